@@ -1,0 +1,375 @@
+//! What the figures, the gauges' lasting errors and the operating points must be, given what was read: one fit,
+//! used for bands that narrow and for every cause at its own best point.
+//!
+//! Unknowns are normal scores with unit spread: figures in their logarithms where their spread is a factor, a lasting
+//! error of each gauge, the operating point of each occasion. Gauss–Newton in the space of what was read, then the
+//! evidence by Laplace's method at the fitted point.
+
+use crate::point::{self, PointSpread};
+use crate::steady::{Model, State, Unsolved};
+use measure::figure::Spread;
+use nalgebra::{Cholesky, DMatrix, DVector};
+use parts::kind::By;
+use parts::laws::Point;
+use plant::plant::{GaugeId, Tap};
+
+/// One occasion: where the plant was run, and whether the cause was there already.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Operating point as told.
+    pub point: Point<f64>,
+    /// How well it is known.
+    pub spread: PointSpread,
+    /// After onset?
+    pub troubled: bool,
+}
+
+/// One thing read: a weighted sum of gauges over occasions ("4 K over usual" is now minus usual).
+#[derive(Clone, Debug)]
+pub struct Observed {
+    /// (occasion, gauge, weight)
+    pub terms: Vec<(usize, GaugeId, f64)>,
+    /// What was read [SI; pressures over the atmosphere].
+    pub value: f64,
+    /// One standard deviation of flicker, reading error and model discrepancy [SI].
+    pub noise: f64,
+}
+
+/// Everything read, on all occasions.
+#[derive(Clone, Debug, Default)]
+pub struct Seen {
+    /// Occasions.
+    pub runs: Vec<Run>,
+    /// Readings.
+    pub observed: Vec<Observed>,
+}
+
+/// A cause at one severity, as moves of parameters.
+#[derive(Clone, Debug, Default)]
+pub struct Change {
+    /// (parameter of the plant, law)
+    pub moves: Vec<(usize, By)>,
+    /// How bad [0 to 1].
+    pub severity: f64,
+}
+
+/// A gauge that lies after onset.
+#[derive(Copy, Clone, Debug)]
+pub struct Lie {
+    /// Which.
+    pub gauge: GaugeId,
+    /// Mean of its error [SI].
+    pub mean: f64,
+    /// One standard deviation [SI].
+    pub sigma: f64,
+    /// Stands at this value whatever is true [SI].
+    pub stands_at: Option<f64>,
+}
+
+/// A fitted state of belief.
+#[derive(Clone, Debug)]
+pub struct Fit {
+    /// Normal scores: figures, gauge errors, operating points.
+    pub scores: DVector<f64>,
+    /// Solved state of each occasion at the fit.
+    pub states: Vec<State>,
+    /// What each reading would have been without noise [SI].
+    pub expected: Vec<f64>,
+    /// One standard deviation of each reading before it was read [SI].
+    pub sigma: Vec<f64>,
+    /// Logarithm of the evidence, constants left out.
+    pub log_evidence: f64,
+    /// Slopes of the readings in the scores.
+    slopes: DMatrix<f64>,
+    spread: Option<Cholesky<f64, nalgebra::Dyn>>,
+}
+
+/// Which scores there are.
+#[derive(Clone, Debug)]
+pub struct Scores {
+    /// Uncertain parameters: (place in the plant's list, spread).
+    pub figures: Vec<(usize, Spread)>,
+    gauges: usize,
+    runs: usize,
+}
+
+impl Scores {
+    /// The scores of a plant on so many occasions.
+    pub fn of(model: &Model, runs: usize) -> Scores {
+        let spreads = model.plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
+        let figures = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
+        Scores { figures, gauges: model.plant.gauges.len(), runs }
+    }
+
+    /// How many.
+    pub fn len(&self) -> usize {
+        self.figures.len() + self.gauges + self.runs * point::SIZE
+    }
+
+    /// Whether nothing is uncertain.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Place of a gauge's lasting error.
+    pub fn gauge(&self, gauge: GaugeId) -> usize {
+        self.figures.len() + gauge.0
+    }
+
+    /// First place of an occasion's operating point.
+    pub fn run(&self, run: usize) -> usize {
+        self.figures.len() + self.gauges + run * point::SIZE
+    }
+
+    /// Parameters at these scores [SI].
+    pub fn parameters(&self, model: &Model, scores: &[f64]) -> Vec<f64> {
+        let mut values = model.figures.clone();
+        for (k, (place, spread)) in self.figures.iter().enumerate() {
+            values[*place] = moved(values[*place], *spread, scores[k]);
+        }
+        values
+    }
+
+    /// Operating point of an occasion at these scores [SI].
+    pub fn point(&self, run: usize, told: &Run, scores: &[f64]) -> Point<f64> {
+        let first = self.run(run);
+        let mut at = point::to_array(&told.point);
+        for k in 0..point::SIZE {
+            at[k] += told.spread.0[k] * scores[first + k];
+        }
+        // A load or a speed below nothing means nothing.
+        at[0] = at[0].max(0.0);
+        at[1] = at[1].max(0.0);
+        point::from_array(at)
+    }
+}
+
+/// Furthest that any score may wander [1].
+const FURTHEST: f64 = 6.0;
+
+fn moved(value: f64, spread: Spread, score: f64) -> f64 {
+    let score = score.clamp(-FURTHEST, FURTHEST);
+    if spread.is_factor() { value * (spread.sigma() * score).exp() } else { value + spread.sigma() * score }
+}
+
+impl Change {
+    /// Parameters with the change made, and how fast each changed one follows the unchanged.
+    pub fn apply(&self, parameters: &[f64]) -> (Vec<f64>, Vec<(usize, f64)>) {
+        let mut values = parameters.to_vec();
+        let mut follow = Vec::new();
+        let s = self.severity;
+        for &(place, by) in &self.moves {
+            let was = values[place];
+            let (value, rate) = match by {
+                By::Factor(f) => (was * f.powf(s), f.powf(s)),
+                By::Blocked => {
+                    let free = 1.0 - 0.995 * s;
+                    (was / (free * free), 1.0 / (free * free))
+                }
+                By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
+                By::Add(a) => (was + a * s, 1.0),
+                By::Towards(v) => (was + (v - was) * s, 1.0 - s),
+            };
+            values[place] = value;
+            follow.push((place, rate));
+        }
+        (values, follow)
+    }
+}
+
+/// What a fit is asked under: a cause, or a lying gauge, or neither.
+#[derive(Clone, Debug, Default)]
+pub struct Under {
+    /// A cause in the plant.
+    pub change: Option<Change>,
+    /// A gauge that lies.
+    pub lie: Option<Lie>,
+}
+
+/// One linearisation of every reading.
+struct Linear {
+    states: Vec<State>,
+    expected: Vec<f64>,
+    slopes: DMatrix<f64>,
+}
+
+impl Model {
+    /// Fits everything that is uncertain to what was read, in at most so many steps, from these scores if given.
+    ///
+    /// # Errors
+    /// [`Unsolved`] if the plant has no state under these circumstances.
+    pub fn fit(&mut self, seen: &Seen, under: &Under, start: Option<&Fit>, steps: usize) -> Result<Fit, Unsolved> {
+        let scores = Scores::of(self, seen.runs.len());
+        let mut u = start.map_or_else(|| DVector::zeros(scores.len()), |fit| fit.scores.clone());
+        let mut near: Option<Vec<State>> = start.map(|fit| fit.states.clone());
+        let mut best: Option<(f64, Fit)> = None;
+        let mut step = 1.0;
+        for _ in 0..steps.max(1) {
+            let linear = match (self.linearise(seen, under, &scores, &u, near.as_deref()), &best) {
+                (Ok(linear), _) => linear,
+                (Err(_), Some((_, fit))) if step > 0.1 => {
+                    // Too far: come back half way.
+                    step *= 0.5;
+                    u = (&u + &fit.scores) * 0.5;
+                    continue;
+                }
+                (Err(e), None) => return Err(e),
+                (Err(_), Some(_)) => break,
+            };
+            near = Some(linear.states.clone());
+            let (fit, target, objective) = conclude(seen, under, &scores, &u, linear);
+            let improved = best.as_ref().is_none_or(|(was, _)| objective < *was - 1e-3);
+            let settled = (&target - &u).amax() < 0.02;
+            if improved || best.is_none() {
+                best = Some((objective, fit));
+                u = &u + (&target - &u) * step;
+            } else if let Some((_, fit)) = &best {
+                step *= 0.5;
+                u = &fit.scores + (&u - &fit.scores) * 0.5;
+            }
+            if settled || step < 0.1 {
+                break;
+            }
+            for score in u.iter_mut() {
+                *score = score.clamp(-FURTHEST, FURTHEST);
+            }
+        }
+        best.map(|(_, fit)| fit).ok_or_else(|| Unsolved::NotSolved("no fit".into()))
+    }
+
+    fn linearise(
+        &mut self,
+        seen: &Seen,
+        under: &Under,
+        scores: &Scores,
+        u: &DVector<f64>,
+        near: Option<&[State]>,
+    ) -> Result<Linear, Unsolved> {
+        let base = scores.parameters(self, u.as_slice());
+        let mut states: Vec<State> = Vec::with_capacity(seen.runs.len());
+        let mut expected = vec![0.0; seen.observed.len()];
+        let mut slopes = DMatrix::zeros(seen.observed.len(), scores.len());
+        for (r, run) in seen.runs.iter().enumerate() {
+            let at = scores.point(r, run, u.as_slice());
+            let (parameters, follow) = match (&under.change, run.troubled) {
+                (Some(change), true) => change.apply(&base),
+                _ => (base.clone(), Vec::new()),
+            };
+            let close = near.and_then(|list| list.get(r)).or(states.last());
+            let state = self.solve(&parameters, &at, close)?;
+            let gauges = gauges_read(seen, r);
+            let taps: Vec<Tap> = gauges.iter().map(|g| self.plant[*g].tap).collect();
+            let each = if taps.is_empty() {
+                Vec::new()
+            } else {
+                self.slopes(&parameters, &state, &taps).map_err(|_| Unsolved::NotSolved("slopes".into()))?
+            };
+            for (i, observed) in seen.observed.iter().enumerate() {
+                for &(occasion, gauge, weight) in observed.terms.iter().filter(|(o, ..)| *o == r) {
+                    debug_assert_eq!(occasion, r);
+                    let Some(g) = gauges.iter().position(|other| *other == gauge) else { continue };
+                    let bias = self.lasting(gauge) * u[scores.gauge(gauge)];
+                    expected[i] += weight * (self.read(&state, taps[g]) + bias);
+                    slopes[(i, scores.gauge(gauge))] += weight * self.lasting(gauge);
+                    for (k, (place, spread)) in scores.figures.iter().enumerate() {
+                        let rate = follow.iter().find(|(p, _)| p == place).map_or(1.0, |(_, rate)| *rate);
+                        let turn = if spread.is_factor() { base[*place] } else { 1.0 } * spread.sigma() * rate;
+                        slopes[(i, k)] += weight * each[g].parameters[*place] * turn;
+                    }
+                    for k in 0..point::SIZE {
+                        slopes[(i, scores.run(r) + k)] += weight * each[g].point[k] * run.spread.0[k];
+                    }
+                }
+            }
+            states.push(state);
+        }
+        Ok(Linear { states, expected, slopes })
+    }
+
+    /// One standard deviation of a gauge's lasting error [SI].
+    pub fn lasting(&self, gauge: GaugeId) -> f64 {
+        self.plant[gauge].accuracy / 1.96
+    }
+}
+
+fn gauges_read(seen: &Seen, run: usize) -> Vec<GaugeId> {
+    let mut gauges: Vec<GaugeId> =
+        seen.observed.iter().flat_map(|o| o.terms.iter()).filter(|(r, ..)| *r == run).map(|(_, g, _)| *g).collect();
+    gauges.sort_unstable();
+    gauges.dedup();
+    gauges
+}
+
+/// The next scores, the fit at the present ones, and the objective there.
+fn conclude(seen: &Seen, under: &Under, scores: &Scores, u: &DVector<f64>, mut linear: Linear) -> (Fit, DVector<f64>, f64) {
+    let n = seen.observed.len();
+    let mut noise = DMatrix::from_diagonal(&DVector::from_iterator(n, seen.observed.iter().map(|o| o.noise * o.noise)));
+    if let Some(lie) = under.lie {
+        let weight: Vec<f64> = seen
+            .observed
+            .iter()
+            .map(|o| o.terms.iter().filter(|(r, g, _)| *g == lie.gauge && seen.runs[*r].troubled).map(|t| t.2).sum())
+            .collect();
+        for i in (0..n).filter(|i| weight[*i] != 0.0) {
+            if let Some(stop) = lie.stands_at {
+                // The reading says nothing of the plant: its slopes go, the stop stands.
+                linear.slopes.row_mut(i).fill(0.0);
+                linear.expected[i] = weight[i] * stop;
+            } else {
+                linear.expected[i] += weight[i] * lie.mean;
+            }
+            for j in (0..n).filter(|j| weight[*j] != 0.0) {
+                noise[(i, j)] += weight[i] * weight[j] * lie.sigma * lie.sigma;
+            }
+        }
+    }
+    let gap = DVector::from_iterator(n, seen.observed.iter().zip(&linear.expected).map(|(o, e)| o.value - e));
+    let residual = &gap + &linear.slopes * u;
+    let spread = &linear.slopes * linear.slopes.transpose() + &noise;
+    let sigma: Vec<f64> = (0..n).map(|i| spread[(i, i)].sqrt()).collect();
+    let objective = {
+        let solved = Cholesky::new(noise.clone()).map_or(f64::INFINITY, |c| gap.dot(&c.solve(&gap)));
+        solved + u.dot(u)
+    };
+    let cholesky = Cholesky::new(spread);
+    let (target, log_evidence) = match &cholesky {
+        Some(c) => {
+            let weighted = c.solve(&residual);
+            let log_det: f64 = c.l_dirty().diagonal().iter().take(n).map(|d| d.ln()).sum::<f64>() * 2.0;
+            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + residual.dot(&weighted)))
+        }
+        None => (u.clone(), f64::NEG_INFINITY),
+    };
+    debug_assert_eq!(target.len(), scores.len());
+    let fit = Fit {
+        scores: u.clone(),
+        states: linear.states,
+        expected: linear.expected,
+        sigma,
+        log_evidence,
+        slopes: linear.slopes,
+        spread: cholesky,
+    };
+    (fit, target, objective)
+}
+
+impl Fit {
+    /// A draw from what is believed after the fit, from a draw of unit normals (scores first, then one a reading).
+    ///
+    /// # Source
+    /// Matheron's rule: a draw from the prior, moved by how far its readings are off.
+    pub fn draw(&self, seen: &Seen, normals: &[f64]) -> DVector<f64> {
+        let count = self.scores.len();
+        let free = DVector::from_column_slice(&normals[..count]);
+        let Some(spread) = &self.spread else { return free };
+        if seen.observed.is_empty() {
+            return free;
+        }
+        let noise = DVector::from_iterator(
+            seen.observed.len(),
+            seen.observed.iter().zip(&normals[count..]).map(|(o, n)| o.noise * n),
+        );
+        let off = &self.slopes * &free + noise;
+        &self.scores + &free - self.slopes.transpose() * spread.solve(&off)
+    }
+}

@@ -1,0 +1,16 @@
+//! What should happen? A plant becomes equations; equations become a steady state, a march in time, a band.
+//!
+//! Parts say the laws of their passages; the balances of mass and heat are written here, once. Nothing here
+//! knows a kind by name, reads a file or tells the time.
+//!
+//! Start with `steady.rs` (what is solved and how it may end), then `balance.rs` (the equations),
+//! `layout.rs` (which unknown is where), `sensitivity.rs` (exact slopes) and `expect.rs` (bands).
+
+pub mod balance;
+pub mod expect;
+pub mod fit;
+pub mod layout;
+pub mod march;
+pub mod point;
+pub mod sensitivity;
+pub mod steady;

@@ -1,0 +1,133 @@
+//! Exact slopes of readings in every figure and in the operating point, by the adjoint: one transposed solve a reading.
+
+use crate::balance::Balance;
+use crate::layout::{pressure, temperature};
+use crate::point;
+use crate::steady::{Model, State};
+use physics::number::Dual;
+use plant::plant::{Tap, Terminal};
+use solver::Stuck;
+
+/// How one reading moves.
+#[derive(Clone, Debug)]
+pub struct Slopes {
+    /// With each parameter of the plant [reading's unit per parameter's unit].
+    pub parameters: Vec<f64>,
+    /// With each part of the operating point, in the order of [`point::to_array`].
+    pub point: [f64; point::SIZE],
+}
+
+impl Model {
+    /// Slopes of what these taps read in a solved state.
+    ///
+    /// # Errors
+    /// [`Stuck`] if the equations cannot be factorised there.
+    pub fn slopes(&mut self, parameters: &[f64], state: &State, taps: &[Tap]) -> Result<Vec<Slopes>, Stuck> {
+        let (plant, layout) = (&self.plant, &self.layout);
+        let balance = Balance { plant, layout, parameters, point: state.point, march: None };
+        self.solver.factor(&balance, &state.x)?;
+        let mut answers = Vec::with_capacity(taps.len());
+        let mut costates = Vec::with_capacity(taps.len());
+        for tap in taps {
+            let mut costate = vec![0.0; layout.len()];
+            let mut at = [0.0; point::SIZE];
+            for (place, weight) in seeds(plant, layout, *tap, &mut at) {
+                costate[place] += weight;
+            }
+            self.solver.adjoint(&mut costate);
+            costates.push(costate);
+            answers.push(Slopes { parameters: vec![0.0; layout.parameters], point: at });
+        }
+        for part in 0..plant.parts.len() {
+            gather_part(&balance, part, &state.x, &costates, &mut answers);
+        }
+        gather_carried(&balance, &state.x, &costates, &mut answers);
+        Ok(answers)
+    }
+}
+
+/// Slope of a reading in the unknowns, and directly in the operating point.
+fn seeds(
+    plant: &plant::plant::Plant,
+    layout: &crate::layout::Layout,
+    tap: Tap,
+    at: &mut [f64; point::SIZE],
+) -> Vec<(usize, f64)> {
+    match tap {
+        Tap::Pressure(n) => {
+            at[4] = -1.0;
+            vec![(pressure(n), 1.0)]
+        }
+        Tap::Temperature(n) => vec![(temperature(n), 1.0)],
+        Tap::Flow(f) => vec![(layout.flow(f.0), 1.0)],
+        Tap::Unknown(part, u) => vec![(layout.seats[part.0].first_unknown + u, 1.0)],
+        Tap::Drop(f) => {
+            let flow = &plant.flows[f.0];
+            let mut list = Vec::new();
+            for (end, sign) in [(flow.from, 1.0), (flow.to, -1.0)] {
+                match end {
+                    Terminal::Node(n) | Terminal::Into(n) => list.push((pressure(n), sign)),
+                    Terminal::Sea | Terminal::Air => at[4] += sign,
+                }
+            }
+            list
+        }
+        Tap::Sea => {
+            at[2] = 1.0;
+            Vec::new()
+        }
+        Tap::Air => {
+            at[3] = 1.0;
+            Vec::new()
+        }
+    }
+}
+
+/// Minus costate times the slopes of a part's laws in its figures and the operating point.
+fn gather_part(balance: &Balance, part: usize, x: &[f64], costates: &[Vec<f64>], answers: &mut [Slopes]) {
+    let seat = &balance.layout.seats[part];
+    let count = balance.plant.parts[part].kind.parameters.len();
+    balance.say_in_figures(part, x, &mut |spoken| {
+        let width = (count + point::SIZE - spoken.first).min(Dual::DIRECTIONS);
+        balance.slopes(part, x, spoken, width, &|_, _| 0.0, &mut |_, row, d, slope| {
+            if slope == 0.0 {
+                return;
+            }
+            let direction = spoken.first + d;
+            for (costate, answer) in costates.iter().zip(answers.iter_mut()) {
+                let change = -costate[row] * slope;
+                if direction < count {
+                    answer.parameters[seat.first_parameter + direction] += change;
+                } else {
+                    answer.point[direction - count] += change;
+                }
+            }
+        });
+    });
+}
+
+/// The same for what the balances themselves take from the operating point: sea and air carried in, losses to the room.
+fn gather_carried(balance: &Balance, x: &[f64], costates: &[Vec<f64>], answers: &mut [Slopes]) {
+    for (costate, answer) in costates.iter().zip(answers.iter_mut()) {
+        for (k, flow) in balance.plant.flows.iter().enumerate() {
+            let m = x[balance.layout.flow(k)];
+            let width = balance.layout.widths[k];
+            for (end, other, arriving) in [(flow.from, flow.to, -m), (flow.to, flow.from, m)] {
+                let (Terminal::Node(node), Some((place, there))) = (end, outside(balance, other)) else { continue };
+                let carried = (arriving + (arriving * arriving + width * width).sqrt()) * 0.5;
+                answer.point[place] -= costate[temperature(node)] * carried * flow.contents.heat_capacity(there);
+            }
+        }
+        for n in 0..balance.layout.nodes {
+            answer.point[3] -= costate[2 * n + 1] * crate::balance::NODE_LOSS;
+        }
+    }
+}
+
+fn outside(balance: &Balance, end: Terminal) -> Option<(usize, f64)> {
+    match end {
+        Terminal::Sea => Some((2, balance.point.sea)),
+        Terminal::Air => Some((3, balance.point.air)),
+        Terminal::Node(_) | Terminal::Into(_) => None,
+    }
+}

@@ -1,0 +1,274 @@
+//! The steady state: what is solved, from where, and how it may end.
+
+use crate::balance::Balance;
+use crate::layout::{Layout, pressure, temperature};
+use parts::kind::{Circuit, Probe};
+use parts::laws::Point;
+use plant::plant::{NodeId, PartId, Plant, Tap, Terminal};
+use solver::{Options, Solver, Structure, Stuck};
+
+/// A plant ready to be solved, again and again.
+pub struct Model {
+    /// The plant.
+    pub plant: Plant,
+    /// Which unknown is where.
+    pub layout: Layout,
+    /// Every parameter at its stated value [SI].
+    pub figures: Vec<f64>,
+    pub(crate) solver: Solver,
+    anchor: Option<State>,
+}
+
+/// A solved state.
+#[derive(Clone, Debug)]
+pub struct State {
+    /// Pressures, temperatures, flows and inner unknowns, in the layout's order [SI].
+    pub x: Vec<f64>,
+    /// At this operating point [SI].
+    pub point: Point<f64>,
+    /// Newton steps it took.
+    pub iterations: usize,
+}
+
+/// Why there is no state.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Unsolved {
+    /// The search ended without an answer; no number is given.
+    #[error("not solved: {0}")]
+    NotSolved(String),
+}
+
+/// Newton steps after which walking from a solved state is tried.
+const PATIENCE: usize = 60;
+
+impl Model {
+    /// Readies a plant.
+    ///
+    /// # Errors
+    /// A structure that no numbers could solve: equations too many and unknowns that nothing fixes.
+    pub fn new(plant: &Plant) -> Result<Model, Structure> {
+        let layout = Layout::of(plant);
+        let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
+        let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0]);
+        let solver =
+            Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
+        Ok(Model { plant: plant.clone(), layout, figures, solver, anchor: None })
+    }
+
+    /// The equations at given figures and operating point.
+    pub fn balance<'a>(&'a self, parameters: &'a [f64], point: Point<f64>) -> Balance<'a> {
+        Balance { plant: &self.plant, layout: &self.layout, parameters, point, march: None }
+    }
+
+    /// Solves from a state nearby if one is given, else from a guess; walks from a solved state if Newton fails.
+    ///
+    /// # Errors
+    /// [`Unsolved`] when neither finds an answer.
+    pub fn solve(&mut self, parameters: &[f64], point: &Point<f64>, near: Option<&State>) -> Result<State, Unsolved> {
+        if let Some(near) = near
+            && let Ok(state) = self.newton(parameters, point, near.x.clone(), 25)
+        {
+            return Ok(state);
+        }
+        match self.newton(parameters, point, self.guess(point), PATIENCE) {
+            Ok(state) => Ok(state),
+            Err(stuck) => self.walk(parameters, point).map_err(|_| Unsolved::NotSolved(self.tell(&stuck))),
+        }
+    }
+
+    fn newton(&mut self, parameters: &[f64], point: &Point<f64>, mut x: Vec<f64>, steps: usize) -> Result<State, Stuck> {
+        let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
+        let options = Options { max_iterations: steps, ..Options::default() };
+        let report = self.solver.solve(&balance, &mut x, &options)?;
+        Ok(State { x, point: *point, iterations: report.iterations })
+    }
+
+    /// Walks from the plant as described, at cruise, to the figures and point asked for.
+    fn walk(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
+        let healthy = self.figures.clone();
+        if self.anchor.is_none() {
+            let cruise = crate::point::told(&self.plant, &plant::evidence::ToldPoint::default()).0;
+            let state = self.newton(&healthy, &cruise, self.guess(&cruise), 400)?;
+            self.anchor = Some(state);
+        }
+        let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };
+        let mut x = anchor.x;
+        let from = crate::point::to_array(&anchor.point);
+        let to = crate::point::to_array(point);
+        let (plant, layout) = (&self.plant, &self.layout);
+        let options = Options { max_iterations: 40, ..Options::default() };
+        let report = solver::walk(
+            &mut self.solver,
+            &mut x,
+            |s| Station {
+                plant,
+                layout,
+                parameters: healthy.iter().zip(parameters).map(|(&a, &b)| between(a, b, s)).collect(),
+                point: crate::point::from_array(std::array::from_fn(|k| from[k] + (to[k] - from[k]) * s)),
+            },
+            &options,
+        )?;
+        Ok(State { x, point: *point, iterations: report.iterations })
+    }
+
+    /// A first guess at this operating point.
+    pub(crate) fn guess(&self, point: &Point<f64>) -> Vec<f64> {
+        let mut x: Vec<f64> = vec![0.0; self.layout.len()];
+        let running = point.speed > 1.0;
+        let share = (point.speed / self.plant.rated_speed).max(0.0);
+        for (n, node) in self.plant.nodes.iter().enumerate() {
+            let id = NodeId(n);
+            x[pressure(id)] = point.atmosphere
+                + match node.circuit {
+                    Circuit::Oil if running => 2.5e5,
+                    Circuit::FreshWater => 3e4,
+                    _ => 2e3,
+                };
+            x[temperature(id)] = match node.circuit {
+                _ if !running => point.air + 5.0,
+                Circuit::FreshWater => 353.0,
+                Circuit::Oil | Circuit::GearOil => 358.0,
+                Circuit::Exhaust => 350.0 + 250.0 * share,
+                _ => point.sea + 6.0,
+            };
+        }
+        for k in 0..self.plant.flows.len() {
+            let u = self.layout.flow(k);
+            x[u] = self.layout.sizes[u] * 3.0 * share;
+        }
+        for (id, part) in self.plant.parts.iter().enumerate() {
+            for (u, unknown) in part.kind.unknowns.iter().enumerate() {
+                x[self.layout.seats[id].first_unknown + u] = unknown.start;
+            }
+        }
+        x
+    }
+
+    /// What an equation or unknown is about, in the owner's words.
+    pub fn name_of(&self, equation: usize) -> String {
+        let (nodes, flows) = (self.layout.nodes, self.layout.flows);
+        if equation < 2 * nodes {
+            let node = &self.plant.nodes[equation / 2].name;
+            let what = if equation.is_multiple_of(2) { "flow" } else { "heat" };
+            format!("the balance of {what} at {node}")
+        } else if equation < 2 * nodes + flows {
+            let flow = &self.plant.flows[equation - 2 * nodes];
+            format!("the pressure along {}", self.plant[flow.part].name)
+        } else {
+            let seats = &self.layout.seats;
+            let id = seats.iter().rposition(|seat| seat.first_unknown <= equation).unwrap_or(0);
+            let part = &self.plant.parts[id];
+            let unknown = part.kind.unknowns.get(equation - seats[id].first_unknown).map_or("", |u| u.name);
+            format!("{unknown} of {}", part.name)
+        }
+    }
+
+    fn tell(&self, stuck: &Stuck) -> String {
+        let equation = match stuck {
+            Stuck::Singular { worst } => worst.first().copied(),
+            Stuck::NotConverged { worst, .. } => worst.first().map(|(equation, _)| *equation),
+            Stuck::NotFinite { equation } => Some(*equation),
+        };
+        equation.map_or_else(|| "no equation stands out".into(), |e| format!("no balance was found for {}", self.name_of(e)))
+    }
+
+    /// What a gauge's tap reads in a state [SI; pressures over the atmosphere].
+    pub fn read(&self, state: &State, tap: Tap) -> f64 {
+        match tap {
+            Tap::Pressure(n) => state.x[pressure(n)] - state.point.atmosphere,
+            Tap::Temperature(n) => state.x[temperature(n)],
+            Tap::Flow(f) => state.x[self.layout.flow(f.0)],
+            Tap::Drop(f) => {
+                let flow = &self.plant.flows[f.0];
+                self.pressure_at(state, flow.from) - self.pressure_at(state, flow.to)
+            }
+            Tap::Unknown(part, u) => state.x[self.layout.seats[part.0].first_unknown + u],
+            Tap::Sea => state.point.sea,
+            Tap::Air => state.point.air,
+        }
+    }
+
+    /// What a probe of a part sees in a state [SI; pressures absolute]; `None` if its passage is not connected.
+    pub fn probe(&self, state: &State, part: PartId, probe: Probe) -> Option<f64> {
+        let flow = |k: usize| self.plant[part].flows.get(k).copied().flatten();
+        let ends = |k: usize| {
+            flow(k).map(|f| (self.plant.flows[f.0].from, self.plant.flows[f.0].to)).or_else(|| {
+                let pool = self.plant.pools.iter().find(|p| p.part == part && p.passage == k)?;
+                Some((Terminal::Node(pool.node), Terminal::Node(pool.node)))
+            })
+        };
+        Some(match probe {
+            Probe::Flow(k) => state.x[self.layout.flow(flow(k)?.0)],
+            Probe::InletTemperature(k) => self.temperature_at(state, ends(k)?.0),
+            Probe::OutletTemperature(k) => self.temperature_at(state, ends(k)?.1),
+            Probe::Rise(k) => self.temperature_at(state, ends(k)?.1) - self.temperature_at(state, ends(k)?.0),
+            Probe::InletPressure(k) => self.pressure_at(state, ends(k)?.0),
+            Probe::OutletPressure(k) => self.pressure_at(state, ends(k)?.1),
+            Probe::Drop(k) => self.pressure_at(state, ends(k)?.0) - self.pressure_at(state, ends(k)?.1),
+            Probe::BoilingMargin(k) => {
+                let end = ends(k)?.1;
+                let contents = flow(k).map(|f| self.plant.flows[f.0].contents)?;
+                contents.saturation_temperature(self.pressure_at(state, end))? - self.temperature_at(state, end)
+            }
+            Probe::Unknown(u) => state.x[self.layout.seats[part.0].first_unknown + u],
+        })
+    }
+
+    fn temperature_at(&self, state: &State, end: Terminal) -> f64 {
+        match end {
+            Terminal::Node(n) | Terminal::Into(n) => state.x[temperature(n)],
+            Terminal::Sea => state.point.sea,
+            Terminal::Air => state.point.air,
+        }
+    }
+
+    fn pressure_at(&self, state: &State, end: Terminal) -> f64 {
+        match end {
+            Terminal::Node(n) | Terminal::Into(n) => state.x[pressure(n)],
+            Terminal::Sea | Terminal::Air => state.point.atmosphere,
+        }
+    }
+}
+
+/// Between two figures, in their logarithms where both are above nothing.
+fn between(a: f64, b: f64, s: f64) -> f64 {
+    if a > 1e-12 && b > 1e-12 { (a.ln() + (b.ln() - a.ln()) * s).exp() } else { a + (b - a) * s }
+}
+
+/// A station on the way between two sets of figures: equations that own theirs.
+struct Station<'a> {
+    plant: &'a Plant,
+    layout: &'a Layout,
+    parameters: Vec<f64>,
+    point: Point<f64>,
+}
+
+impl Station<'_> {
+    fn balance(&self) -> Balance<'_> {
+        Balance { plant: self.plant, layout: self.layout, parameters: &self.parameters, point: self.point, march: None }
+    }
+}
+
+impl solver::System for Station<'_> {
+    fn len(&self) -> usize {
+        self.layout.len()
+    }
+    fn pattern(&self) -> &[(usize, usize)] {
+        &self.layout.pattern
+    }
+    fn evaluate(&self, x: &[f64], gaps: &mut [f64], slopes: &mut [f64]) {
+        self.balance().evaluate(x, gaps, slopes);
+    }
+    fn gaps(&self, x: &[f64], gaps: &mut [f64]) {
+        self.balance().gaps(x, gaps);
+    }
+    fn sizes(&self) -> &[f64] {
+        &self.layout.sizes
+    }
+    fn gap_sizes(&self) -> &[f64] {
+        &self.layout.gap_sizes
+    }
+    fn bounds(&self) -> &[(f64, f64)] {
+        &self.layout.bounds
+    }
+}

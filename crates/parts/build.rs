@@ -1,0 +1,72 @@
+//! Turns the table of failure rates and check powers into constants, so that no file is read at run time.
+
+use std::fmt::Write as _;
+
+const TABLE: &str = "../../reference/failure-rates.toml";
+
+fn main() {
+    println!("cargo:rerun-if-changed={TABLE}");
+    println!("cargo:rerun-if-changed=build.rs");
+    let text = std::fs::read_to_string(TABLE).expect("the table of failure rates is part of the project");
+    let table: toml::Table = text.parse().expect("the table of failure rates is TOML");
+    let mut code = String::from("/// Every rate of the table.\npub static RATES: &[Rate] = &[\n");
+    for row in rows(&table, "rate").filter(|row| text_of(row, "level") == "part") {
+        let per_hours = triple(row.get("per_1000_h"));
+        let factor = row.get("use_factor").map_or(1.0, |f| if f.is_array() { triple(Some(f))[1] } else { number(f) });
+        let native = row.get("native");
+        let unit = native.and_then(|n| n.get("unit")).and_then(toml::Value::as_str).unwrap_or("");
+        let values = native.map_or([0.0; 3], |n| triple(n.get("value")));
+        let label = text_of(row, "label");
+        writeln!(
+            code,
+            "    Rate {{ key: {:?}, per_1000_h: {:?}, use_factor: {:?}, basis: Basis::{}, native_unit: {unit:?}, native: {values:?}, label: {label:?} }},",
+            key(row),
+            per_hours,
+            factor,
+            match text_of(row, "basis") {
+                "calendar" => "Calendar",
+                "event" => "Event",
+                "prevalence" => "Prevalence",
+                _ => "RunningHour",
+            },
+        )
+        .expect("writing to a string");
+    }
+    code.push_str("];\n\n/// Every check power of the table.\npub static POWERS: &[Power] = &[\n");
+    for row in rows(&table, "check_power") {
+        writeln!(
+            code,
+            "    Power {{ key: {:?}, miss: {:?}, false_find: {:?}, label: {:?} }},",
+            text_of(row, "id"),
+            triple(row.get("miss"))[1],
+            triple(row.get("false_alarm"))[1],
+            text_of(row, "label"),
+        )
+        .expect("writing to a string");
+    }
+    code.push_str("];\n");
+    let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR");
+    std::fs::write(std::path::Path::new(&out).join("rates.rs"), code).expect("cargo's OUT_DIR can be written");
+}
+
+fn rows<'a>(table: &'a toml::Table, name: &str) -> impl Iterator<Item = &'a toml::Table> {
+    table.get(name).and_then(toml::Value::as_array).into_iter().flatten().filter_map(toml::Value::as_table)
+}
+
+fn key(row: &toml::Table) -> &str {
+    let kind = text_of(row, "cause_kind");
+    if kind.is_empty() { text_of(row, "id") } else { kind }
+}
+
+fn text_of<'a>(row: &'a toml::Table, name: &str) -> &'a str {
+    row.get(name).and_then(toml::Value::as_str).unwrap_or("")
+}
+
+fn number(value: &toml::Value) -> f64 {
+    value.as_float().or_else(|| value.as_integer().map(|i| i as f64)).unwrap_or(f64::NAN)
+}
+
+fn triple(value: Option<&toml::Value>) -> [f64; 3] {
+    let list = value.and_then(toml::Value::as_array);
+    std::array::from_fn(|i| list.and_then(|l| l.get(i)).map_or(f64::NAN, number))
+}

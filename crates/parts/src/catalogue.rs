@@ -1,0 +1,50 @@
+//! The one list of kinds.
+
+use crate::kind::Kind;
+
+/// Every kind of part.
+pub static KINDS: &[&Kind] = &[
+    &crate::alarm::KIND,
+    &crate::alternator::KIND,
+    &crate::belt::KIND,
+    &crate::coolant_pump::KIND,
+    &crate::day_tank::KIND,
+    &crate::diesel::KIND,
+    &crate::elbow::KIND,
+    &crate::exchanger::KIND,
+    &crate::exhaust_hose::KIND,
+    &crate::gauge::FLOW,
+    &crate::gauge::KIND,
+    &crate::gauge::LEVEL,
+    &crate::gauge::PRESSURE,
+    &crate::gauge::SPEED,
+    &crate::gauge::TEMPERATURE,
+    &crate::gauge::VOLTAGE,
+    &crate::gear_cooler::KIND,
+    &crate::gearbox::KIND,
+    &crate::header_tank::KIND,
+    &crate::hose::KIND,
+    &crate::intake::KIND,
+    &crate::keel_cooler::KIND,
+    &crate::lift_pump::KIND,
+    &crate::oil_cooler::KIND,
+    &crate::oil_filter::KIND,
+    &crate::oil_pickup::KIND,
+    &crate::oil_pump::KIND,
+    &crate::outlet::KIND,
+    &crate::plug::KIND,
+    &crate::propeller::KIND,
+    &crate::raw_pump::KIND,
+    &crate::relief_valve::KIND,
+    &crate::silencer::KIND,
+    &crate::strainer::KIND,
+    &crate::sump::KIND,
+    &crate::thermostat::KIND,
+    &crate::valve::KIND,
+    &crate::vented_loop::KIND,
+];
+
+/// The kind of that name.
+pub fn find(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().copied().find(|kind| kind.name == name)
+}

@@ -1,0 +1,177 @@
+//! Diesel engine: drives everything, heats everything; jacket, gallery and gas path in one part.
+
+use crate::kind::*;
+use crate::laws::{Law, Say, Site, both};
+use physics::number::Number;
+use crate::oil_pump::thinned;
+use measure::quantity::Quantity;
+use physics::gas;
+use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
+use physics::smooth::{positive_part, signed_square, softplus};
+
+crate::parameters! {
+    /// Rated power at the flywheel [W].
+    rated_power: Power, 500.0..=5e6, 60e3 * power ^ 1.0, within 1.05, "common practice, no source";
+    /// Rated speed [rad/s].
+    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
+    /// Number of cylinders [1].
+    cylinders: Ratio, 1.0..=24.0, 4.0, exact, "common practice, no source";
+    /// Bore [m].
+    bore: Length, 0.04..=0.6, 0.116 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    /// Stroke [m].
+    stroke: Length, 0.04..=0.9, 0.14 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    /// Share of rated power that the load takes at rated speed with clean hull in calm sea [1].
+    absorbed: Ratio, 0.05..=1.3, 0.9, within 1.12, "[Trade] 1.3 the engine just reaches rated speed";
+    /// Exponent of the load's power over speed [1].
+    load_exponent: Ratio, 0.0..=4.0, 3.0, within 1.05, "[Carlton] cubic propeller law";
+    /// Indicated efficiency of a healthy engine [1].
+    indicated_efficiency: Ratio, 0.3..=0.55, 0.455, within 1.05, "[Heywood] ch. 15";
+    /// Air taken in as a share of the swept volume [1].
+    volumetric_efficiency: Ratio, 0.5..=2.5, 0.85, within 1.06, "[Heywood] ch. 6";
+    /// Friction pressure at no piston speed [Pa].
+    friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood] ch. 13";
+    /// Gas-side heat to the jacket at rated load, as a share of fuel heat [1].
+    jacket_share: Ratio, 0.03..=0.5, 0.195, within 1.18, "[Trade] 2.2 heat to coolant";
+    /// Share of that gas-side heat that goes to the oil through the pistons [1].
+    piston_share: Ratio, 0.0..=0.5, 0.08, within 1.6, "from memory";
+    /// Conductance between coolant and oil through the block [W/K].
+    block_conductance: ThermalConductance, 1.0..=5_000.0, 110.0 * power ^ 0.67, within 1.6, "from memory";
+    /// Conductance from the hot block to the engine space [W/K].
+    surface_conductance: ThermalConductance, 1.0..=5_000.0, 50.0 * power ^ 0.67, within 1.6, "[Trade] 2.2 radiated share";
+    /// Share of fuel heat that the exhaust manifold radiates at rated load [1].
+    manifold_share: Ratio, 0.0..=0.15, 0.022, within 1.7, "from memory";
+    /// Coolant flow at which the jacket's drop is given [kg/s].
+    rated_coolant_flow: MassFlow, 0.02..=50.0, 2.0 * power ^ 1.0, exact, "common practice, no source";
+    /// Drop of the jacket at that flow [Pa].
+    rated_coolant_drop: PressureDifference, 500.0..=100_000.0, 14_000.0, within 1.7, "from memory";
+    /// Oil the sound bearings pass at 3.5 bar with oil of 12 mPa s [kg/s].
+    gallery_flow: MassFlow, 0.01..=20.0, 0.40 * power ^ 1.0, within 1.4, "from memory";
+    /// Bearing clearance over new [1].
+    clearance: Ratio, 0.5..=5.0, 1.0, within 1.06, "from memory";
+    /// Passages of the jacket left free, as a resistance: 1 when clear [1].
+    jacket_obstruction: Ratio, 1.0..=1e6, 1.0, exact, "common practice, no source";
+    /// Combustion gas blown into the coolant at rated load, in heat [W].
+    gas_leak_heat: Power, 0.0..=1e6, 0.0, exact, "common practice, no source";
+    /// Heat stored per kelvin by block and jacket water [J/K].
+    block_heat_capacity: HeatCapacity, 1_000.0..=1e8, 210_000.0 * power ^ 1.0, within 1.4, "from memory";
+    /// Indicated efficiency left over sound [1].
+    combustion: Ratio, 0.2..=1.1, 1.0, exact, "common practice, no source";
+}
+
+/// Flow below which the jacket's drop turns linear [share of rated flow].
+const REST: f64 = 0.02;
+/// Pressure and viscosity the gallery flow is given at [Pa], [Pa s].
+const GALLERY_PRESSURE: f64 = 3.5e5;
+const GALLERY_VISCOSITY: f64 = 0.012;
+/// Friction pressure per mean piston speed [Pa s/m].
+const FRICTION_SLOPE: f64 = 12_500.0;
+/// Share of friction that ends in the oil; the rest goes to the jacket (from memory).
+const FRICTION_TO_OIL: f64 = 0.45;
+/// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor] ch. 8.
+const GAS_TEMPERATURE_SLOPE: f64 = 14_000.0;
+/// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast [1].
+const SMOKE_RATIO: f64 = 19.0;
+const SMOKE_WIDTH: f64 = 1.5;
+/// Least air-fuel ratio an engine pulls at: what limits its power [1].
+const LEAST_RATIO: f64 = 17.5;
+/// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood] eq. 6.2.
+const RESIDUAL_DIVISOR: f64 = 22.0;
+/// Turns the gap of the gas flow into a pressure [Pa s/kg].
+const GAS_GAP: f64 = 1e5;
+/// Conductance with which boiling coolant carries heat away as steam [W/K].
+const BOILING: f64 = 30_000.0;
+/// Rounding of the start of boiling [K].
+const BOILING_WIDTH: f64 = 0.5;
+
+/// The kind.
+pub const KIND: Kind = Kind {
+    name: "diesel",
+    title: "Diesel engine",
+    circuit: Circuit::FreshWater,
+    passages: &[
+        passage("jacket", &[Circuit::FreshWater, Circuit::RawWater], "coolant_in", "coolant_out"),
+        passage("gallery", &[Circuit::Oil], "oil_in", "oil_out"),
+        Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Air, to: End::Port("gas_out") },
+    ],
+    parameters: PARAMETERS,
+    unknowns: &[
+        Unknown { name: "speed", quantity: Quantity::RotationalSpeed, start: 150.0, size: 10.0, bounds: (-1.0, 1000.0) },
+        Unknown { name: "brake_power", quantity: Quantity::Power, start: 30e3, size: 5e3, bounds: (-1e6, 1e8) },
+        Unknown { name: "fuel_flow", quantity: Quantity::MassFlow, start: 2e-3, size: 5e-4, bounds: (-1.0, 10.0) },
+        Unknown { name: "air_fuel_ratio", quantity: Quantity::Ratio, start: 30.0, size: 5.0, bounds: (0.0, 2000.0) },
+        Unknown { name: "power_in_hand", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-50.0, 50.0) },
+    ],
+    links: &[Link::Demand, Link::Upstream("dilution")],
+    laws: both::<Diesel>(),
+    causes: crate::diesel_knowledge::CAUSES,
+    words: crate::diesel_words::WORDS,
+    checks: crate::diesel_checks::CHECKS,
+    limits: crate::diesel_knowledge::LIMITS,
+};
+
+/// Its laws.
+struct Diesel;
+
+impl Law for Diesel {
+    fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
+        let p = P::of(at.parameters);
+        let unknown = |k: usize| at.unknowns[k];
+        let (speed, brake, fuel, ratio) = (unknown(0), unknown(1), unknown(2), unknown(3));
+        let turning = physics::smooth::step(speed - 10.0, 3.0);
+        let swept = p.bore * p.bore * p.stroke * p.cylinders * 0.785_398_163;
+        let cycles = speed / (4.0 * std::f64::consts::PI);
+        let share = speed / p.rated_speed;
+
+        say.unknown[0] = speed - at.point.speed;
+        let demand = at.point.load * at.links[0];
+        let load = p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand;
+        say.unknown[1] = brake - load;
+
+        // Air by volumetric efficiency; what stays behind under back pressure displaces fresh air.
+        let density = gas::density(0.0, at.point.air + 8.0, at.point.atmosphere);
+        let back = (at.outlet_pressure[2] - at.point.atmosphere) / at.point.atmosphere;
+        let breathing = positive_part(-back / RESIDUAL_DIVISOR + 1.0, 0.05);
+        let air = swept * cycles * density * p.volumetric_efficiency * breathing;
+
+        // Friction and pumping make up the indicated work; the fuel follows from its efficiency.
+        let piston_speed = p.stroke * speed / std::f64::consts::PI;
+        let friction = (p.friction_pressure + piston_speed * FRICTION_SLOPE) * swept * cycles;
+        let pumping = (at.outlet_pressure[2] - at.point.atmosphere) * swept * cycles;
+        let rich = softplus(-ratio + SMOKE_RATIO, SMOKE_WIDTH) / SMOKE_RATIO;
+        let efficiency = p.indicated_efficiency * p.combustion / (rich * rich * 2.0 + rich * 0.6 + 1.0);
+        let indicated = positive_part(brake + friction + pumping, 50.0);
+        say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
+        say.unknown[3] = ratio - (air + 1e-5) / (fuel + 2e-7);
+        let most = (air / LEAST_RATIO * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
+        say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
+
+        // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.
+        let coolant = at.inlet_temperature[0];
+        let rated_fuel = p.rated_power / (p.indicated_efficiency * 0.8) / DIESEL_HEAT;
+        let rated_air = swept * p.rated_speed / (4.0 * std::f64::consts::PI) * p.volumetric_efficiency * 1.13;
+        let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
+        let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT / (gas(rated_fuel / rated_air) - 360.0);
+        let gas_side = film * (gas(ratio.recip()) - coolant) * turning;
+        let leaked = p.gas_leak_heat * demand * share;
+        let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
+        let surface = p.surface_conductance * (coolant - at.room());
+        let manifold = fuel * DIESEL_HEAT * p.manifold_share;
+        let boils_at = at.boils_at(0);
+        let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH) * BOILING;
+
+        at.drop(say, 0, p.rated_coolant_drop * p.jacket_obstruction * signed_square(at.flow[0] / p.rated_coolant_flow, REST));
+        say.heat[0] = gas_side * (-p.piston_share + 1.0) + friction * (1.0 - FRICTION_TO_OIL) + leaked + to_block - surface - boiling;
+
+        let oil = thinned(&at.contents[1], at.inlet_temperature[1], at.links[1]);
+        let rated_gallery = p.gallery_flow * p.clearance * p.clearance * p.clearance;
+        at.drop(say, 1, at.flow[1] / rated_gallery * oil * (GALLERY_PRESSURE / GALLERY_VISCOSITY));
+        say.heat[1] = gas_side * p.piston_share + friction * FRICTION_TO_OIL - to_block;
+
+        say.gap[2] = (air + fuel - at.flow[2]) * GAS_GAP;
+        // The first law: what the fuel brought and did not go elsewhere leaves with the gas.
+        say.heat[2] = fuel * DIESEL_HEAT - brake - gas_side - friction - leaked - manifold;
+        say.storage[0] = p.block_heat_capacity;
+        say.storage[1] = p.block_heat_capacity * 0.05;
+        say.storage[2] = p.block_heat_capacity * 0.01;
+    }
+}

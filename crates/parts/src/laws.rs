@@ -1,0 +1,146 @@
+//! How a kind states its laws: once, over any number type; the model writes the balances.
+
+use physics::contents::Contents;
+use physics::number::{Dual, Number};
+
+/// Most passages a kind may have.
+pub const PASSAGES: usize = 3;
+/// Most inner unknowns a kind may have.
+pub const UNKNOWNS: usize = 6;
+/// Most links a kind may have.
+pub const LINKS: usize = 4;
+
+/// What a law sees: the part's figures and the state around it.
+#[derive(Clone, Debug)]
+pub struct Site<'a, N> {
+    /// Parameters in the order of the kind's table [SI].
+    pub parameters: &'a [N],
+    /// Mass flow of each passage, positive in the drawn direction [kg/s].
+    pub flow: [N; PASSAGES],
+    /// Absolute pressure where each passage begins [Pa].
+    pub inlet_pressure: [N; PASSAGES],
+    /// Absolute pressure where each passage ends [Pa].
+    pub outlet_pressure: [N; PASSAGES],
+    /// Temperature of what enters each passage, whichever way it flows [K]; of a pool, the pool's.
+    pub inlet_temperature: [N; PASSAGES],
+    /// Temperature where each passage ends [K]; of a pool, the pool's.
+    pub outlet_temperature: [N; PASSAGES],
+    /// Inner unknowns in the order of the kind's table [SI].
+    pub unknowns: [N; UNKNOWNS],
+    /// Links in the order of the kind's table [SI].
+    pub links: [N; LINKS],
+    /// Operating point.
+    pub point: Point<N>,
+    /// What each passage carries.
+    pub contents: [Contents; PASSAGES],
+}
+
+/// The operating point: latent inputs with error, never exact.
+#[derive(Copy, Clone, Debug)]
+pub struct Point<N> {
+    /// Engine speed [rad/s]; 0 when stopped.
+    pub speed: N,
+    /// Load as a share of what the propeller takes at this speed with clean hull and calm sea [1]; 0 in neutral.
+    pub load: N,
+    /// Sea temperature [K].
+    pub sea: N,
+    /// Outside air temperature [K].
+    pub air: N,
+    /// Air pressure [Pa].
+    pub atmosphere: N,
+}
+
+/// What a part says of its passages and inner quantities.
+#[derive(Clone, Debug)]
+pub struct Say<N> {
+    /// Gap of each passage's pressure law [Pa]: inlet minus outlet minus what the law says; of a pool, pool pressure minus what holds it.
+    pub gap: [N; PASSAGES],
+    /// Heat into what flows in each passage, or into a pool [W].
+    pub heat: [N; PASSAGES],
+    /// Liquid lost to the bilge where a passage ends [kg/s].
+    pub leak: [N; PASSAGES],
+    /// Gap of each inner unknown's law [its unit].
+    pub unknown: [N; UNKNOWNS],
+    /// Heat stored per kelvin in metal and liquid of each passage [J/K].
+    pub storage: [N; PASSAGES],
+}
+
+impl<N: Number> Say<N> {
+    /// Nothing said yet.
+    pub fn nothing() -> Self {
+        let zero = N::constant(0.0);
+        Say {
+            gap: [zero; PASSAGES],
+            heat: [zero; PASSAGES],
+            leak: [zero; PASSAGES],
+            unknown: [zero; UNKNOWNS],
+            storage: [zero; PASSAGES],
+        }
+    }
+}
+
+impl<N: Number> Site<'_, N> {
+    /// Says that passage `k` loses `drop` [Pa] from inlet to outlet.
+    pub fn drop(&self, say: &mut Say<N>, k: usize, drop: N) {
+        say.gap[k] = self.inlet_pressure[k] - self.outlet_pressure[k] - drop;
+    }
+
+    /// Fuel burnt in a mass of air, of what passage `k` carries [1]; 0 for anything but gas.
+    pub fn fuel_air_ratio(&self, k: usize) -> f64 {
+        if let Contents::Gas { fuel_air_ratio } = self.contents[k] { fuel_air_ratio } else { 0.0 }
+    }
+
+    /// Salinity of what passage `k` carries [kg/kg]; 0 for anything but sea water.
+    pub fn salinity(&self, k: usize) -> f64 {
+        if let Contents::SeaWater { salinity } = self.contents[k] { salinity } else { 0.0 }
+    }
+
+    /// Pressure at which what enters passage `k` boils [Pa]; 0 for what does not.
+    pub fn vapour_pressure(&self, k: usize) -> N {
+        self.contents[k].saturation_pressure(self.inlet_temperature[k]).unwrap_or(N::constant(0.0))
+    }
+
+    /// Temperature at which what leaves passage `k` boils [K]; far away for what does not.
+    pub fn boils_at(&self, k: usize) -> N {
+        self.contents[k].saturation_temperature(self.outlet_pressure[k]).unwrap_or(N::constant(2_000.0))
+    }
+
+    /// Temperature of the engine space [K]: common practice, no source: 15 K above outside air.
+    pub fn room(&self) -> N {
+        self.point.air + 15.0
+    }
+}
+
+/// Laws of a kind, stated once.
+pub trait Law {
+    /// Says every gap, heat and leak for the state given.
+    fn state<N: Number>(at: &Site<N>, say: &mut Say<N>);
+}
+
+/// The laws of a kind in plain numbers and with exact slopes.
+#[derive(Copy, Clone)]
+pub struct Laws {
+    /// In plain numbers.
+    pub plain: fn(&Site<f64>, &mut Say<f64>),
+    /// With exact slopes.
+    pub sloped: fn(&Site<Dual>, &mut Say<Dual>),
+}
+
+impl std::fmt::Debug for Laws {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Laws")
+    }
+}
+
+/// Both forms of a kind's laws.
+pub const fn both<L: Law>() -> Laws {
+    Laws { plain: L::state::<f64>, sloped: L::state::<Dual> }
+}
+
+/// Laws of a part that nothing flows through and that has no inner quantities.
+#[derive(Debug)]
+pub struct Silent;
+
+impl Law for Silent {
+    fn state<N: Number>(_: &Site<N>, _: &mut Say<N>) {}
+}

@@ -1,0 +1,50 @@
+//! What is a thing? One file per kind of part: figures, ports, laws, ways to fail, words, checks.
+//!
+//! Never here: a vessel, a file, a clock, a balance. Parts state the laws of their passages; `model`
+//! writes the balances. A cause moves parameters or is only spoken of; nothing else knows it.
+//!
+//! Start reading in `kind.rs` (what a kind is), then `strainer.rs` (a small one), then `catalogue.rs`.
+
+pub mod catalogue;
+pub mod kind;
+pub mod laws;
+pub mod rates;
+mod parameters;
+
+mod tubular;
+
+mod alarm;
+mod alternator;
+mod belt;
+mod coolant_pump;
+mod day_tank;
+mod diesel;
+mod diesel_checks;
+mod diesel_knowledge;
+mod diesel_words;
+mod elbow;
+mod exchanger;
+mod exhaust_hose;
+mod gauge;
+mod gear_cooler;
+mod gearbox;
+mod header_tank;
+mod hose;
+mod intake;
+mod keel_cooler;
+mod lift_pump;
+mod oil_cooler;
+mod oil_filter;
+mod oil_pickup;
+mod oil_pump;
+mod outlet;
+mod plug;
+mod propeller;
+mod raw_pump;
+mod relief_valve;
+mod silencer;
+mod strainer;
+mod sump;
+mod thermostat;
+mod valve;
+mod vented_loop;

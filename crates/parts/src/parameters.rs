@@ -1,0 +1,40 @@
+//! The macro that turns a kind's table of parameters into its constant and its named fields.
+
+/// Declares a kind's parameters once: `PARAMETERS`, and `P<N>` with a field each.
+///
+/// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b], within 1.5 | plus 3.0 | exact, "source";`
+/// `within` is a factor either way, `plus` an amount either way [SI], both at 95 %.
+#[macro_export]
+macro_rules! parameters {
+    ($( $(#[doc = $doc:literal])+ $name:ident : $quantity:ident, $low:literal ..= $high:literal,
+        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
+        /// The parameters of this kind.
+        pub const PARAMETERS: &[$crate::kind::Parameter] = &[ $( $crate::kind::Parameter {
+            name: stringify!($name),
+            title: concat!($($doc),+),
+            quantity: measure::quantity::Quantity::$quantity,
+            range: ($low, $high),
+            typical: $crate::kind::Typical { value: $typical, power: 0.0 $(+ $power)?, speed: 0.0 $(+ $speed)? },
+            spread: $crate::parameters!(@spread $spread $($by)?),
+            source: $source,
+        } ),* ];
+
+        /// The same, by name.
+        #[derive(Copy, Clone, Debug)]
+        #[allow(dead_code)]
+        pub struct P<N> { $( $(#[doc = $doc])+ pub $name: N ),* }
+
+        impl<N: physics::number::Number> P<N> {
+            /// From the values in the order of the table [SI].
+            #[allow(unused_assignments, unused_mut, unused_variables)]
+            pub fn of(values: &[N]) -> Self {
+                let mut next = 0;
+                $( let $name = values[next]; next += 1; )*
+                P { $($name),* }
+            }
+        }
+    };
+    (@spread within $by:literal) => { measure::figure::Spread::Factor($by) };
+    (@spread plus $by:literal) => { measure::figure::Spread::Plus($by) };
+    (@spread exact) => { measure::figure::Spread::Exact };
+}

@@ -1,0 +1,40 @@
+//! What every tube cooler does: two liquids, a wall, films that follow the flows.
+
+use crate::laws::{Say, Site};
+use physics::heat_transfer::counterflow_heat;
+use physics::number::Number;
+use physics::smooth::signed_square;
+
+/// Flow below which drop and film turn linear [share of rated flow].
+const REST: f64 = 0.02;
+
+/// Figures of a tube cooler; index 0 is the cold side, 1 the hot.
+pub(crate) struct Tubular<N> {
+    pub clean_conductance: N,
+    pub fouling_resistance: N,
+    pub rated_flow: [N; 2],
+    pub rated_drop: [N; 2],
+}
+
+/// Says drops and heat of a tube cooler.
+///
+/// # Source
+/// Counterflow effectiveness, [Incropera] ch. 11; films with flow to the power 0.8, [Incropera] eq. 8.60,
+/// the clean wall's resistance shared evenly by the two sides.
+pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubular<N>) {
+    let mut rate = [N::constant(0.0); 2];
+    let mut resistance = cooler.fouling_resistance;
+    for k in 0..2 {
+        let share = at.flow[k] / cooler.rated_flow[k];
+        at.drop(say, k, cooler.rated_drop[k] * signed_square(share, REST));
+        let moving = (share * share + REST * REST).sqrt();
+        let capacity = at.contents[k].heat_capacity(at.inlet_temperature[k]);
+        rate[k] = moving * cooler.rated_flow[k] * capacity;
+        resistance = resistance + moving.powf(-0.8) * 0.5 / cooler.clean_conductance;
+        // Liquid of about four seconds at rated flow, and as much again in metal.
+        say.storage[k] = cooler.rated_flow[k] * capacity * 8.0;
+    }
+    let heat = counterflow_heat(resistance.recip(), rate[0], rate[1], at.inlet_temperature[1] - at.inlet_temperature[0]);
+    say.heat[0] = heat;
+    say.heat[1] = -heat;
+}

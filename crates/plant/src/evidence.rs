@@ -1,0 +1,130 @@
+//! What the owner has read, seen, heard, tried: typed.
+
+use crate::plant::{GaugeId, PartId};
+use measure::reading::ReadingText;
+
+/// Everything told about one trouble.
+#[derive(Clone, Debug, Default)]
+pub struct Evidence {
+    /// Occasions, in order.
+    pub occasions: Vec<Occasion>,
+    /// Checks made and what they showed.
+    pub checks: Vec<CheckMade>,
+    /// Parts renewed or cleaned, and what it changed.
+    pub renewed: Vec<Renewal>,
+    /// Recent work.
+    pub work: Vec<Work>,
+}
+
+/// One occasion: an operating point and what was noticed there.
+#[derive(Clone, Debug, Default)]
+pub struct Occasion {
+    /// Before the trouble, or in it.
+    pub when: Moment,
+    /// Operating point as told; any of it may be missing or wrong.
+    pub at: ToldPoint,
+    /// Readings.
+    pub readings: Vec<(GaugeId, ReadingText)>,
+    /// Words said.
+    pub said: Vec<Said>,
+    /// Words looked for and not found.
+    pub not: Vec<Said>,
+}
+
+/// Whether an occasion lies before the trouble.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
+pub enum Moment {
+    /// Known good.
+    Usual,
+    /// Before it was noticed; thought good.
+    Before,
+    /// In trouble.
+    #[default]
+    Now,
+}
+
+/// Operating point as told.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ToldPoint {
+    /// Engine speed [rad/s].
+    pub speed: Option<f64>,
+    /// Load as a share of the propeller's calm-water demand at that speed [1]; 0 in neutral.
+    pub load: Option<f64>,
+    /// Sea temperature [K].
+    pub sea: Option<f64>,
+    /// Outside air temperature [K].
+    pub air: Option<f64>,
+    /// Minutes since the start [min].
+    pub minutes: Option<f64>,
+}
+
+/// A word said of a part or a gauge.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// Of what.
+    pub of: Named,
+    /// Place of the word in the kind's table.
+    pub word: usize,
+}
+
+/// A part or a gauge.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Named {
+    /// A part.
+    Part(PartId),
+    /// A gauge or alarm.
+    Gauge(GaugeId),
+}
+
+/// A check made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckMade {
+    /// On what.
+    pub of: Named,
+    /// Place of the check in the kind's table.
+    pub check: usize,
+    /// What it showed.
+    pub found: Found,
+}
+
+/// What a check showed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Found {
+    /// Nothing wrong.
+    Clean,
+    /// Something wrong, not named.
+    Something,
+    /// The cause of this place in the kind's table.
+    Cause(usize),
+}
+
+/// A part renewed, cleaned or repaired.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Renewal {
+    /// The part or gauge.
+    pub of: Named,
+    /// Only this way to fail is undone ("raw-pump.impeller"): causes whose name or remedy holds this word; empty for the whole part.
+    pub what: String,
+    /// What it changed.
+    pub result: RenewalResult,
+}
+
+/// What a renewal changed.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum RenewalResult {
+    /// Nothing.
+    NoChange,
+    /// Better, not cured.
+    Better,
+    /// Cured.
+    Cured,
+}
+
+/// Work done lately.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Work {
+    /// On what.
+    pub of: Named,
+    /// Running hours ago [h].
+    pub hours_ago: f64,
+}

@@ -1,0 +1,1 @@
+//! From the text of `evidence.toml` to what the owner noticed.

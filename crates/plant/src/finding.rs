@@ -1,0 +1,306 @@
+//! A finding: one thing wrong, or doubtful, in a file of the owner's; and how it is shown in plain text.
+
+use measure::quantity::Quantity;
+use measure::unit::UnitError;
+use std::fmt::Write as _;
+use std::ops::Range;
+
+/// One thing wrong, or doubtful, in a file of the owner's.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// What it is.
+    pub problem: Problem,
+    /// Where in the file, first place first [byte offsets], each with a few words; none if it is about the whole file.
+    pub places: Vec<(Range<usize>, String)>,
+}
+
+/// How much a finding weighs.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Only to be known.
+    Note,
+    /// Taken as written, but it can hardly be meant.
+    Doubt,
+    /// Nothing can be worked out until it is put right.
+    Fault,
+}
+
+impl Weight {
+    /// The word on a page.
+    pub fn word(self) -> &'static str {
+        match self {
+            Weight::Note => "note",
+            Weight::Doubt => "doubt",
+            Weight::Fault => "fault",
+        }
+    }
+}
+
+/// What is wrong.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[allow(missing_docs)] // The sentence above each variant is its meaning; the fields are the words in it.
+pub enum Problem {
+    #[error("there is nothing in this file")]
+    Empty,
+    #[error("this file is {megabytes} MB; a file of this sort is never over {limit} MB")]
+    TooLarge { megabytes: usize, limit: usize },
+    #[error("this is not a text file")]
+    NotText,
+    #[error("this line cannot be read: {message}")]
+    NotToml { message: String },
+
+    #[error("`{key}` is not a key of {of}")]
+    UnknownKey { key: String, of: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{key}` must be {expected}, not {given}")]
+    WrongType { key: String, expected: &'static str, given: &'static str },
+    #[error("`{key}` of {of} is missing")]
+    MissingKey { key: &'static str, of: String, example: &'static str },
+    #[error("`{word}` cannot stand for `{key}`")]
+    UnknownChoice { key: String, word: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{key}`: {error}")]
+    BadUnit { key: String, quantity: Quantity, error: UnitError },
+    #[error("`{parameter}` of {part} is {given}; it must lie within {low} to {high}")]
+    OutOfRange { part: String, parameter: String, given: String, low: String, high: String },
+    #[error("the name `{name}` is used twice")]
+    DuplicateName { name: String },
+    #[error("{what} is given twice")]
+    Duplicate { what: String },
+    #[error("{what}")]
+    Contradiction { what: String, advice: &'static str },
+
+    #[error("`{kind}` is not a kind of part")]
+    UnknownKind { kind: String, nearest: Option<String> },
+    #[error("`{word}` can mean more than one kind of part: {}", known.join(" or "))]
+    AmbiguousKind { word: String, known: Vec<String> },
+    #[error("there is no part `{name}`")]
+    UnknownPart { name: String, nearest: Option<String> },
+    #[error("`{name}` is not a circuit")]
+    UnknownCircuit { name: String, nearest: Option<String>, known: Vec<String> },
+    #[error("no engine is described")]
+    NoEngine,
+    #[error("a second engine, `{name}`, is described")]
+    SecondEngine { name: String },
+
+    #[error("the {circuit} circuit cannot lead through `{part}`")]
+    NoPassage { part: String, circuit: String, passages: Vec<String> },
+    #[error("the {circuit} circuit could lead through `{part}` in more than one way: {}", passages.join(", "))]
+    AmbiguousPassage { part: String, circuit: String, passages: Vec<String> },
+    #[error("nothing can come before `{part}` in the {circuit} circuit")]
+    NothingBefore { part: String, circuit: String },
+    #[error("nothing can come after `{part}` in the {circuit} circuit")]
+    NothingAfter { part: String, circuit: String },
+    #[error("`{part}` is in the path of the {circuit} circuit twice, with different neighbours")]
+    PathMeetsItself { part: String, circuit: String },
+    #[error("nothing fixes the pressure in the {circuit} circuit{}", at(near))]
+    PressureFloats { circuit: String, near: String },
+    #[error("the {circuit} circuit has {} that fix its pressure: {}", count(parts.len()), parts.join(", "))]
+    PressureFixedTwice { circuit: String, parts: Vec<String> },
+    #[error("`{port}` of `{part}` leads nowhere")]
+    LeadsNowhere { part: String, port: String },
+    #[error("`{part}` is joined to nothing")]
+    NotConnected { part: String },
+    #[error("nothing turns `{part}`: {why}")]
+    NothingDrives { part: String, why: String },
+    #[error("`{part}` ends up turning itself: {}", round.join(" turned by "))]
+    LoopOfDrives { part: String, round: Vec<String> },
+
+    #[error("`{at}` is nothing a gauge can look at")]
+    UnknownTap { at: String, nearest: Option<String>, known: Vec<String> },
+    #[error("a {reads} gauge cannot be at `{at}`")]
+    TapDoesNotFit { reads: String, at: String, advice: String },
+    #[error("{} was not described and is assumed", list(parts))]
+    Assumed { parts: Vec<String> },
+    #[error("the sizes of {} are not given; typical ones are used", list(parts))]
+    TypicalSizes { parts: Vec<String> },
+
+    #[error("there is no gauge `{name}`")]
+    UnknownGauge { name: String, nearest: Option<String> },
+    #[error("there is no part or gauge `{name}`")]
+    UnknownName { name: String, nearest: Option<String> },
+    #[error("`{word}` is not said of {of}")]
+    UnknownWord { word: String, of: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{check}` is not a check of {of}")]
+    UnknownCheck { check: String, of: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{cause}` is not a way {of} fails")]
+    UnknownCause { cause: String, of: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{gauge}` reads {given}, but its scale goes from {low} to {high}")]
+    OffScaleValue { gauge: String, given: String, low: String, high: String },
+    #[error("`{given}` is no reading of `{gauge}`: {error}")]
+    NotAReading { gauge: String, given: String, error: UnitError },
+    #[error("this occasion {why}")]
+    BadOccasion { why: String, advice: &'static str },
+}
+
+impl Problem {
+    /// What the owner can do about it, in one sentence.
+    pub fn advice(&self) -> String {
+        use Problem::*;
+        match self {
+            Empty => "Ten lines are enough to begin with: the engine, and what the raw water passes.".into(),
+            TooLarge { .. } => "Is it the right file?".into(),
+            NotText => "Save it as plain text (UTF-8) from any text editor.".into(),
+            NotToml { .. } => "Look at this line and the one before it: a quote, a bracket or an equals sign.".into(),
+            UnknownKey { nearest, known, .. }
+            | UnknownChoice { nearest, known, .. }
+            | UnknownCircuit { nearest, known, .. }
+            | UnknownTap { nearest, known, .. }
+            | UnknownWord { nearest, known, .. }
+            | UnknownCheck { nearest, known, .. }
+            | UnknownCause { nearest, known, .. } => meant(nearest.as_deref(), known),
+            UnknownKind { nearest, .. } => meant_or(nearest.as_deref(), "The handbook lists the kinds."),
+            AmbiguousKind { known, .. } => format!("Write {}.", known.join(" or ")),
+            UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {
+                meant_or(nearest.as_deref(), "Use a name from the vessel file, as it stands there.")
+            }
+            UnknownGauge { nearest, .. } => meant_or(nearest.as_deref(), "Describe it in the vessel file under [gauge.…]."),
+            WrongType { key, expected, .. } => format!("Write `{key} = …` as {expected}."),
+            MissingKey { key, example, .. } => format!("Add a line such as `{key} = {example}`."),
+            BadUnit { quantity, .. } => format!("Write the value with its unit, such as \"{}\".", quantity.example()),
+            OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
+            DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
+            Duplicate { .. } => "Leave one of the two.".into(),
+            Contradiction { advice, .. } | BadOccasion { advice, .. } => (*advice).into(),
+            NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
+            SecondEngine { .. } => "One engine a file: give the other its own vessel file.".into(),
+            NoPassage { passages, .. } => instead_of_passage(passages),
+            AmbiguousPassage { part, passages, .. } => {
+                format!("Say which, as `{part}.{}`.", passages.first().map_or("…", String::as_str))
+            }
+            NothingBefore { .. } => "Let the path begin with it.".into(),
+            NothingAfter { .. } => "Let the path end with it.".into(),
+            PathMeetsItself { .. } => "Give the second one its own name, or list the branch under `paths`.".into(),
+            PressureFloats { .. } => "Add a header tank, or an opening to the sea or the air.".into(),
+            PressureFixedTwice { .. } => "Leave one of them in this circuit.".into(),
+            LeadsNowhere { port, .. } => format!("Carry the path on from `{port}`, or leave the part out."),
+            NotConnected { .. } => "Put it into the path of a circuit, or leave it out.".into(),
+            NothingDrives { .. } => "Say `driven-by = \"…\"`, naming the belt or the engine.".into(),
+            LoopOfDrives { .. } => "Let one of them be driven by the engine.".into(),
+            TapDoesNotFit { advice, .. } => advice.clone(),
+            Assumed { .. } => "Describe it as [part.…] if yours differs, and its own figures will be used.".into(),
+            TypicalSizes { .. } => "Answers sharpen with every size you add.".into(),
+            OffScaleValue { .. } => "Check the unit, or write `over` or `under` if the pointer is at a stop.".into(),
+            NotAReading { .. } => "Write what the gauge showed, with its unit, or in words such as \"rising\".".into(),
+        }
+    }
+
+    /// How much it weighs.
+    pub fn weight(&self) -> Weight {
+        use Problem::*;
+        match self {
+            Assumed { .. } | TypicalSizes { .. } => Weight::Note,
+            Contradiction { .. } | SecondEngine { .. } | OffScaleValue { .. } | NotConnected { .. } => Weight::Doubt,
+            _ => Weight::Fault,
+        }
+    }
+}
+
+impl Finding {
+    /// A finding about one place.
+    pub fn at(problem: Problem, place: Range<usize>) -> Self {
+        Finding { problem, places: vec![(place, String::new())] }
+    }
+
+    /// A finding about the file as a whole.
+    pub fn whole(problem: Problem) -> Self {
+        Finding { problem, places: Vec::new() }
+    }
+
+    /// The same, with a further place and a few words for it.
+    pub fn and(mut self, place: Range<usize>, words: &str) -> Self {
+        self.places.push((place, words.to_string()));
+        self
+    }
+
+    /// Does it keep the file from being used?
+    pub fn is_fatal(&self) -> bool {
+        self.problem.weight() == Weight::Fault
+    }
+}
+
+/// Line and column of a byte offset, both counted from 1, the column in characters.
+pub fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
+    let before = &text[..floor(text, offset)];
+    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    (before.matches('\n').count() + 1, before[start..].chars().count() + 1)
+}
+
+/// The finding as plain text: file, line and column; the lines it is about, underlined; the problem; the advice.
+pub fn render(finding: &Finding, text: &str, file_name: &str) -> String {
+    let mut out = String::new();
+    let place = finding.places.first().map(|(range, _)| line_and_column(text, range.start));
+    let place = place.map_or(String::new(), |(line, column)| format!(":{line}:{column}"));
+    // Writing to a string cannot fail.
+    let _ = writeln!(out, "{file_name}{place}: {}: {}", finding.problem.weight().word(), finding.problem);
+    for (range, words) in &finding.places {
+        underline(&mut out, text, range, words);
+    }
+    let _ = writeln!(out, "  {}", finding.problem.advice());
+    out
+}
+
+/// Longest part of a line that is shown [characters]: a whole file may be one line.
+const SHOWN: usize = 120;
+
+fn underline(out: &mut String, text: &str, range: &Range<usize>, words: &str) {
+    let start = floor(text, range.start);
+    let (number, column) = line_and_column(text, start);
+    let line_start = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
+    let line: String = text[line_start..].lines().next().unwrap_or("").replace('\t', " ");
+    let first = column.saturating_sub(1).saturating_sub(SHOWN / 2);
+    let shown: String = line.chars().skip(first).take(SHOWN).filter(|letter| !letter.is_control()).collect();
+    let wide = text[start..floor(text, range.end.max(start))].lines().next().unwrap_or("").chars().count().max(1);
+    let before = column - 1 - first;
+    let carets = "^".repeat(wide.min(SHOWN - before.min(SHOWN - 1)));
+    let margin = " ".repeat(number.to_string().len());
+    let _ = writeln!(out, "  {number} | {shown}");
+    let _ = writeln!(out, "  {margin} | {}{carets} {words}", " ".repeat(before));
+    while out.ends_with(" \n") {
+        out.truncate(out.len() - 2);
+        out.push('\n');
+    }
+}
+
+/// The nearest place at or before `offset` that does not cut a letter [byte offset].
+fn floor(text: &str, offset: usize) -> usize {
+    let mut at = offset.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+fn meant(nearest: Option<&str>, known: &[String]) -> String {
+    meant_or(nearest, &format!("Known here: {}.", known.join(", ")))
+}
+
+fn meant_or(nearest: Option<&str>, otherwise: &str) -> String {
+    nearest.map_or_else(|| otherwise.to_string(), |near| format!("Did you mean `{near}`?"))
+}
+
+fn instead_of_passage(passages: &[String]) -> String {
+    match passages {
+        [] => "Nothing flows through a part of this kind.".into(),
+        known => format!("Ways through it: {}.", known.join(", ")),
+    }
+}
+
+fn at(near: &str) -> String {
+    if near.is_empty() { String::new() } else { format!(" at `{near}`") }
+}
+
+fn count(number: usize) -> String {
+    match number {
+        2 => "two parts".into(),
+        3 => "three parts".into(),
+        n => format!("{n} parts"),
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+fn list(parts: &[String]) -> String {
+    match parts {
+        [] => "nothing".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}

@@ -1,0 +1,16 @@
+//! What has this vessel got, and what has its owner noticed?
+//!
+//! Text in (`vessel.toml`, `evidence.toml`), typed plant and evidence out, with every mistake in the text as a
+//! [`finding::Finding`], all at once, each with its place and a remedy.
+//!
+//! Never here: files, laws, units (`measure` converts), what a kind is (`parts` says so). Start at [`reader::read`];
+//! `completion.rs` holds what every plant has and few owners write down.
+
+pub mod evidence;
+pub mod evidence_reader;
+pub mod finding;
+pub mod names;
+pub mod plant;
+pub mod reader;
+
+mod completion;

@@ -1,0 +1,201 @@
+//! The typed plant: parts, the nodes their ports meet in, the flows between, and the gauges that look at them.
+
+use measure::figure::Figure;
+use measure::quantity::Quantity;
+use parts::kind::{Circuit, Kind, When};
+use physics::contents::Contents;
+use std::ops::Range;
+
+/// A part of this plant, by its place in [`Plant::parts`].
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct PartId(pub usize);
+/// A node of this plant, by its place in [`Plant::nodes`].
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct NodeId(pub usize);
+/// A flow of this plant, by its place in [`Plant::flows`].
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FlowId(pub usize);
+/// A gauge or alarm of this plant, by its place in [`Plant::gauges`].
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct GaugeId(pub usize);
+
+/// One vessel's engine room, typed and connected.
+#[derive(Clone, Debug)]
+pub struct Plant {
+    /// The vessel's name.
+    pub name: String,
+    /// Every part, the owner's first, then those assumed to be there.
+    pub parts: Vec<Part>,
+    /// Where ports meet.
+    pub nodes: Vec<Node>,
+    /// Ways through parts that are connected.
+    pub flows: Vec<Flow>,
+    /// Pools (sump, header tank) and the node each one is.
+    pub pools: Vec<Pool>,
+    /// Gauges and alarms, in the order of the file.
+    pub gauges: Vec<Gauge>,
+    /// Rated power of the main engine [W], for scaling typical values.
+    pub rated_power: f64,
+    /// Its rated speed [rad/s].
+    pub rated_speed: f64,
+}
+
+/// One part.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// The owner's name for it.
+    pub name: String,
+    /// What it is.
+    pub kind: &'static Kind,
+    /// One figure for each of the kind's parameters [SI].
+    pub figures: Vec<Figure>,
+    /// One for each of the kind's links.
+    pub links: Vec<Linked>,
+    /// For each of the kind's passages, the flow it became; `None` if unconnected or a pool.
+    pub flows: Vec<Option<FlowId>>,
+    /// The owner did not name it; every plant of this sort has one.
+    pub assumed: bool,
+    /// Where in the file it is described [byte offsets]; empty if assumed.
+    pub place: Range<usize>,
+    /// Where it is on board, its tag, how its handle lies, photo, manual page, serial number, note: as written.
+    pub notes: Vec<(String, String)>,
+    /// Running hours since it was last serviced or found good, if known [h].
+    pub hours_since: Option<f64>,
+}
+
+/// What a link of a part reads.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Linked {
+    /// The sum of these parts' inner unknowns (part, place in its kind's table); none is 0.
+    Unknowns(Vec<(PartId, usize)>),
+    /// The sum of these flows [kg/s]; none is 0.
+    Flows(Vec<FlowId>),
+    /// Always this.
+    Constant(f64),
+}
+
+/// Where ports meet: one pressure, one temperature.
+#[derive(Clone, Debug)]
+pub struct Node {
+    /// "raw-pump out": the first port that made it.
+    pub name: String,
+    /// Its circuit.
+    pub circuit: Circuit,
+    /// What is in it.
+    pub contents: Contents,
+}
+
+/// A connected way through a part.
+#[derive(Clone, Debug)]
+pub struct Flow {
+    /// The part.
+    pub part: PartId,
+    /// Which of its kind's passages.
+    pub passage: usize,
+    /// Its circuit.
+    pub circuit: Circuit,
+    /// Where it begins.
+    pub from: Terminal,
+    /// Where it ends.
+    pub to: Terminal,
+    /// What it carries.
+    pub contents: Contents,
+}
+
+/// An end of a flow.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Terminal {
+    /// A node.
+    Node(NodeId),
+    /// The sea at the intake's depth.
+    Sea,
+    /// The open air.
+    Air,
+    /// Feels the pressure of this node but does not join its balance.
+    Into(NodeId),
+}
+
+/// A pool and its node.
+#[derive(Clone, Debug)]
+pub struct Pool {
+    /// The part.
+    pub part: PartId,
+    /// Which of its kind's passages.
+    pub passage: usize,
+    /// The node it is.
+    pub node: NodeId,
+}
+
+/// A gauge, sender or alarm.
+#[derive(Clone, Debug)]
+pub struct Gauge {
+    /// The owner's name for it.
+    pub name: String,
+    /// What it is, with the ways it lies.
+    pub kind: &'static Kind,
+    /// What it looks at.
+    pub tap: Tap,
+    /// What its readings are: `Temperature`, `GaugePressure`, `RotationalSpeed`…
+    pub quantity: Quantity,
+    /// Lasting error that a sound one stays inside 19 times in 20 [SI].
+    pub accuracy: f64,
+    /// Flicker and reading error, one standard deviation [SI].
+    pub noise: f64,
+    /// Lowest and highest mark of its scale [SI].
+    pub scale: (f64, f64),
+    /// Unit of its dial, for printing.
+    pub unit: String,
+    /// For an alarm: where it trips [SI] and on which side.
+    pub trips: Option<(f64, When)>,
+    /// Name of the sender, plug or ground it shares with others, if any.
+    pub shares: Option<String>,
+    /// Where in the file it is described [byte offsets].
+    pub place: Range<usize>,
+    /// Further notes, as written.
+    pub notes: Vec<(String, String)>,
+}
+
+/// What a gauge looks at.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Tap {
+    /// Pressure of a node over the atmosphere.
+    Pressure(NodeId),
+    /// Temperature of a node.
+    Temperature(NodeId),
+    /// Pressure lost along a flow.
+    Drop(FlowId),
+    /// Mass flow.
+    Flow(FlowId),
+    /// An inner unknown of a part.
+    Unknown(PartId, usize),
+    /// Sea temperature.
+    Sea,
+    /// Outside air temperature.
+    Air,
+}
+
+impl Plant {
+    /// The part of that name.
+    pub fn part(&self, name: &str) -> Option<PartId> {
+        self.parts.iter().position(|part| part.name == name).map(PartId)
+    }
+
+    /// The gauge of that name.
+    pub fn gauge(&self, name: &str) -> Option<GaugeId> {
+        self.gauges.iter().position(|gauge| gauge.name == name).map(GaugeId)
+    }
+}
+
+impl std::ops::Index<PartId> for Plant {
+    type Output = Part;
+    fn index(&self, id: PartId) -> &Part {
+        &self.parts[id.0]
+    }
+}
+
+impl std::ops::Index<GaugeId> for Plant {
+    type Output = Gauge;
+    fn index(&self, id: GaugeId) -> &Gauge {
+        &self.gauges[id.0]
+    }
+}

@@ -1,0 +1,207 @@
+//! From the text of `vessel.toml` to the typed plant.
+//!
+//! One pass a concern, all findings together: what is told ([`told`]), which kind a word means ([`crate::names`]),
+//! the paths ([`paths`]), what was not told (`crate::completion`), what meets where ([`joins`]), sizes
+//! ([`figures`]), what turns and feeds what ([`links`]), gauges ([`gauges`], [`taps`]), and last whether it can
+//! work at all ([`checks`]).
+
+mod checks;
+pub(crate) mod draft;
+mod figures;
+mod filling;
+mod gauges;
+mod instruments;
+mod joins;
+mod links;
+pub(crate) mod paths;
+mod taps;
+pub(crate) mod told;
+
+use crate::completion;
+use crate::finding::{Finding, Problem};
+use crate::names;
+use crate::plant::{Part, Plant};
+use draft::{Draft, DraftPart};
+use measure::quantity::Quantity;
+use told::{Entry, entries, line_of};
+use toml_edit::{Document, Item};
+
+/// Largest file that is read [bytes].
+pub const LARGEST: usize = 5_000_000;
+/// Most parts and gauges in one file: far beyond any vessel, and it bounds the work.
+pub(crate) const MOST: usize = 5_000;
+
+/// Reads a vessel file; the plant is there if no finding is fatal.
+///
+/// Every mistake is found in one go, except that a line which is no TOML hides what follows it.
+pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
+    if let Some(problem) = unreadable(text) {
+        return (None, vec![Finding::whole(problem)]);
+    }
+    let document = match Document::parse(text) {
+        Ok(document) => document,
+        Err(error) => {
+            let message = error.message().trim_end_matches('\n').replace('\n', ", ");
+            let place = error.span().unwrap_or(0..0);
+            return (None, vec![Finding::at(Problem::NotToml { message }, place)]);
+        }
+    };
+    let mut draft = Draft::default();
+    let sections = entries(document.as_table(), &mut draft.findings);
+    sections.iter().filter(|section| section.key == "vessel").for_each(|section| vessel(&mut draft, section));
+    for section in &sections {
+        match section.key.as_str() {
+            "engine" | "part" => parts(&mut draft, section),
+            "circuit" | "pipe" | "vessel" | "gauge" | "alarm" => {}
+            _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
+        }
+    }
+    for section in sections.iter().filter(|section| section.key == "circuit") {
+        paths::circuits(&mut draft, section);
+    }
+    completion::complete(&mut draft);
+    for section in sections.iter().filter(|section| section.key == "pipe") {
+        paths::pipes(&mut draft, section);
+    }
+    let mut plant = assemble(&mut draft);
+    for section in &sections {
+        match section.key.as_str() {
+            "gauge" => gauges::gauges(&mut plant, section, gauges::Sort::Gauge, &mut draft.findings),
+            "alarm" => gauges::gauges(&mut plant, section, gauges::Sort::Alarm, &mut draft.findings),
+            _ => {}
+        }
+    }
+    checks::checks(&plant, &mut draft.findings);
+    let mut findings = draft.findings;
+    findings.sort_by_key(|finding| finding.places.first().map_or(usize::MAX, |(range, _)| range.start));
+    let sound = !findings.iter().any(Finding::is_fatal);
+    (sound.then_some(plant), findings)
+}
+
+/// The sections of a vessel file.
+const SECTIONS: &[&str] = &["vessel", "engine", "part", "circuit", "pipe", "gauge", "alarm"];
+/// The keys of `[vessel]`, and what kind of number each is; the rest is text.
+const VESSEL: &[(&str, Option<Quantity>)] = &[
+    ("name", None),
+    ("waterline", Some(Quantity::Length)),
+    ("beam", Some(Quantity::Length)),
+    ("draft", Some(Quantity::Length)),
+    ("displacement", Some(Quantity::Mass)),
+    ("sea-water", None),
+    ("notes", None),
+    ("note", None),
+];
+
+fn unreadable(text: &str) -> Option<Problem> {
+    if text.len() > LARGEST {
+        let megabytes = text.len().div_ceil(1_000_000);
+        return Some(Problem::TooLarge { megabytes, limit: LARGEST / 1_000_000 });
+    }
+    if text.contains('\0') {
+        return Some(Problem::NotText);
+    }
+    let blank = text.lines().all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'));
+    blank.then_some(Problem::Empty)
+}
+
+fn vessel(draft: &mut Draft, section: &Entry) {
+    for entry in section.table(&mut draft.findings) {
+        let Some((key, quantity)) = VESSEL.iter().find(|(key, _)| *key == entry.key) else {
+            let known: Vec<&str> = VESSEL.iter().map(|(key, _)| *key).collect();
+            draft.findings.push(entry.unknown("`[vessel]`", &known));
+            continue;
+        };
+        match (quantity, *key) {
+            (Some(quantity), _) => drop(entry.value_of(*quantity, &mut draft.findings)),
+            (None, "name") => draft.name = entry.text(&mut draft.findings).unwrap_or_default().to_string(),
+            (None, "sea-water") => {
+                let choice = entry.choice(&["salt", "brackish", "fresh"], &mut draft.findings);
+                draft.sea = filling::sea(choice.unwrap_or("salt"));
+            }
+            (None, _) => drop(entry.text(&mut draft.findings)),
+        }
+    }
+}
+
+/// `[engine.*]` and `[part.*]`.
+fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
+    let is_engine = section.key == "engine";
+    for entry in section.table(&mut draft.findings) {
+        let name = entry.key.clone();
+        if let Some(other) = draft.parts.iter().find(|part| part.name == name) {
+            let problem = Problem::DuplicateName { name };
+            let first = other.place.clone();
+            draft.findings.push(Finding::at(problem, entry.key_place.clone()).and(first, "the first is here"));
+            continue;
+        }
+        if draft.parts.len() >= MOST {
+            continue;
+        }
+        let told = entry.table(&mut draft.findings);
+        let kind = told.iter().find(|e| e.key == "kind");
+        let (word, place) = match kind {
+            Some(kind) => (kind.text(&mut draft.findings).map(names::folded), kind.place.clone()),
+            None if is_engine => (Some("diesel".to_string()), entry.key_place.clone()),
+            None => (Some(name.clone()), entry.key_place.clone()),
+        };
+        let Some(word) = word else { continue };
+        let kind = match names::kind_called(&word) {
+            Ok(kind) => kind,
+            Err(problem) => {
+                draft.findings.push(Finding::at(problem, place));
+                continue;
+            }
+        };
+        if is_engine || names::is_engine(kind) {
+            draft.engine_found(&name, &entry.key_place);
+        }
+        draft.parts.push(DraftPart { name, kind, told, place: entry.key_place.clone(), assumed: false, declared: true });
+    }
+}
+
+/// Everything but the gauges.
+fn assemble(draft: &mut Draft) -> Plant {
+    let (rated_power, rated_speed, known) = figures::rating(draft);
+    let joined = joins::join(draft);
+    let mut plant = Plant {
+        name: draft.name.clone(),
+        parts: Vec::new(),
+        nodes: joined.nodes,
+        flows: joined.flows,
+        pools: joined.pools,
+        gauges: Vec::new(),
+        rated_power,
+        rated_speed,
+    };
+    let scale = figures::Scale { rated_power, rated_speed, known };
+    for index in 0..draft.parts.len() {
+        let contents = joined.contents[index].clone();
+        let read = figures::part(&draft.parts[index], &contents, &scale, &mut draft.findings);
+        let part = &draft.parts[index];
+        plant.parts.push(Part {
+            name: part.name.clone(),
+            kind: part.kind,
+            figures: read.figures,
+            links: Vec::new(),
+            flows: joined.part_flows[index].clone(),
+            assumed: part.assumed,
+            place: if part.assumed { 0..0 } else { part.place.clone() },
+            notes: read.notes,
+            hours_since: read.hours_since,
+        });
+    }
+    links::links(draft, &mut plant);
+    plant
+}
+
+/// The lines of a table of tables, or of one table.
+pub(crate) fn tables<'a>(section: &Entry<'a>, findings: &mut Vec<Finding>) -> Vec<(Vec<Entry<'a>>, std::ops::Range<usize>)> {
+    match section.value {
+        Item::ArrayOfTables(tables) => tables.iter().map(|table| (entries(table, findings), line_of(table.span()))).collect(),
+        Item::Value(toml_edit::Value::Array(array)) => array
+            .iter()
+            .filter_map(|value| value.as_inline_table().map(|table| (entries(table, findings), line_of(value.span()))))
+            .collect(),
+        _ => vec![(section.table(findings), section.key_place.clone())],
+    }
+}

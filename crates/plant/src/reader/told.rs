@@ -1,0 +1,186 @@
+//! What a table of the file says: keys, values and their places.
+
+use crate::finding::{Finding, Problem};
+use crate::names::folded;
+use measure::nearest::nearest;
+use measure::quantity::Quantity;
+use measure::unit;
+use std::ops::Range;
+use toml_edit::{Item, TableLike, Value};
+
+/// One key of a table with its value.
+#[derive(Clone, Debug)]
+pub(crate) struct Entry<'a> {
+    /// The key with hyphens, in small letters.
+    pub key: String,
+    /// Place of the key [byte offsets].
+    pub key_place: Range<usize>,
+    /// The value.
+    pub value: &'a Item,
+    /// Place of the value [byte offsets].
+    pub place: Range<usize>,
+}
+
+/// The entries of a table, in the order of the file; a key told twice in two spellings is a finding.
+pub(crate) fn entries<'a>(table: &'a dyn TableLike, findings: &mut Vec<Finding>) -> Vec<Entry<'a>> {
+    let mut all: Vec<Entry> = Vec::new();
+    let mut seen = std::collections::HashSet::new();
+    for (written, value) in table.iter() {
+        let key_place = line_of(table.key(written).and_then(toml_edit::Key::span).or_else(|| value.span()));
+        let key = folded(written);
+        if !seen.insert(key.clone()) {
+            findings.push(Finding::at(Problem::Duplicate { what: format!("`{key}`") }, key_place));
+            continue;
+        }
+        let place = value.span().unwrap_or_else(|| key_place.clone());
+        all.push(Entry { key, key_place, value, place });
+    }
+    all
+}
+
+/// A place, or the beginning of the file if none is known.
+pub(crate) fn line_of(place: Option<Range<usize>>) -> Range<usize> {
+    place.unwrap_or(0..0)
+}
+
+impl<'a> Entry<'a> {
+    /// A finding that this key is not one of `of`.
+    pub fn unknown(&self, of: &str, known: &[&str]) -> Finding {
+        let problem = Problem::UnknownKey {
+            key: self.key.clone(),
+            of: of.to_string(),
+            nearest: nearest(&self.key, known.iter().copied()).map(str::to_string),
+            known: known.iter().map(ToString::to_string).collect(),
+        };
+        Finding::at(problem, self.key_place.clone())
+    }
+
+    /// A finding that this value should have been `expected`.
+    pub fn wrong(&self, expected: &'static str) -> Finding {
+        let problem = Problem::WrongType { key: self.key.clone(), expected, given: given(self.value) };
+        Finding::at(problem, self.place.clone())
+    }
+
+    /// Its entries, if it is a table.
+    pub fn table(&self, findings: &mut Vec<Finding>) -> Vec<Entry<'a>> {
+        match self.value.as_table_like() {
+            Some(table) => entries(table, findings),
+            None => {
+                findings.push(self.wrong("a table"));
+                Vec::new()
+            }
+        }
+    }
+
+    /// Its text.
+    pub fn text(&self, findings: &mut Vec<Finding>) -> Option<&'a str> {
+        let text = self.value.as_str();
+        if text.is_none() {
+            findings.push(self.wrong("text in quotes"));
+        }
+        text
+    }
+
+    /// One of a few words.
+    pub fn choice(&self, known: &[&'static str], findings: &mut Vec<Finding>) -> Option<&'static str> {
+        let word = folded(self.text(findings)?);
+        let found = known.iter().copied().find(|choice| *choice == word);
+        if found.is_none() {
+            let problem = Problem::UnknownChoice {
+                key: self.key.clone(),
+                nearest: nearest(&word, known.iter().copied()).map(str::to_string),
+                word,
+                known: known.iter().map(ToString::to_string).collect(),
+            };
+            findings.push(Finding::at(problem, self.place.clone()));
+        }
+        found
+    }
+
+    /// A list of texts with their places; a single text is a list of one.
+    pub fn list(&self, findings: &mut Vec<Finding>) -> Vec<(&'a str, Range<usize>)> {
+        match self.value {
+            Item::Value(value) => list(self, value, findings),
+            _ => {
+                findings.push(self.wrong("a list of names"));
+                Vec::new()
+            }
+        }
+    }
+
+    /// A value with its unit [SI].
+    pub fn value_of(&self, quantity: Quantity, findings: &mut Vec<Finding>) -> Option<f64> {
+        self.read_by(quantity, findings, |text| unit::parse(text, quantity))
+    }
+
+    /// A change with its unit, "2 K" of a temperature, never below zero [SI].
+    pub fn change_of(&self, quantity: Quantity, findings: &mut Vec<Finding>) -> Option<f64> {
+        self.read_by(quantity.difference(), findings, |text| unit::parse_change(text, quantity)).map(f64::abs)
+    }
+
+    /// Reads the value by `parse`; a number without quotes is its digits.
+    pub fn read_by(
+        &self,
+        quantity: Quantity,
+        findings: &mut Vec<Finding>,
+        parse: impl Fn(&str) -> Result<f64, unit::UnitError>,
+    ) -> Option<f64> {
+        let Some(text) = self.digits() else {
+            findings.push(self.wrong("a value with its unit, in quotes"));
+            return None;
+        };
+        match parse(&text) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let problem = Problem::BadUnit { key: self.key.clone(), quantity, error };
+                findings.push(Finding::at(problem, self.place.clone()));
+                None
+            }
+        }
+    }
+
+    /// The text of a value, or the digits of a number.
+    pub fn digits(&self) -> Option<String> {
+        match self.value.as_value()? {
+            Value::String(text) => Some(text.value().clone()),
+            Value::Integer(number) => Some(number.value().to_string()),
+            Value::Float(number) => Some(number.value().to_string()),
+            _ => None,
+        }
+    }
+}
+
+fn list<'a>(entry: &Entry<'a>, value: &'a Value, findings: &mut Vec<Finding>) -> Vec<(&'a str, Range<usize>)> {
+    if let Some(text) = value.as_str() {
+        return vec![(text, entry.place.clone())];
+    }
+    let Some(array) = value.as_array() else {
+        findings.push(entry.wrong("a list of names"));
+        return Vec::new();
+    };
+    let mut names = Vec::new();
+    for item in array {
+        match item.as_str() {
+            Some(text) => names.push((text, item.span().unwrap_or_else(|| entry.place.clone()))),
+            None => findings.push(Finding {
+                places: vec![(item.span().unwrap_or_else(|| entry.place.clone()), String::new())],
+                ..entry.wrong("a list of names")
+            }),
+        }
+    }
+    names
+}
+
+/// What a value is, in plain words.
+fn given(item: &Item) -> &'static str {
+    match item {
+        Item::None => "nothing",
+        Item::Table(_) | Item::Value(Value::InlineTable(_)) => "a table",
+        Item::ArrayOfTables(_) => "a list of tables",
+        Item::Value(Value::String(_)) => "text",
+        Item::Value(Value::Integer(_) | Value::Float(_)) => "a number without a unit",
+        Item::Value(Value::Boolean(_)) => "true or false",
+        Item::Value(Value::Datetime(_)) => "a date",
+        Item::Value(Value::Array(_)) => "a list",
+    }
+}

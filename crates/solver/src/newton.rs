@@ -1,0 +1,206 @@
+//! Newton's method, kept from running away.
+
+use crate::damping::{Damping, irregular};
+use crate::outcome::{Options, Report, Stuck, worst};
+use crate::sparse::Lu;
+use crate::step::{Local, Search, keep_inside, largest, merit};
+use crate::{Structure, System, matching};
+
+/// Merits that a step is measured against; more than one lets Newton cross a small rise.
+const MEMORY: usize = 4;
+/// Times a solve may be moved off a point where the equations lose their grip (say, all flows at rest).
+const NUDGES: usize = 3;
+/// Size of such a move [unknown sizes].
+const NUDGE: f64 = 1e-3;
+/// Lengths of damped step tried from one point.
+const DAMPED_TRIES: usize = 16;
+
+/// Solves systems of one pattern: order of elimination, work space and last factors are kept between solves.
+pub struct Solver {
+    n: usize,
+    pattern: Vec<(usize, usize)>,
+    lu: Lu,
+    damping: Option<Damping>,
+    local: Local,
+    direction: Vec<f64>,
+    search: Search,
+}
+
+impl Solver {
+    /// Checks that every unknown can have an equation of its own, and orders the elimination.
+    ///
+    /// # Errors
+    /// [`Structure`] when too many or too few equations fix some unknowns.
+    ///
+    /// # Panics
+    /// When the pattern points outside the system.
+    pub fn new(system: &(impl System + ?Sized)) -> Result<Solver, Structure> {
+        let (n, pattern) = (system.len(), system.pattern().to_vec());
+        matching(n, n, &pattern)?;
+        Ok(Solver {
+            n,
+            lu: Lu::new(n, &pattern),
+            damping: None,
+            local: Local { gaps: vec![0.0; n], slopes: vec![0.0; pattern.len()], merit: 0.0 },
+            direction: vec![0.0; n],
+            search: Search::new(n),
+            pattern,
+        })
+    }
+
+    /// Closes the gaps, starting from `x` (moved inside its bounds first) and leaving the solution there.
+    ///
+    /// The end is a point whose gaps are within tolerance and whose next Newton step is negligible, or whose gaps no
+    /// step can improve. The factors kept are those of that point, ready for [`Solver::adjoint`].
+    ///
+    /// # Errors
+    /// [`Stuck`]; `x` then holds the last values.
+    ///
+    /// # Panics
+    /// When the system's pattern is not the one the solver was made for.
+    ///
+    /// # Source
+    /// Damped Newton with a search that remembers `[Grippo1986]`; where that fails, pseudo-transient steps
+    /// `[KelleyKeyes1998]` downhill.
+    pub fn solve(
+        &mut self,
+        system: &(impl System + ?Sized),
+        x: &mut [f64],
+        options: &Options,
+    ) -> Result<Report, Stuck> {
+        keep_inside(x, system.bounds());
+        if let Some(damping) = &mut self.damping {
+            damping.tau = 1.0;
+        }
+        let mut recent = [f64::NEG_INFINITY; MEMORY];
+        let mut nudges = 0;
+        let mut iterations = 0;
+        loop {
+            let regular = self.look(system, x)?;
+            let worst_gap = largest(&self.local.gaps);
+            let closed = regular && worst_gap <= options.tolerance;
+            if closed
+                && (largest(&self.direction) <= options.step_tolerance
+                    || self.search.at_round_off(system, x, &self.local))
+            {
+                return Ok(Report { iterations, worst_gap });
+            }
+            if iterations >= options.max_iterations {
+                return Err(self.stuck(regular, iterations));
+            }
+            recent[iterations % MEMORY] = self.local.merit;
+            let reference = recent.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            if !regular && nudges < NUDGES {
+                nudges += 1;
+                nudge(system, x);
+            } else if !(regular && self.newton_step(system, x, options, reference)) {
+                if closed {
+                    return Ok(Report { iterations, worst_gap });
+                }
+                if !self.damped_step(system, x, options) {
+                    return Err(self.stuck(regular, iterations));
+                }
+            }
+            iterations += 1;
+        }
+    }
+
+    /// Refreshes the factors at `x`, for [`Solver::adjoint`] and [`Solver::direct`].
+    ///
+    /// # Errors
+    /// [`Stuck::Singular`] and [`Stuck::NotFinite`].
+    ///
+    /// # Panics
+    /// When the system's pattern is not the one the solver was made for.
+    pub fn factor(&mut self, system: &(impl System + ?Sized), x: &[f64]) -> Result<(), Stuck> {
+        if self.look(system, x)? { Ok(()) } else { Err(self.stuck(false, 0)) }
+    }
+
+    /// Replaces `rhs` [any unit per unit of the unknown] by the `y` [same per unit of the equation] of
+    /// `J^T y = rhs`, with `J` the unscaled slopes where the factors were last refreshed. With NaN when they do not
+    /// exist, that is before any solve and after one that ended singular.
+    pub fn adjoint(&mut self, rhs: &mut [f64]) {
+        self.lu.solve_transposed(rhs);
+    }
+
+    /// Replaces `rhs` [units of the equations] by the `s` [units of the unknowns] of `J s = rhs`; otherwise as
+    /// [`Solver::adjoint`].
+    pub fn direct(&mut self, rhs: &mut [f64]) {
+        self.lu.solve(rhs);
+    }
+
+    /// Evaluates and factors at `x`, leaves the scaled system and Newton's direction; false where there is none.
+    fn look(&mut self, system: &(impl System + ?Sized), x: &[f64]) -> Result<bool, Stuck> {
+        assert!(self.n == system.len() && self.pattern == system.pattern(), "a solver is made for one pattern");
+        let Local { gaps, slopes, merit: local_merit } = &mut self.local;
+        system.evaluate(x, gaps, slopes);
+        self.lu.forget();
+        let bad_gap = gaps.iter().position(|gap| !gap.is_finite());
+        let bad_slope = slopes.iter().position(|slope| !slope.is_finite()).map(|k| self.pattern[k].0);
+        if let Some(equation) = bad_gap.or(bad_slope) {
+            return Err(Stuck::NotFinite { equation });
+        }
+        let mut regular = self.lu.factor(slopes).is_ok();
+        if regular {
+            self.direction.iter_mut().zip(&*gaps).for_each(|(direction, gap)| *direction = -gap);
+            self.lu.solve(&mut self.direction);
+            self.direction.iter_mut().zip(system.sizes()).for_each(|(direction, size)| *direction /= size);
+            regular = self.direction.iter().all(|direction| direction.is_finite());
+        }
+        gaps.iter_mut().zip(system.gap_sizes()).for_each(|(gap, size)| *gap /= size);
+        for (slope, &(equation, unknown)) in slopes.iter_mut().zip(&self.pattern) {
+            *slope *= system.sizes()[unknown] / system.gap_sizes()[equation];
+        }
+        *local_merit = merit(gaps);
+        Ok(regular)
+    }
+
+    fn newton_step(
+        &mut self,
+        system: &(impl System + ?Sized),
+        x: &mut [f64],
+        options: &Options,
+        reference: f64,
+    ) -> bool {
+        self.search.along(system, x, &self.local, &self.direction, options.max_step, reference)
+    }
+
+    fn damped_step(&mut self, system: &(impl System + ?Sized), x: &mut [f64], options: &Options) -> bool {
+        let (n, pattern, local) = (self.n, &self.pattern, &self.local);
+        let damping = self.damping.get_or_insert_with(|| Damping::new(n, pattern));
+        damping.load(pattern, local, |j, pull| {
+            let (low, high) = system.bounds()[j];
+            let room = if pull > 0.0 { x[j] - low } else { high - x[j] };
+            room / system.sizes()[j]
+        });
+        for _ in 0..DAMPED_TRIES {
+            if damping.direction(&local.gaps, &mut self.direction)
+                && let Some(merit) = self.search.whole(system, x, local, &self.direction, options.max_step)
+            {
+                damping.accepted(local.merit, merit);
+                return true;
+            }
+            damping.tau /= 8.0;
+        }
+        false
+    }
+
+    fn stuck(&mut self, regular: bool, iterations: usize) -> Stuck {
+        if regular {
+            return Stuck::NotConverged { iterations, worst: worst(&self.local.gaps) };
+        }
+        let (n, pattern) = (self.n, &self.pattern);
+        let damping = self.damping.get_or_insert_with(|| Damping::new(n, pattern));
+        damping.load(pattern, &self.local, |_, _| f64::INFINITY);
+        Stuck::Singular { worst: damping.dependent() }
+    }
+}
+
+/// Moves every unknown a little, each by its own amount, inside its bounds.
+fn nudge(system: &(impl System + ?Sized), x: &mut [f64]) {
+    for (j, x) in x.iter_mut().enumerate() {
+        let (low, high) = system.bounds()[j];
+        let by = NUDGE * (0.5 + irregular(j + 1)) * system.sizes()[j];
+        *x = if *x + by < high { *x + by } else { (*x - by).max(low) };
+    }
+}
