@@ -19,8 +19,9 @@ fn main() {
         let label = text_of(row, "label");
         writeln!(
             code,
-            "    Rate {{ key: {:?}, per_1000_h: {:?}, use_factor: {:?}, basis: Basis::{}, native_unit: {unit:?}, native: {values:?}, label: {label:?} }},",
+            "    Rate {{ key: {:?}, circuit: {:?}, per_1000_h: {:?}, use_factor: {:?}, basis: Basis::{}, native_unit: {unit:?}, native: {values:?}, label: {label:?} }},",
             key(row),
+            text_of(row, "circuit"),
             per_hours,
             factor,
             match text_of(row, "basis") {

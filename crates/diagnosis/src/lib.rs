@@ -1,1 +1,16 @@
-//! Placeholder.
+//! What is wrong? From what was read, seen, heard and tried to causes with their odds and the next check.
+//!
+//! Each cause is fitted at its own best point, at several severities, and weighed by how often it happens; words,
+//! checks and renewals enter the same odds. Nothing here knows a kind by name, reads a file or tells the time.
+//!
+//! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
+//! `weigh.rs` (one cause against all that is known), `next_check.rs`, `act.rs`.
+
+pub mod act;
+pub mod explain;
+pub mod hypothesis;
+pub mod next_check;
+pub mod said;
+pub mod setting;
+pub mod tried;
+mod weigh;

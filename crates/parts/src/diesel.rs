@@ -50,7 +50,7 @@ crate::parameters! {
     clearance: Ratio, 0.5..=5.0, 1.0, within 1.06, "from memory";
     /// Passages of the jacket left free, as a resistance: 1 when clear [1].
     jacket_obstruction: Ratio, 1.0..=1e6, 1.0, exact, "common practice, no source";
-    /// Combustion gas blown into the coolant at rated load, in heat [W].
+    /// Heat of combustion gas blown into the coolant at rated load, for an engine of 60 kW [W].
     gas_leak_heat: Power, 0.0..=1e6, 0.0, exact, "common practice, no source";
     /// Heat stored per kelvin by block and jacket water [J/K].
     block_heat_capacity: HeatCapacity, 1_000.0..=1e8, 210_000.0 * power ^ 1.0, within 1.4, "from memory";
@@ -152,7 +152,7 @@ impl Law for Diesel {
         let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
         let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT / (gas(rated_fuel / rated_air) - 360.0);
         let gas_side = film * (gas(ratio.recip()) - coolant) * turning;
-        let leaked = p.gas_leak_heat * demand * share;
+        let leaked = p.gas_leak_heat * (p.rated_power / crate::kind::REFERENCE_POWER) * demand * share;
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
         let surface = p.surface_conductance * (coolant - at.room());
         let manifold = fuel * DIESEL_HEAT * p.manifold_share;

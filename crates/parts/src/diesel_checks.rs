@@ -74,7 +74,7 @@ pub(crate) const CHECKS: &[Check] = &[
         tool: Some("puller, test pump, new washers"),
         caution: "Never a hand before the nozzle on the test pump.",
         finds: &[
-            Find { cause: "injection_poor", power: "compression" },
+            Find { cause: "injection_poor", power: "visual-general" },
             Find { cause: "injector_leaks", power: "visual-general" },
             Find { cause: "fuel_in_oil", power: "visual-engine-parts" },
         ],

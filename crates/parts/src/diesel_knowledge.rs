@@ -186,17 +186,18 @@ pub(crate) const CAUSES: &[Cause] = &[
     Cause {
         name: "inlet_obstructed",
         title: "something in the air inlet",
-        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Factor(0.5) }],
+        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Factor(0.6) }],
         severity: Severity::Even,
         says: &[says("whistles", 0.2)],
         misreads: None,
         rate: "air-inlet-foreign-object",
         remedy: "take it out",
     },
+    // Towards what an aspirated engine breathes anyway: without a turbocharger the next three explain nothing.
     Cause {
         name: "charge_air_leaks",
         title: "charge-air pipe or hose leaks or is off",
-        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.75) }],
+        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.85) }],
         severity: Severity::MostlyBad,
         says: &[says("whistles", 0.5)],
         misreads: None,
@@ -216,7 +217,7 @@ pub(crate) const CAUSES: &[Cause] = &[
     Cause {
         name: "turbo_failed",
         title: "turbocharger failed",
-        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.65) }],
+        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.8) }],
         severity: Severity::MostlyBad,
         says: &[says("whistles", 0.3), says("smoke blue", 0.3)],
         misreads: None,
@@ -278,7 +279,8 @@ pub(crate) const LIMITS: &[Limit] = &[
         value: 368.15,
         when: When::High,
         running_only: true,
-        act: "Ease to idle in gear if there is sea room and let it circulate; look at the overboard water. Still rising, stop, unless stopping puts her ashore: then the least speed that holds her. Leave the cap shut.",
+        act: "Ease to idle in gear if there is sea room and let it circulate; look at the overboard water. Still \
+            rising, stop, unless stopping puts her ashore: then the least speed that holds her. Leave the cap shut.",
         source: "[Trade] 2.14",
     },
     Limit {
@@ -286,7 +288,8 @@ pub(crate) const LIMITS: &[Limit] = &[
         value: 69_000.0,
         when: When::Low,
         running_only: true,
-        act: "Stop within seconds if the vessel is not standing into danger. Then dipstick, leaks, second gauge. If she must run, slowest speed, and reckon the bearings lost.",
+        act: "Stop within seconds if the vessel is not standing into danger. Then dipstick, leaks, second gauge. If \
+            she must run, slowest speed, and reckon the bearings lost.",
         source: "[Trade] 2.3",
     },
     Limit {
@@ -294,7 +297,8 @@ pub(crate) const LIMITS: &[Limit] = &[
         value: 388.15,
         when: When::High,
         running_only: true,
-        act: "Take off load, keep it turning so that oil and water go on cooling; look at raw water and oil level. Falls it not in five minutes, stop when she lies safe.",
+        act: "Take off load, keep it turning so that oil and water go on cooling; look at raw water and oil level. \
+            If it has not fallen in five minutes, stop as soon as she lies safe.",
         source: "[Trade] 2.14",
     },
 ];

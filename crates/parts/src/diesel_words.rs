@@ -1,4 +1,4 @@
-//! What people say of a diesel engine, and the checks that can be made on it.
+//! What people say of a diesel engine.
 
 use crate::kind::*;
 
@@ -11,7 +11,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.1,
         group: "coolant temperature",
         danger: Some(
-            "Ease to idle in gear if you have sea room and let it circulate; still rising, stop. On a lee shore keep the least speed that holds her: an engine lost is cheaper than the vessel. Leave the cap shut.",
+            "Ease to idle in gear if you have sea room and let it circulate; still rising, stop. On a lee shore keep \
+             the least speed that holds her: an engine lost is cheaper than the vessel. Leave the cap shut.",
         ),
         source: "from memory",
     },
@@ -22,7 +23,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.35,
         group: "coolant temperature",
         danger: Some(
-            "Ease to idle in gear if you have sea room and let it circulate; still rising, stop. On a lee shore keep the least speed that holds her: an engine lost is cheaper than the vessel. Leave the cap shut.",
+            "Ease to idle in gear if you have sea room and let it circulate; still rising, stop. On a lee shore keep \
+             the least speed that holds her: an engine lost is cheaper than the vessel. Leave the cap shut.",
         ),
         source: "from memory",
     },
@@ -33,7 +35,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.2,
         group: "boiling",
         danger: Some(
-            "Everybody away from the cap; idle or stop at once if she lies safe. Do not pour cold water in: the head cracks. Open it only when hand-warm.",
+            "Everybody away from the cap; idle or stop at once if she lies safe. Do not pour cold water in: the head \
+             cracks. Open it only when hand-warm.",
         ),
         source: "from memory",
     },
@@ -73,24 +76,8 @@ pub(crate) const WORDS: &[Word] = &[
         danger: None,
         source: "from memory",
     },
-    Word {
-        name: "slow to warm up",
-        of: Of::Cause,
-        false_said: 0.05,
-        miss: 0.4,
-        group: "coolant temperature",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "temperature swings",
-        of: Of::Cause,
-        false_said: 0.04,
-        miss: 0.4,
-        group: "coolant temperature",
-        danger: None,
-        source: "from memory",
-    },
+    said("slow to warm up", 0.05, 0.4, "coolant temperature"),
+    said("temperature swings", 0.04, 0.4, "coolant temperature"),
     Word {
         name: "hot side far hotter",
         of: Of::Value { probe: Probe::Rise(0), midpoint: 14.0, spread: 3.0, when: When::High },
@@ -107,19 +94,12 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.15,
         group: "steam",
         danger: Some(
-            "Do not open the hatch wide: see first whether it is steam or smoke. Idle or stop; steam scalds, and it hides the belts.",
+            "Do not open the hatch wide: see first whether it is steam or smoke. Idle or stop; steam scalds, and it \
+             hides the belts.",
         ),
         source: "from memory",
     },
-    Word {
-        name: "coolant in the bilge",
-        of: Of::Cause,
-        false_said: 0.03,
-        miss: 0.3,
-        group: "leak",
-        danger: None,
-        source: "from memory",
-    },
+    said("coolant in the bilge", 0.03, 0.3, "leak"),
     Word {
         name: "smoke black",
         of: Of::Value { probe: Probe::Unknown(3), midpoint: 19.0, spread: 1.5, when: When::Low },
@@ -129,24 +109,8 @@ pub(crate) const WORDS: &[Word] = &[
         danger: None,
         source: "from memory",
     },
-    Word {
-        name: "smoke white",
-        of: Of::Cause,
-        false_said: 0.06,
-        miss: 0.3,
-        group: "smoke",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "smoke blue",
-        of: Of::Cause,
-        false_said: 0.04,
-        miss: 0.35,
-        group: "smoke",
-        danger: None,
-        source: "from memory",
-    },
+    said("smoke white", 0.06, 0.3, "smoke"),
+    said("smoke blue", 0.04, 0.35, "smoke"),
     Word {
         name: "weak",
         of: Of::Change { probe: Probe::Unknown(4), midpoint: -0.15, spread: 0.08, when: When::Low },
@@ -183,15 +147,7 @@ pub(crate) const WORDS: &[Word] = &[
         danger: Some("Do not restart to see: find what it saw first, unless the vessel is in danger without it."),
         source: "from memory",
     },
-    Word {
-        name: "hunts",
-        of: Of::Cause,
-        false_said: 0.03,
-        miss: 0.3,
-        group: "power",
-        danger: None,
-        source: "from memory",
-    },
+    said("hunts", 0.03, 0.3, "power"),
     Word {
         name: "runs away",
         of: Of::Cause,
@@ -199,7 +155,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.05,
         group: "power",
         danger: Some(
-            "Shut off its air: flat board or cushion over the intake, fingers clear, then fuel off. Stand out of the plane of the flywheel.",
+            "Shut off its air: flat board or cushion over the intake, fingers clear, then fuel off. Stand out of the \
+             plane of the flywheel.",
         ),
         source: "from memory",
     },
@@ -214,24 +171,8 @@ pub(crate) const WORDS: &[Word] = &[
         ),
         source: "from memory",
     },
-    Word {
-        name: "starts badly",
-        of: Of::Cause,
-        false_said: 0.05,
-        miss: 0.2,
-        group: "starting",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "shakes",
-        of: Of::Cause,
-        false_said: 0.05,
-        miss: 0.25,
-        group: "noise",
-        danger: None,
-        source: "from memory",
-    },
+    said("starts badly", 0.05, 0.2, "starting"),
+    said("shakes", 0.05, 0.25, "noise"),
     Word {
         name: "knocks",
         of: Of::Cause,
@@ -241,42 +182,10 @@ pub(crate) const WORDS: &[Word] = &[
         danger: Some("Take the load off and read the oil pressure; low too, stop at once if she lies safe."),
         source: "from memory",
     },
-    Word {
-        name: "valve gear clatters",
-        of: Of::Cause,
-        false_said: 0.04,
-        miss: 0.35,
-        group: "noise",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "valve gear dry",
-        of: Of::Cause,
-        false_said: 0.01,
-        miss: 0.2,
-        group: "oil looks",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "whistles",
-        of: Of::Cause,
-        false_said: 0.03,
-        miss: 0.4,
-        group: "noise",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "breathes hard",
-        of: Of::Cause,
-        false_said: 0.04,
-        miss: 0.4,
-        group: "crankcase",
-        danger: None,
-        source: "from memory",
-    },
+    said("valve gear clatters", 0.04, 0.35, "noise"),
+    said("valve gear dry", 0.01, 0.2, "oil looks"),
+    said("whistles", 0.03, 0.4, "noise"),
+    said("breathes hard", 0.04, 0.4, "crankcase"),
     Word {
         name: "smell of hot rubber",
         of: Of::Cause,
@@ -284,7 +193,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.3,
         group: "smell",
         danger: Some(
-            "Look at the overboard water now: none, idle and stop within the minute if she lies safe. A dry exhaust hose burns through and lets water and fumes in.",
+            "Look at the overboard water now: none, idle and stop within the minute if she lies safe. A dry exhaust \
+             hose burns through and lets water and fumes in.",
         ),
         source: "from memory",
     },
@@ -295,7 +205,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.35,
         group: "smell",
         danger: Some(
-            "Carbon monoxide cannot be smelt: people out and hatches open first, then ease down and look. A headache aboard means everybody on deck.",
+            "Carbon monoxide cannot be smelt: people out and hatches open first, then ease down and look. A headache \
+             aboard means everybody on deck.",
         ),
         source: "from memory",
     },
@@ -319,24 +230,8 @@ pub(crate) const WORDS: &[Word] = &[
         danger: Some("Bilge pump off unless she is sinking; find the drip before the next hot start."),
         source: "from memory",
     },
-    Word {
-        name: "space hot",
-        of: Of::Cause,
-        false_said: 0.05,
-        miss: 0.3,
-        group: "space",
-        danger: None,
-        source: "from memory",
-    },
-    Word {
-        name: "door sucks shut",
-        of: Of::Cause,
-        false_said: 0.02,
-        miss: 0.5,
-        group: "space",
-        danger: None,
-        source: "from memory",
-    },
+    said("space hot", 0.05, 0.3, "space"),
+    said("door sucks shut", 0.02, 0.5, "space"),
     Word {
         name: "sea water in the cylinders",
         of: Of::Cause,
@@ -344,7 +239,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.1,
         group: "flooded",
         danger: Some(
-            "Do not crank: water does not compress, rods bend. Seacock shut, injectors out, turn it by hand; oil and run within the day.",
+            "Do not crank: water does not compress, rods bend. Seacock shut, injectors out, turn it by hand; oil and \
+             run within the day.",
         ),
         source: "from memory",
     },
@@ -355,7 +251,8 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.1,
         group: "oil pressure",
         danger: Some(
-            "Stop now if the vessel is not standing into danger: bearings last seconds to minutes. If she must run, slowest speed, and reckon the engine lost.",
+            "Stop now if the vessel is not standing into danger: bearings last seconds to minutes. If she must run, \
+             slowest speed, and reckon the engine lost.",
         ),
         source: "from memory",
     },
@@ -407,3 +304,8 @@ pub(crate) const WORDS: &[Word] = &[
         source: "from memory",
     },
 ];
+
+/// A word that only causes explain, from memory, no danger by itself.
+const fn said(name: &'static str, false_said: f64, miss: f64, group: &'static str) -> Word {
+    Word { name, of: Of::Cause, false_said, miss, group, danger: None, source: "from memory" }
+}

@@ -39,7 +39,7 @@ pub const KIND: Kind = Kind {
             title: "raw side of the heat exchanger scaled or overgrown",
             moves: &[
                 Move { on: Whose::Own, parameter: "fouling_resistance", by: By::Factor(40.0) },
-                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Factor(25.0) },
+                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Factor(15.0) },
             ],
             severity: Severity::Even,
             says: &[],

@@ -2,8 +2,8 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use physics::gas;
 use physics::flow::pipe_drop;
+use physics::gas;
 use physics::number::Number;
 use physics::smooth::smooth_min;
 

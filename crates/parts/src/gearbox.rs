@@ -2,8 +2,9 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use physics::number::Number;
 use measure::quantity::Quantity;
+use physics::number::Number;
+use physics::smooth::step;
 
 crate::parameters! {
     /// Engine turns for each turn of the shaft [1].
@@ -18,10 +19,19 @@ crate::parameters! {
     case_conductance: ThermalConductance, 1.0..=500.0, 12.0 * power ^ 0.67, within 1.6, "from memory";
     /// Share of turns lost in a slipping clutch [1].
     clutch_slip: Ratio, 0.0..=1.0, 0.0, exact, "common practice, no source";
+    /// Oil as a share of the full mark [1].
+    oil_level: Ratio, 0.0..=2.0, 0.98, plus 0.05, "common practice, no source";
 }
 
 /// Speed the pump's flow is given at [rad/s].
 const RATED_SPEED: f64 = 100.0;
+/// Oil level at which the pump draws air and the clutch begins to let go, and how fast [1] (from memory).
+const AIR_FROM: f64 = 0.45;
+const AIR_WIDTH: f64 = 0.08;
+/// Share of turns lost when the pump draws only air [1] (from memory).
+const SLIP_ON_AIR: f64 = 0.5;
+/// Share of the power lost in slip that ends in the oil [1] (from memory).
+const SLIP_TO_HEAT: f64 = 0.9;
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -34,14 +44,296 @@ pub const KIND: Kind = Kind {
     ],
     parameters: PARAMETERS,
     unknowns: &[
-        Unknown { name: "shaft_speed", quantity: Quantity::RotationalSpeed, start: 60.0, size: 5.0, bounds: (-1.0, 700.0) },
+        Unknown {
+            name: "shaft_speed",
+            quantity: Quantity::RotationalSpeed,
+            start: 60.0,
+            size: 5.0,
+            bounds: (-1.0, 700.0),
+        },
+        Unknown { name: "level", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.5, 3.0) },
     ],
     links: &[Link::Engine("speed"), Link::Engine("brake_power")],
     laws: both::<Gearbox>(),
-    causes: &[],
-    words: &[],
-    checks: &[],
-    limits: &[],
+    causes: &[
+        Cause {
+            name: "clutch_slips",
+            title: "clutch of the gearbox slips",
+            moves: &[Move { on: Whose::Own, parameter: "clutch_slip", by: By::Towards(0.7) }],
+            severity: Severity::Even,
+            says: &[
+                says("burnt smell", 0.45),
+                says("late to take up", 0.4),
+                says("drags in neutral", 0.15),
+                says_of("propeller", "slower than usual", 0.6),
+                says_of("propeller", "no drive", 0.2),
+            ],
+            misreads: None,
+            rate: "gearbox-clutch-slips",
+            remedy: "have the clutch repaired",
+        },
+        Cause {
+            name: "internal",
+            title: "bearing, gear or pump of the gearbox worn or broken",
+            moves: &[
+                Move { on: Whose::Own, parameter: "loss", by: By::Factor(2.5) },
+                Move { on: Whose::Own, parameter: "pump_flow", by: By::Factor(0.4) },
+            ],
+            severity: Severity::Even,
+            says: &[
+                says("noisy", 0.65),
+                says("metal in the oil", 0.5),
+                says("late to take up", 0.3),
+                says("leaks oil", 0.2),
+            ],
+            misreads: None,
+            rate: "gearbox-internal",
+            remedy: "have the gearbox repaired",
+        },
+        Cause {
+            name: "oil_low",
+            title: "gearbox oil low",
+            moves: &[Move { on: Whose::Own, parameter: "oil_level", by: By::Lost }],
+            severity: Severity::MostlySlight,
+            says: &[says("leaks oil", 0.5), says("late to take up", 0.35), says("noisy", 0.15)],
+            misreads: None,
+            rate: "gearbox-oil-low",
+            remedy: "find the leak and fill to the mark",
+        },
+        Cause {
+            name: "drive_plate_broken",
+            title: "springs or hub of the drive plate broken",
+            moves: &[],
+            severity: Severity::Even,
+            says: &[
+                says("rattles at idle", 0.75),
+                says("noisy", 0.3),
+                says_of("propeller", "no drive", 0.3),
+                says_of("propeller", "vibrates", 0.15),
+            ],
+            misreads: None,
+            rate: "drive-plate-broken",
+            remedy: "renew the drive plate",
+        },
+        Cause {
+            name: "cable_failed",
+            title: "control cable broken, stiff or off its lever",
+            moves: &[],
+            severity: Severity::Whole,
+            says: &[
+                says("will not shift", 0.75),
+                says("drags in neutral", 0.2),
+                says_of("propeller", "no drive", 0.4),
+                says("slips", 0.1),
+            ],
+            misreads: None,
+            rate: "control-cable-failed",
+            remedy: "free, set or renew the cable",
+        },
+    ],
+    words: &[
+        Word {
+            name: "slips",
+            of: Of::Share { probe: Probe::Unknown(0), midpoint: 0.92, spread: 0.04, when: When::Low },
+            false_said: 0.02,
+            miss: 0.2,
+            group: "gear-slip",
+            danger: Some(
+                "Ease off at once: a clutch that slips burns. Go on only as fast as it holds, and \
+                      watch the gear oil.",
+            ),
+            source: "from memory",
+        },
+        Word {
+            name: "late to take up",
+            of: Of::Cause,
+            false_said: 0.05,
+            miss: 0.25,
+            group: "gear-slip",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "drags in neutral",
+            of: Of::Cause,
+            false_said: 0.03,
+            miss: 0.2,
+            group: "gear-shift",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "will not shift",
+            of: Of::Cause,
+            false_said: 0.01,
+            miss: 0.05,
+            group: "gear-shift",
+            danger: Some(
+                "Engine to idle. Work the lever at the gearbox by hand, someone at the helm; anchor \
+                      or fenders ready before you do.",
+            ),
+            source: "from memory",
+        },
+        Word {
+            name: "milky oil",
+            of: Of::Cause,
+            false_said: 0.02,
+            miss: 0.15,
+            group: "gear-oil",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "level low",
+            of: Of::Value { probe: Probe::Unknown(1), midpoint: 0.8, spread: 0.08, when: When::Low },
+            false_said: 0.05,
+            miss: 0.2,
+            group: "gear-level",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "level high",
+            of: Of::Value { probe: Probe::Unknown(1), midpoint: 1.2, spread: 0.08, when: When::High },
+            false_said: 0.04,
+            miss: 0.25,
+            group: "gear-level",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "hot",
+            of: Of::Change { probe: Probe::InletTemperature(0), midpoint: 15.0, spread: 6.0, when: When::High },
+            false_said: 0.04,
+            miss: 0.25,
+            group: "gear-heat",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "burnt smell",
+            of: Of::Cause,
+            false_said: 0.02,
+            miss: 0.2,
+            group: "gear-oil",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "metal in the oil",
+            of: Of::Cause,
+            false_said: 0.05,
+            miss: 0.2,
+            group: "gear-oil",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "leaks oil",
+            of: Of::Cause,
+            false_said: 0.07,
+            miss: 0.25,
+            group: "gear-leak",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "noisy",
+            of: Of::Cause,
+            false_said: 0.06,
+            miss: 0.3,
+            group: "gear-noise",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "rattles at idle",
+            of: Of::Cause,
+            false_said: 0.06,
+            miss: 0.2,
+            group: "gear-noise",
+            danger: None,
+            source: "from memory",
+        },
+    ],
+    checks: &[
+        Check {
+            name: "dipstick",
+            title: "Stop, wait as the maker says, read the level; look at the oil, smell it, rub it",
+            minutes: 5.0,
+            state: State::Stopped,
+            tool: Some("cloth, torch"),
+            caution: "Some boxes are read running, some stopped, some with the stick not screwed in: as \
+                      the maker says.",
+            finds: &[
+                Find { cause: "oil_low", power: "dipstick" },
+                Find { cause: "clutch_slips", power: "gear-oil-look" },
+                Find { cause: "internal", power: "gear-oil-look" },
+                Find { cause: "gear-cooler/perforated", power: "gear-oil-look" },
+            ],
+        },
+        Check {
+            name: "oil_pressure",
+            title: "Read the clutch oil pressure, idle and under way, ahead and astern",
+            minutes: 10.0,
+            state: State::Running,
+            tool: Some("gauge at the tap"),
+            caution: "Fit the gauge stopped; keep clear of the shaft.",
+            finds: &[
+                Find { cause: "clutch_slips", power: "mechanical-oil-gauge" },
+                Find { cause: "internal", power: "mechanical-oil-gauge" },
+                Find { cause: "oil_low", power: "mechanical-oil-gauge" },
+            ],
+        },
+        Check {
+            name: "shaft_speed",
+            title: "Measure the shaft speed and compare with engine speed over the reduction",
+            minutes: 5.0,
+            state: State::Running,
+            tool: Some("optical speed meter, reflective tape"),
+            caution: "Stick the tape on with the engine stopped; nothing loose near the shaft.",
+            finds: &[Find { cause: "clutch_slips", power: "second-gauge" }],
+        },
+        Check {
+            name: "infrared",
+            title: "Measure the oil pipes before and after the cooler, on paint or tape",
+            minutes: 3.0,
+            state: State::Running,
+            tool: Some("infrared thermometer"),
+            caution: "Bare metal reads far too low; keep clear of the coupling.",
+            finds: &[Find { cause: "gear-cooler/clogged", power: "ir-painted" }],
+        },
+        Check {
+            name: "watch_the_lever",
+            title: "Have the helm worked and watch the lever at the box: does it reach both stops?",
+            minutes: 5.0,
+            state: State::Stopped,
+            tool: None,
+            caution: "Engine stopped for the first try; then idle, well made fast.",
+            finds: &[Find { cause: "cable_failed", power: "valve-status-seen" }],
+        },
+        Check {
+            name: "listen",
+            title: "Listen at bell housing and box with a rod, idle in and out of gear",
+            minutes: 5.0,
+            state: State::Idling,
+            tool: Some("rod or stethoscope"),
+            caution: "Made fast; rod well clear of coupling and shaft.",
+            finds: &[
+                Find { cause: "drive_plate_broken", power: "stethoscope" },
+                Find { cause: "internal", power: "stethoscope" },
+            ],
+        },
+    ],
+    limits: &[Limit {
+        probe: Probe::InletTemperature(0),
+        value: 380.15,
+        when: When::High,
+        running_only: true,
+        act: "Ease to idle. If the oil does not cool, out of gear; stop the engine when she can \
+                      lie without it.",
+        source: "[Trade] 2.8 oil limit of a hydraulic gear",
+    }],
 };
 
 /// Its laws.
@@ -50,10 +342,15 @@ struct Gearbox;
 impl Law for Gearbox {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
-        say.unknown[0] = at.unknowns[0] - at.links[0] / p.reduction * (-p.clutch_slip + 1.0);
+        // Air in the suction starves pump and clutch alike.
+        let air = step(-p.oil_level + AIR_FROM, AIR_WIDTH);
+        let holds = (-p.clutch_slip + 1.0) * (-air * SLIP_ON_AIR + 1.0);
+        say.unknown[0] = at.unknowns[0] - at.links[0] / p.reduction * holds;
+        say.unknown[1] = at.unknowns[1] - p.oil_level;
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;
-        say.heat[0] = at.links[1] * (p.loss + p.clutch_slip * 0.9) + p.case_conductance * (at.room() - at.inlet_temperature[0]);
-        let swept = p.pump_flow * at.links[0] / RATED_SPEED;
+        say.heat[0] = at.links[1] * (p.loss + (-holds + 1.0) * SLIP_TO_HEAT)
+            + p.case_conductance * (at.room() - at.inlet_temperature[0]);
+        let swept = p.pump_flow * at.links[0] / RATED_SPEED * (-air + 1.0);
         at.drop(say, 1, (at.flow[1] - swept) / p.pump_flow * p.shutoff);
         say.storage[0] = p.pump_flow * 250_000.0;
     }

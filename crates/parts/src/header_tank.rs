@@ -171,7 +171,8 @@ pub const KIND: Kind = Kind {
             miss: 0.4,
             group: "boiling",
             danger: Some(
-                "Ease to idle now and keep it turning; stop if you can anchor or drift clear. Leave the cap shut until it is hand-warm.",
+                "Ease to idle now and keep it turning; stop if you can anchor or drift clear. Leave the cap shut \
+                 until it is hand-warm.",
             ),
             source: "from memory",
         },

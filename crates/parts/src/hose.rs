@@ -139,7 +139,8 @@ pub const KIND: Kind = Kind {
             miss: 0.1,
             group: "hose-leak",
             danger: Some(
-                "Stop the engine and shut the seacock. If she cannot be stopped here: idle, and keep the spray off belts, wires and air intake; pumps on.",
+                "Stop the engine and shut the seacock. If she cannot be stopped here: idle, and keep \
+                      the spray off belts, wires and air intake; pumps on.",
             ),
             source: "from memory",
         },
@@ -191,7 +192,8 @@ pub const KIND: Kind = Kind {
             minutes: 30.0,
             state: State::StoppedAndShut,
             tool: Some("screwdriver, torch, caliper, bung"),
-            caution: "Shut the valves either side; an opening below the water gets a bung before the hose is laid down.",
+            caution: "Shut the valves either side; an opening below the water gets a bung before the hose \
+                      is laid down.",
             finds: &[
                 Find { cause: "liner_collapsed", power: "visual-general" },
                 Find { cause: "crimped", power: "visual-general" },
@@ -210,7 +212,7 @@ impl Law for Hose {
         let p = P::of(at.parameters);
         let t = at.inlet_temperature[0];
         let (density, viscosity) = (at.contents[0].density(t), at.contents[0].viscosity(t));
-        let area = p.bore * p.bore * 0.785_398;
+        let area = p.bore * p.bore * std::f64::consts::FRAC_PI_4;
         let speed = at.flow[0] / (area * density) / LINER_SPEED;
         let heads = p.bends + (p.squeeze - 1.0) + p.liner * speed * speed;
         let loss = pipe_drop(at.flow[0], p.length, p.bore, p.roughness, heads, density, viscosity);

@@ -25,13 +25,64 @@ pub const KIND: Kind = Kind {
     unknowns: &[],
     links: &[],
     laws: both::<Intake>(),
-causes: &[Cause { name: "blocked", title: "sea intake blocked by weed, a bag or growth", moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Blocked }], severity: Severity::MostlyBad, says: &[says("free flow low when opened", 0.8), says_of("strainer", "bowl empty", 0.25), says_of("strainer", "weed in the bowl", 0.4), says_of("raw-pump", "hot to the touch", 0.25), says_of("diesel", "smell of hot rubber", 0.2)], misreads: None, rate: "intake-blocked", remedy: "clear the intake: back-flush it, or a diver" }],
-words: &[Word { name: "free flow low when opened", of: Of::Cause, false_said: 0.06, miss: 0.3, group: "suction", danger: None, source: "from memory" }],
-checks: &[Check { name: "watch_free_flow", title: "Hose off inboard of the seacock: open the seacock a moment and see how hard it runs", minutes: 15.0, state: State::StoppedAndShut, tool: Some("screwdriver, bung, bucket"), caution: "Bung in the other hand and the bilge pump tried before the hose comes off; the hole \
-                      is below the water.", finds: &[Find { cause: "blocked", power: "bucket" }, Find { cause: "valve/part_shut", power: "bucket" }] }, Check { name: "back_flush", title: "Blow or flush the intake clear from inside, and see whether the flow comes back", minutes: 15.0, state: State::StoppedAndShut, tool: Some("hose, hand pump or dinghy pump"), caution: "Open the seacock only while pushing water out; gentle pressure, or the hose tail \
-                      comes off.", finds: &[Find { cause: "blocked", power: "bucket" }] }, Check { name: "dive", title: "Dive and look at the intake and its grating", minutes: 30.0, state: State::UnderWater, tool: Some("mask, knife, scraper"), caution: "No one in the water until the engine cannot be started and the propeller shaft \
-                      stands still.", finds: &[Find { cause: "blocked", power: "dive" }] }],
-limits: &[],
+    causes: &[Cause {
+        name: "blocked",
+        title: "sea intake blocked by weed, a bag or growth",
+        moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Blocked }],
+        severity: Severity::MostlyBad,
+        says: &[
+            says("free flow low when opened", 0.8),
+            says_of("strainer", "bowl empty", 0.25),
+            says_of("strainer", "weed in the bowl", 0.4),
+            says_of("raw-pump", "hot to the touch", 0.25),
+            says_of("diesel", "smell of hot rubber", 0.2),
+        ],
+        misreads: None,
+        rate: "intake-blocked",
+        remedy: "clear the intake: back-flush it, or a diver",
+    }],
+    words: &[Word {
+        name: "free flow low when opened",
+        of: Of::Cause,
+        false_said: 0.06,
+        miss: 0.3,
+        group: "suction",
+        danger: None,
+        source: "from memory",
+    }],
+    checks: &[
+        Check {
+            name: "watch_free_flow",
+            title: "Hose off inboard of the seacock: open the seacock a moment and see how hard it runs",
+            minutes: 15.0,
+            state: State::StoppedAndShut,
+            tool: Some("screwdriver, bung, bucket"),
+            caution: "Bung in the other hand and the bilge pump tried before the hose comes off; the hole \
+                      is below the water.",
+            finds: &[Find { cause: "blocked", power: "bucket" }, Find { cause: "valve/part_shut", power: "bucket" }],
+        },
+        Check {
+            name: "back_flush",
+            title: "Blow or flush the intake clear from inside, and see whether the flow comes back",
+            minutes: 15.0,
+            state: State::StoppedAndShut,
+            tool: Some("hose, hand pump or dinghy pump"),
+            caution: "Open the seacock only while pushing water out; gentle pressure, or the hose tail \
+                      comes off.",
+            finds: &[Find { cause: "blocked", power: "bucket" }],
+        },
+        Check {
+            name: "dive",
+            title: "Dive and look at the intake and its grating",
+            minutes: 30.0,
+            state: State::UnderWater,
+            tool: Some("mask, knife, scraper"),
+            caution: "No one in the water until the engine cannot be started and the propeller shaft \
+                      stands still.",
+            finds: &[Find { cause: "blocked", power: "dive" }],
+        },
+    ],
+    limits: &[],
 };
 
 /// Its laws.

@@ -42,12 +42,14 @@ pub enum Circuit {
     FreshWater,
     /// The engine's lubricating oil.
     Oil,
-    /// Combustion air and gas, and the water mixed into it.
+    /// Combustion gas, and the water mixed into it.
     Exhaust,
     /// The gearbox's own oil.
     GearOil,
     /// Fuel.
     Fuel,
+    /// Combustion air and the air of the engine space.
+    Air,
     /// Gearbox, shaft, propeller and hull.
     Drive,
     /// Alternators, batteries and the belts that drive things.
@@ -58,13 +60,14 @@ pub enum Circuit {
 
 impl Circuit {
     /// Every circuit, in the order pages list them.
-    pub const ALL: [Circuit; 9] = [
+    pub const ALL: [Circuit; 10] = [
         Circuit::RawWater,
         Circuit::FreshWater,
         Circuit::Oil,
         Circuit::Exhaust,
         Circuit::GearOil,
         Circuit::Fuel,
+        Circuit::Air,
         Circuit::Drive,
         Circuit::Charging,
         Circuit::Gauges,
@@ -79,6 +82,7 @@ impl Circuit {
             Circuit::Exhaust => "exhaust",
             Circuit::GearOil => "gear-oil",
             Circuit::Fuel => "fuel",
+            Circuit::Air => "air",
             Circuit::Drive => "drive",
             Circuit::Charging => "charging",
             Circuit::Gauges => "gauges",

@@ -87,7 +87,8 @@ pub const KIND: Kind = Kind {
             miss: 0.2,
             group: "leak",
             danger: Some(
-                "Stop now if the vessel is not standing into danger: the sump empties in minutes. If she must run, slowest speed, and watch pressure and dipstick.",
+                "Stop now if the vessel is not standing into danger: the sump empties in minutes. If she must run, \
+                 slowest speed, and watch pressure and dipstick.",
             ),
             source: "from memory",
         },

@@ -1,5 +1,7 @@
 //! Rates of failure and powers of checks, from the project's table of them.
 
+use crate::kind::Circuit;
+
 /// What drives a way to fail.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub enum Basis {
@@ -18,6 +20,8 @@ pub enum Basis {
 pub struct Rate {
     /// Name of the way to fail.
     pub key: &'static str,
+    /// Circuit it is counted under, in the table's words.
+    pub circuit: &'static str,
     /// Noticed per 1000 running hours: 5, 50 and 95 % of belief [1/(1000 h)].
     pub per_1000_h: [f64; 3],
     /// Brings the figures to "noticed on a small sea-going vessel" [1].
@@ -30,6 +34,23 @@ pub struct Rate {
     pub native: [f64; 3],
     /// How well founded: published, derived, common-practice or from-memory.
     pub label: &'static str,
+}
+
+impl Rate {
+    /// Circuit it is counted under.
+    pub fn circuit(&self) -> Circuit {
+        match self.circuit {
+            "raw water" => Circuit::RawWater,
+            "fresh water" => Circuit::FreshWater,
+            "lube oil" => Circuit::Oil,
+            "exhaust" => Circuit::Exhaust,
+            "fuel" => Circuit::Fuel,
+            "charging" => Circuit::Charging,
+            "air" => Circuit::Air,
+            "gauges" => Circuit::Gauges,
+            _ => Circuit::Drive,
+        }
+    }
 }
 
 /// What a check misses and what it finds that is not there.

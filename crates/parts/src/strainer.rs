@@ -28,15 +28,142 @@ pub const KIND: Kind = Kind {
     unknowns: &[Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) }],
     links: &[],
     laws: both::<Strainer>(),
-causes: &[Cause { name: "blocked", title: "strainer blocked", moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Blocked }], severity: Severity::MostlyBad, says: &[says("weed in the bowl", 0.85), says_of("raw-pump", "hot to the touch", 0.15), says_of("diesel", "smell of hot rubber", 0.12)], misreads: None, rate: "strainer-blocked", remedy: "clean the strainer" }, Cause { name: "lid_draws_air", title: "strainer lid or a joint of the suction draws air", moves: &[Move { on: Whose::Own, parameter: "air_leak", by: By::Towards(0.6) }], severity: Severity::Even, says: &[says("bubbles in the bowl", 0.7), says("bowl empty", 0.25), says("weeps when stopped", 0.35), says_of("outlet", "flow pulsing", 0.45)], misreads: None, rate: "strainer-air-leak", remedy: "renew the lid seal and make the suction joints tight" },
-// What passes lands on the first tube face after the pump and shuts tubes: drop up, wall lost.
-Cause { name: "bypassed", title: "dirt passes round the strainer basket", moves: &[Move { on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]), parameter: "rated_cold_drop", by: By::Blocked }, Move { on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]), parameter: "clean_conductance", by: By::Factor(0.5) }], severity: Severity::Even, says: &[says("weed in the bowl", 0.4), says("basket loose or torn", 0.5)], misreads: None, rate: "strainer-bypass", remedy: "seat the basket on its gasket, or renew it, and clear the cooler face" }],
-words: &[
-// Some is there a quarter of the time in any case.
-Word { name: "weed in the bowl", of: Of::Cause, false_said: 0.25, miss: 0.1, group: "bowl", danger: None, source: "from memory" }, Word { name: "bubbles in the bowl", of: Of::Cause, false_said: 0.03, miss: 0.3, group: "air", danger: None, source: "from memory" }, Word { name: "bowl empty", of: Of::Cause, false_said: 0.03, miss: 0.15, group: "bowl", danger: None, source: "from memory" }, Word { name: "weeps when stopped", of: Of::Cause, false_said: 0.05, miss: 0.3, group: "air", danger: None, source: "from memory" }, Word { name: "basket loose or torn", of: Of::Cause, false_said: 0.02, miss: 0.3, group: "bowl", danger: None, source: "from memory" }],
-checks: &[Check { name: "open_and_look", title: "Shut the seacock, lift the strainer lid and look at basket, seat and seal", minutes: 10.0, state: State::StoppedAndShut, tool: None, caution: "Seacock shut before the lid comes off; fill the bowl, grease the seal and open the \
-                      seacock before starting.", finds: &[Find { cause: "blocked", power: "strainer-lid" }, Find { cause: "lid_draws_air", power: "visual-general" }, Find { cause: "bypassed", power: "visual-general" }] }, Check { name: "watch_the_bowl", title: "Watch the bowl with a torch while the speed is raised: do bubbles pass?", minutes: 3.0, state: State::Running, tool: Some("torch"), caution: "Do not slacken the lid under way: the pump loses its water at once.", finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }] }, Check { name: "grease_the_lid", title: "Smear grease round the lid seal and the suction joints: do the bubbles stop?", minutes: 5.0, state: State::Running, tool: Some("waterproof grease"), caution: "Keep sleeves and cloth clear of belts and shaft.", finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }] }],
-limits: &[],
+    causes: &[
+        Cause {
+            name: "blocked",
+            title: "strainer blocked",
+            moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Blocked }],
+            severity: Severity::MostlyBad,
+            says: &[
+                says("weed in the bowl", 0.85),
+                says_of("raw-pump", "hot to the touch", 0.15),
+                says_of("diesel", "smell of hot rubber", 0.12),
+            ],
+            misreads: None,
+            rate: "strainer-blocked",
+            remedy: "clean the strainer",
+        },
+        Cause {
+            name: "lid_draws_air",
+            title: "strainer lid or a joint of the suction draws air",
+            moves: &[Move { on: Whose::Own, parameter: "air_leak", by: By::Towards(0.6) }],
+            severity: Severity::Even,
+            says: &[
+                says("bubbles in the bowl", 0.7),
+                says("bowl empty", 0.25),
+                says("weeps when stopped", 0.35),
+                says_of("outlet", "flow pulsing", 0.45),
+            ],
+            misreads: None,
+            rate: "strainer-air-leak",
+            remedy: "renew the lid seal and make the suction joints tight",
+        },
+        // What passes lands on the first tube face after the pump and shuts tubes: drop up, wall lost.
+        Cause {
+            name: "bypassed",
+            title: "dirt passes round the strainer basket",
+            moves: &[
+                Move {
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    parameter: "rated_cold_drop",
+                    by: By::Blocked,
+                },
+                Move {
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    parameter: "clean_conductance",
+                    by: By::Factor(0.5),
+                },
+            ],
+            severity: Severity::Even,
+            says: &[says("weed in the bowl", 0.4), says("basket loose or torn", 0.5)],
+            misreads: None,
+            rate: "strainer-bypass",
+            remedy: "seat the basket on its gasket, or renew it, and clear the cooler face",
+        },
+    ],
+    words: &[
+        // Some is there a quarter of the time in any case.
+        Word {
+            name: "weed in the bowl",
+            of: Of::Cause,
+            false_said: 0.25,
+            miss: 0.1,
+            group: "bowl",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "bubbles in the bowl",
+            of: Of::Cause,
+            false_said: 0.03,
+            miss: 0.3,
+            group: "air",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "bowl empty",
+            of: Of::Cause,
+            false_said: 0.03,
+            miss: 0.15,
+            group: "bowl",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "weeps when stopped",
+            of: Of::Cause,
+            false_said: 0.05,
+            miss: 0.3,
+            group: "air",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "basket loose or torn",
+            of: Of::Cause,
+            false_said: 0.02,
+            miss: 0.3,
+            group: "bowl",
+            danger: None,
+            source: "from memory",
+        },
+    ],
+    checks: &[
+        Check {
+            name: "open_and_look",
+            title: "Shut the seacock, lift the strainer lid and look at basket, seat and seal",
+            minutes: 10.0,
+            state: State::StoppedAndShut,
+            tool: None,
+            caution: "Seacock shut before the lid comes off; fill the bowl, grease the seal and open the \
+                      seacock before starting.",
+            finds: &[
+                Find { cause: "blocked", power: "strainer-lid" },
+                Find { cause: "lid_draws_air", power: "visual-general" },
+                Find { cause: "bypassed", power: "visual-general" },
+            ],
+        },
+        Check {
+            name: "watch_the_bowl",
+            title: "Watch the bowl with a torch while the speed is raised: do bubbles pass?",
+            minutes: 3.0,
+            state: State::Running,
+            tool: Some("torch"),
+            caution: "Do not slacken the lid under way: the pump loses its water at once.",
+            finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }],
+        },
+        Check {
+            name: "grease_the_lid",
+            title: "Smear grease round the lid seal and the suction joints: do the bubbles stop?",
+            minutes: 5.0,
+            state: State::Running,
+            tool: Some("waterproof grease"),
+            caution: "Keep sleeves and cloth clear of belts and shaft.",
+            finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }],
+        },
+    ],
+    limits: &[],
 };
 
 /// Its law.

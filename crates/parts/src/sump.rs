@@ -71,16 +71,6 @@ pub const KIND: Kind = Kind {
             remedy: "change to the right oil",
         },
         Cause {
-            name: "sea_water_in",
-            title: "sea water in the oil",
-            moves: &[Move { on: Whose::Own, parameter: "level", by: By::Add(0.6) }],
-            severity: Severity::MostlySlight,
-            says: &[says("milky", 0.7)],
-            misreads: None,
-            rate: "sea-water-in-oil-raw-pump-seal",
-            remedy: "renew the raw-water pump seals and flush the oil",
-        },
-        Cause {
             name: "coolant_in",
             title: "coolant in the oil",
             moves: &[
@@ -120,7 +110,8 @@ pub const KIND: Kind = Kind {
             miss: 0.2,
             group: "oil looks",
             danger: Some(
-                "Water in the oil: bearings do not last on it. Stop as soon as the vessel is safe, and change the oil before she runs again; if she must run, slowest speed.",
+                "Water in the oil: bearings do not last on it. Stop as soon as the vessel is safe, and change the \
+                 oil before she runs again; if she must run, slowest speed.",
             ),
             source: "from memory",
         },
@@ -158,7 +149,8 @@ pub const KIND: Kind = Kind {
             miss: 0.25,
             group: "leak",
             danger: Some(
-                "Look where it comes from and read the pressure now: a sump can empty in a minute. Keep it off hot parts.",
+                "Look where it comes from and read the pressure now: a sump can empty in a minute. Keep it off hot \
+                 parts.",
             ),
             source: "from memory",
         },
@@ -174,7 +166,7 @@ pub const KIND: Kind = Kind {
             finds: &[
                 Find { cause: "level_low", power: "dipstick" },
                 Find { cause: "external_leak", power: "dipstick" },
-                Find { cause: "sea_water_in", power: "dipstick" },
+                Find { cause: "raw-pump/seals_pass_to_oil", power: "dipstick" },
                 Find { cause: "coolant_in", power: "dipstick" },
                 Find { cause: "diesel/fuel_in_oil", power: "dipstick" },
                 Find { cause: "oil-cooler/perforated", power: "dipstick" },
@@ -190,7 +182,7 @@ pub const KIND: Kind = Kind {
             tool: Some("paper, spoon, heat"),
             caution: "One drop on the plate, face back: water spits burning oil.",
             finds: &[
-                Find { cause: "sea_water_in", power: "oil-smell-blotter" },
+                Find { cause: "raw-pump/seals_pass_to_oil", power: "oil-smell-blotter" },
                 Find { cause: "coolant_in", power: "oil-smell-blotter" },
                 Find { cause: "diesel/fuel_in_oil", power: "oil-smell-blotter" },
             ],
@@ -225,7 +217,7 @@ pub const KIND: Kind = Kind {
             tool: Some("hand pump, clean bottle"),
             caution: "The oil is at 90 °C: gloves, and a tube that cannot jump out.",
             finds: &[
-                Find { cause: "sea_water_in", power: "oil-lab-coolant" },
+                Find { cause: "raw-pump/seals_pass_to_oil", power: "oil-lab-coolant" },
                 Find { cause: "coolant_in", power: "oil-lab-coolant" },
                 Find { cause: "diesel/fuel_in_oil", power: "oil-lab-fuel" },
                 Find { cause: "diesel/bearings_worn", power: "oil-lab-wear" },

@@ -109,7 +109,8 @@ pub const KIND: Kind = Kind {
             minutes: 5.0,
             state: State::Idling,
             tool: None,
-            caution: "Back of the hand, a second at a time: at 80 °C skin burns in one second; sleeves clear of the belts.",
+            caution: "Back of the hand, a second at a time: at 80 °C skin burns in one second; sleeves clear of the \
+                belts.",
             finds: &[
                 Find { cause: "stuck_shut", power: "feel-hoses" },
                 Find { cause: "stuck_open", power: "feel-hoses" },

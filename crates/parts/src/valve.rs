@@ -34,13 +34,115 @@ pub const KIND: Kind = Kind {
     unknowns: &[],
     links: &[],
     laws: both::<Valve>(),
-causes: &[Cause { name: "left_shut", title: "valve left shut", moves: &[Move { on: Whose::Own, parameter: "opening", by: By::Towards(0.0) }], severity: Severity::Whole, says: &[says("handle across the pipe", 0.9), says_of("strainer", "bowl empty", 0.3), says_of("raw-pump", "hot to the touch", 0.4), says_of("diesel", "smell of hot rubber", 0.35)], misreads: None, rate: "seacock-closed", remedy: "open the valve" }, Cause { name: "part_shut", title: "valve part shut", moves: &[Move { on: Whose::Own, parameter: "opening", by: By::Lost }], severity: Severity::MostlyBad, says: &[says("handle across the pipe", 0.6)], misreads: None, rate: "seacock-part-closed", remedy: "open the valve fully" },
-// Said of what it does not do: where it stands, open or shut, is as it was.
-Cause { name: "seized", title: "valve seized or its stem broken", moves: &[], severity: Severity::Whole, says: &[says("will not turn", 0.9), says("handle turns without end", 0.15), says("weeps at the stem", 0.15)], misreads: None, rate: "seacock-seized", remedy: "free or renew the valve" }],
-words: &[Word { name: "handle across the pipe", of: Of::Cause, false_said: 0.02, miss: 0.15, group: "valve", danger: None, source: "from memory" }, Word { name: "will not turn", of: Of::Cause, false_said: 0.03, miss: 0.05, group: "valve", danger: None, source: "from memory" }, Word { name: "handle turns without end", of: Of::Cause, false_said: 0.01, miss: 0.1, group: "valve", danger: None, source: "from memory" }, Word { name: "weeps at the stem", of: Of::Cause, false_said: 0.05, miss: 0.3, group: "valve-leak", danger: None, source: "from memory" }],
-checks: &[Check { name: "look_at_handle", title: "Look at the handle and at the mark of the open position", minutes: 1.0, state: State::Running, tool: Some("torch"), caution: "Look only: turned the wrong way under way it starves the pump within seconds.", finds: &[Find { cause: "left_shut", power: "valve-status-seen" }, Find { cause: "part_shut", power: "visual-general" }] }, Check { name: "work_it", title: "Shut and open it fully, counting the turns against what they should be", minutes: 5.0, state: State::Stopped, tool: None, caution: "No lever longer than the handle: an old stem breaks and may let the sea in. Leave it \
-                      fully open.", finds: &[Find { cause: "seized", power: "valve-status-seen" }, Find { cause: "part_shut", power: "valve-status-seen" }, Find { cause: "left_shut", power: "valve-status-seen" }] }],
-limits: &[],
+    causes: &[
+        Cause {
+            name: "left_shut",
+            title: "valve left shut",
+            moves: &[Move { on: Whose::Own, parameter: "opening", by: By::Towards(0.0) }],
+            severity: Severity::Whole,
+            says: &[
+                says("handle across the pipe", 0.9),
+                says_of("strainer", "bowl empty", 0.3),
+                says_of("raw-pump", "hot to the touch", 0.4),
+                says_of("diesel", "smell of hot rubber", 0.35),
+            ],
+            misreads: None,
+            rate: "seacock-closed",
+            remedy: "open the valve",
+        },
+        Cause {
+            name: "part_shut",
+            title: "valve part shut",
+            moves: &[Move { on: Whose::Own, parameter: "opening", by: By::Lost }],
+            severity: Severity::MostlyBad,
+            says: &[says("handle across the pipe", 0.6)],
+            misreads: None,
+            rate: "seacock-part-closed",
+            remedy: "open the valve fully",
+        },
+        // Said of what it does not do: where it stands, open or shut, is as it was.
+        Cause {
+            name: "seized",
+            title: "valve seized or its stem broken",
+            moves: &[],
+            severity: Severity::Whole,
+            says: &[
+                says("will not turn", 0.9),
+                says("handle turns without end", 0.15),
+                says("weeps at the stem", 0.15),
+            ],
+            misreads: None,
+            rate: "seacock-seized",
+            remedy: "free or renew the valve",
+        },
+    ],
+    words: &[
+        Word {
+            name: "handle across the pipe",
+            of: Of::Cause,
+            false_said: 0.02,
+            miss: 0.15,
+            group: "valve",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "will not turn",
+            of: Of::Cause,
+            false_said: 0.03,
+            miss: 0.05,
+            group: "valve",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "handle turns without end",
+            of: Of::Cause,
+            false_said: 0.01,
+            miss: 0.1,
+            group: "valve",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "weeps at the stem",
+            of: Of::Cause,
+            false_said: 0.05,
+            miss: 0.3,
+            group: "valve-leak",
+            danger: None,
+            source: "from memory",
+        },
+    ],
+    checks: &[
+        Check {
+            name: "look_at_handle",
+            title: "Look at the handle and at the mark of the open position",
+            minutes: 1.0,
+            state: State::Running,
+            tool: Some("torch"),
+            caution: "Look only: turned the wrong way under way it starves the pump within seconds.",
+            finds: &[
+                Find { cause: "left_shut", power: "valve-status-seen" },
+                Find { cause: "part_shut", power: "visual-general" },
+            ],
+        },
+        Check {
+            name: "work_it",
+            title: "Shut and open it fully, counting the turns against what they should be",
+            minutes: 5.0,
+            state: State::Stopped,
+            tool: None,
+            caution: "No lever longer than the handle: an old stem breaks and may let the sea in. Leave it \
+                      fully open.",
+            finds: &[
+                Find { cause: "seized", power: "valve-status-seen" },
+                Find { cause: "part_shut", power: "valve-status-seen" },
+                Find { cause: "left_shut", power: "valve-status-seen" },
+            ],
+        },
+    ],
+    limits: &[],
 };
 
 /// Its laws.

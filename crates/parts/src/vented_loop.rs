@@ -29,7 +29,8 @@ pub const KIND: Kind = Kind {
         // Nothing shows while the engine runs; it is told by what is found after standing.
         Cause {
             name: "vent_failed",
-            title: "vent of the loop stuck shut, clogged or never fitted: the sea siphons in after stopping",
+            title: "vent of the loop stuck shut, clogged or never fitted: the sea siphons in after \
+                      stopping",
             moves: &[],
             severity: Severity::Whole,
             says: &[
@@ -87,11 +88,13 @@ pub const KIND: Kind = Kind {
         },
         Check {
             name: "watch_after_stopping",
-            title: "Stop, and listen for air drawn in at the vent; then see whether water still runs to the exhaust",
+            title: "Stop, and listen for air drawn in at the vent; then see whether water still runs to \
+                      the exhaust",
             minutes: 5.0,
             state: State::Stopped,
             tool: Some("torch"),
-            caution: "Shut the seacock at once if water keeps running; do not crank an engine that may hold water.",
+            caution: "Shut the seacock at once if water keeps running; do not crank an engine that may \
+                      hold water.",
             finds: &[Find { cause: "vent_failed", power: "round-walk" }],
         },
     ],

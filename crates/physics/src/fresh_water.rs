@@ -1,22 +1,22 @@
 //! Fresh water, cheaply: what the model evaluates thousands of times. Held against [`crate::if97`].
 
-pub use crate::if97::{saturation_pressure, saturation_temperature};
-
 use crate::constants::ZERO_CELSIUS;
+use crate::if97;
 use crate::number::Number;
 use crate::smooth::{integral, polynomial, within};
 
-/// Specific volume at 5 bar over °C [m³/kg], fitted to [IF97] over 0 ..= 150 °C within 0.016 %.
-pub(crate) const VOLUME: [f64; 5] = [0.000999797109, -2.55909365e-08, 6.42415761e-09, -2.50035768e-11, 6.80414867e-14];
+/// Specific volume at one atmosphere over °C [m³/kg], fitted to [IF97] over 0 ..= 150 °C within 0.007 %.
+pub(crate) const VOLUME: [f64; 6] =
+    [0.00100009391, -4.69775554e-08, 7.39369528e-09, -4.20658162e-11, 1.96613946e-13, -3.48905632e-16];
 /// Heat capacity at 5 bar over °C [J/(kg K)], fitted to [IF97] over 0 ..= 150 °C within 0.12 %.
 pub(crate) const HEAT_CAPACITY: [f64; 5] = [4212.56921, -2.02684269, 0.0358087711, -0.000216687475, 6.49045424e-07];
 /// Conductivity over °C [W/(m K)], fitted to [IAPWS-conductivity] over 0 ..= 150 °C within 0.31 %.
 const CONDUCTIVITY: [f64; 4] = [0.557631842, 0.00224029465, -1.2454423e-05, 2.02289125e-08];
 
-/// Temperature in °C, held where the fits of liquids are tame: 255 ..= 460 K, the corner 0.5 K wide.
+/// Temperature in °C, held where the fits of liquids are tame: 255 ..= 460 K, exact in 263 ..= 450.
 #[inline]
 pub(crate) fn held_celsius<N: Number>(temperature: N) -> N {
-    within(temperature - ZERO_CELSIUS, -18.0, 187.0, 0.5)
+    within(temperature - ZERO_CELSIUS, -10.0, 177.0, 8.0)
 }
 
 /// Density [kg/m³] at `temperature` [K], 273 ..= 423; held outside 255 ..= 460.
@@ -57,4 +57,20 @@ pub fn viscosity<N: Number>(temperature: N) -> N {
 /// Fitted to `[IAPWS-conductivity]`, stated error 0.4 %.
 pub fn conductivity<N: Number>(temperature: N) -> N {
     polynomial(held_celsius(temperature), &CONDUCTIVITY)
+}
+
+/// Vapour pressure [Pa] at `temperature` [K], 273.15 ..= 642; held outside 230 ..= 647, from 9 Pa to 22 MPa.
+///
+/// # Source
+/// `[IF97]` eq. 30, which is short enough as it stands.
+pub fn saturation_pressure<N: Number>(temperature: N) -> N {
+    if97::saturation_pressure(within(temperature, 235.0, 642.0, 5.0))
+}
+
+/// Boiling temperature [K] at `pressure` [Pa], 611 ..= 21e6; held outside 20 Pa ..= 21 MPa.
+///
+/// # Source
+/// `[IF97]` eq. 31.
+pub fn saturation_temperature<N: Number>(pressure: N) -> N {
+    if97::saturation_temperature(within(pressure, 20.0, 21.0e6, 15.0))
 }

@@ -77,12 +77,12 @@ pub fn density_at_atmosphere<N: Number>(fuel_air_ratio: f64, temperature: N) -> 
     density(fuel_air_ratio, temperature, N::constant(ATMOSPHERE))
 }
 
-/// Dynamic viscosity [Pa s] at `temperature` [K], 200 ..= 1800; held outside 150 ..= 2500.
+/// Dynamic viscosity [Pa s] at `temperature` [K], 200 ..= 1800; held outside 100 ..= 2550.
 ///
 /// # Source
 /// Air `[USSA76]` eq. 51; burnt gas thinner by `[Heywood1988]` eq. 4.53, 1 + 0.027 × equivalence ratio.
 pub fn viscosity<N: Number>(fuel_air_ratio: f64, temperature: N) -> N {
-    let t = within(temperature, 150.0, 2500.0, 0.5);
+    let t = within(temperature, 150.0, 2500.0, 50.0);
     let equivalence = fuel_air_ratio * stoichiometric_air(crate::diesel_fuel::CARBON, crate::diesel_fuel::HYDROGEN);
     t * t.sqrt() * (1.458e-6 / (1.0 + 0.027 * equivalence.max(0.0))) / (t + 110.4)
 }
@@ -93,7 +93,7 @@ pub fn viscosity<N: Number>(fuel_air_ratio: f64, temperature: N) -> N {
 /// From viscosity and heat capacity with a Prandtl number of 0.70, which air keeps within 4 % over 250 ..= 1000 K
 /// `[Incropera6]` table A.4.
 pub fn conductivity<N: Number>(fuel_air_ratio: f64, temperature: N) -> N {
-    let held = within(temperature, 150.0, 2500.0, 0.5);
+    let held = within(temperature, 150.0, 2500.0, 50.0);
     viscosity(fuel_air_ratio, held) * heat_capacity(fuel_air_ratio, held) / 0.70
 }
 

@@ -60,7 +60,7 @@ pub fn exchanged_heat<N: Number>(arrangement: Arrangement, ua: N, first: N, seco
 /// Share of the greatest possible heat that passes [1], from transfer units [1] and ratio of capacity rates [1].
 ///
 /// # Source
-/// `[Incropera6]` eq. 11.28 to 11.34; both unmixed by eq. 11.32, within 1 % of the exact series.
+/// `[Incropera6]` eq. 11.28 to 11.34; both unmixed by the exact series `[Mason1955]`.
 pub fn effectiveness<N: Number>(arrangement: Arrangement, units: N, ratio: N) -> N {
     match arrangement {
         Arrangement::Counterflow => {
@@ -74,14 +74,7 @@ pub fn effectiveness<N: Number>(arrangement: Arrangement, units: N, ratio: N) ->
             let gone = -rest + 1.0;
             gone * 2.0 / ((ratio + 1.0) * gone + root * (rest + 1.0))
         }
-        Arrangement::CrossUnmixed => {
-            // Below 1e-9 transfer units the powers have no finite slope at rest.
-            let n = positive_part(units, 1e-9);
-            let far = n.powf(0.78);
-            // NTU^0.22 · NTU^0.78 is NTU: written so, the ratio may vanish.
-            let z = n * one_minus_exp_over(ratio * far);
-            -(-z).exp() + 1.0
-        }
+        Arrangement::CrossUnmixed => cross_unmixed(units, ratio),
         Arrangement::CrossSmallMixed => {
             let z = units * one_minus_exp_over(ratio * units);
             -(-z).exp() + 1.0
@@ -91,6 +84,32 @@ pub fn effectiveness<N: Number>(arrangement: Arrangement, units: N, ratio: N) ->
             gone * one_minus_exp_over(ratio * gone)
         }
     }
+}
+
+/// Both sides unmixed: a sum of products of Poisson tails, one tail for each side.
+///
+/// More than 50 transfer units count as 50: little is left to gain, and the sum stays short.
+fn cross_unmixed<N: Number>(units: N, ratio: N) -> N {
+    let units = if units.re() > 50.0 { N::constant(50.0) } else { units };
+    let z = units * ratio;
+    // Tail of the one side, and tail of the other over z, so that a vanishing ratio is no 0/0.
+    let mut point = (-units).exp();
+    let mut tail = -point + 1.0;
+    let mut other_point = (-z).exp();
+    let mut other_tail = one_minus_exp_over(z);
+    let mut sum = tail * other_tail;
+    for n in 1..150 {
+        point *= units / f64::from(n);
+        tail -= point;
+        other_point *= if n == 1 { N::one() } else { z / f64::from(n) };
+        other_tail -= other_point;
+        let term = tail * other_tail;
+        sum += term;
+        if term.re().abs() < 1e-14 {
+            break;
+        }
+    }
+    sum
 }
 
 /// Logarithmic mean of two temperature differences of the same sign [K]; equal ones give that difference.

@@ -3,7 +3,7 @@
 //! Too long for the inside of an iteration; [`crate::fresh_water`] has the short fits, which are held against this.
 
 use crate::number::Number;
-use crate::smooth::{polynomial, within};
+use crate::smooth::polynomial;
 
 /// Specific gas constant of water [J/(kg K)]. Source: [IF97] eq. 1.
 const SPECIFIC_GAS_CONSTANT: f64 = 461.526;
@@ -46,12 +46,12 @@ pub fn liquid(temperature: f64, pressure: f64) -> Liquid {
     }
 }
 
-/// Saturation pressure [Pa] at `temperature` [K], 273.15 ..= 647.096; held at its ends outside 240 ..= 647.
+/// Saturation pressure [Pa] at `temperature` [K], 273.15 ..= 647.096.
 ///
 /// # Source
 /// `[IF97]` eq. 30.
 pub fn saturation_pressure<N: Number>(temperature: N) -> N {
-    let t = within(temperature, 230.0, 647.0, 0.1);
+    let t = temperature;
     let theta = t + (t - N4[9]).recip() * N4[8];
     let square = theta * theta;
     let a = square + theta * N4[0] + N4[1];
@@ -61,13 +61,12 @@ pub fn saturation_pressure<N: Number>(temperature: N) -> N {
     quarter.powi(4) * 1e6
 }
 
-/// Saturation temperature [K] at `pressure` [Pa], 611 ..= 22.064e6; held at its ends outside 20 Pa ..= 22 MPa.
+/// Saturation temperature [K] at `pressure` [Pa], 611 ..= 22.064e6.
 ///
 /// # Source
 /// `[IF97]` eq. 31.
 pub fn saturation_temperature<N: Number>(pressure: N) -> N {
-    let p = within(pressure, 20.0, 22.0e6, 5.0) / 1e6;
-    let square = p.sqrt();
+    let square = (pressure / 1e6).sqrt();
     let beta = square.sqrt();
     let e = square + beta * N4[2] + N4[5];
     let f = square * N4[0] + beta * N4[3] + N4[6];

@@ -17,13 +17,13 @@ fn ordinate(nu: f64) -> f64 {
 
 /// Kinematic viscosity [m²/s] at `temperature` [K] through two measured points (temperature [K], ν [m²/s]).
 ///
-/// Good from 2 mm²/s up; the temperature is held within 250 ..= 500 K.
+/// Good from 2 mm²/s up; the temperature is held within 240 ..= 510 K.
 ///
 /// # Source
 /// `[D341]` annex, the equation for more than 2 mm²/s.
 pub fn kinematic_viscosity<N: Number>(first: (f64, f64), second: (f64, f64), temperature: N) -> N {
     let slope = (ordinate(first.1) - ordinate(second.1)) / (second.0.ln() - first.0.ln());
-    let t = within(temperature, 250.0, 500.0, 0.5);
+    let t = within(temperature, 250.0, 500.0, 10.0);
     let w = -((t / first.0).ln() * slope) + ordinate(first.1);
     (w.exp().exp() - 0.7) * 1e-6
 }
@@ -127,7 +127,7 @@ pub(crate) fn petroleum_enthalpy<N: Number>(density_15: f64, temperature: N) -> 
 /// # Source
 /// `[Cragoe1929]`: 0.117 (1 − 0.00054 t)/s W/(m K).
 pub(crate) fn petroleum_conductivity<N: Number>(density_15: f64, temperature: N) -> N {
-    let t = within(temperature, 200.0, 700.0, 0.5) - ZERO_CELSIUS;
+    let t = within(temperature, 200.0, 700.0, 10.0) - ZERO_CELSIUS;
     (-(t * 0.00054) + 1.0) * (0.117 * 999.1 / density_15)
 }
 

@@ -7,15 +7,14 @@ use crate::fresh_water::{self, held_celsius};
 use crate::number::Number;
 use crate::smooth::{integral, polynomial};
 
-/// Density [kg/m³] at `temperature` [K], 271 ..= 353, at the surface; held outside 255 ..= 460.
+/// Density [kg/m³] at `temperature` [K], 271 ..= 323, at the surface; held outside 255 ..= 460.
 ///
 /// # Source
-/// Fresh water with the saline specific volume of `[IAPWS08]`, fitted over 0 ..= 80 °C; stated error 0.03 %.
+/// Fresh water with the saline specific volume of `[IAPWS08]`, fitted over -2 ..= 50 °C; stated error 0.02 %.
 pub fn density<N: Number>(salinity: f64, temperature: N) -> N {
     let t = held_celsius(temperature);
-    let s = salinity;
-    let salt = [-0.00076574449 - 0.00030670755 * s, 9.7115978e-07 + 3.7103728e-05 * s, -1.8645119e-08, -1.5404782e-10];
-    (polynomial(t, &fresh_water::VOLUME) + polynomial(t, &salt) * s).recip()
+    let salt = [-0.00081438542 + 0.00018135813 * salinity.max(0.0).sqrt(), 2.789601e-06, -3.4885552e-08];
+    (polynomial(t, &fresh_water::VOLUME) + polynomial(t, &salt) * salinity).recip()
 }
 
 /// The heat capacity's polynomial in °C.

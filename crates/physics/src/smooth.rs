@@ -5,31 +5,35 @@ use crate::number::Number;
 /// x·|x| with a finite slope at rest; `small` is in the unit of `x` and above 0.
 #[inline]
 pub fn signed_square<N: Number>(x: N, small: f64) -> N {
-    x * (x * x + small * small).sqrt()
+    let re = x.re();
+    let root = (re * re + small * small).sqrt();
+    x.chain(re * root, root + re * re / root)
 }
 
 /// Root of |x| with the sign of x; straight within `small` (unit of `x`, above 0) of zero.
 #[inline]
 pub fn signed_root<N: Number>(x: N, small: f64) -> N {
-    x / (x * x + small * small).sqrt().sqrt()
+    let re = x.re();
+    let square = re * re + small * small;
+    let value = re / square.sqrt().sqrt();
+    x.chain(value, (1.0 - 0.5 * re * re / square) / square.sqrt().sqrt())
 }
 
 /// Magnitude, never below half its `width` (unit of `x`, above 0) times two.
 #[inline]
 pub fn magnitude<N: Number>(x: N, width: f64) -> N {
-    (x * x + width * width).sqrt()
+    let root = (x.re() * x.re() + width * width).sqrt();
+    x.chain(root, x.re() / root)
 }
 
 /// x where positive, 0 where negative; the corner is `width` (unit of `x`, above 0) wide and always above 0.
 #[inline]
 pub fn positive_part<N: Number>(x: N, width: f64) -> N {
-    let root = (x * x + width * width).sqrt();
-    if x.re() >= 0.0 {
-        (x + root) * 0.5
-    } else {
-        // The same number; the plain form would cancel far below zero.
-        (root - x).recip() * (0.5 * width * width)
-    }
+    let re = x.re();
+    let root = (re * re + width * width).sqrt();
+    // Both branches are the same number; the plain one would cancel far below zero.
+    let value = if re >= 0.0 { 0.5 * (re + root) } else { 0.5 * width * width / (root - re) };
+    x.chain(value, value / root)
 }
 
 /// The greater of two, the corner `width` wide.
@@ -44,11 +48,16 @@ pub fn smooth_min<N: Number>(a: N, b: N, width: f64) -> N {
     a - positive_part(a - b, width)
 }
 
-/// x held between two limits, the corners `width` wide; never outside them.
+/// x itself between two limits; outside it bends off and never gets farther than `width` (unit of `x`) beyond.
 #[inline]
 pub fn within<N: Number>(x: N, low: f64, high: f64, width: f64) -> N {
-    let raised = positive_part(x - low, width) + low;
-    -positive_part(-raised + high, width) + high
+    if x.re() < low {
+        ((x - low) / width).tanh() * width + low
+    } else if x.re() > high {
+        ((x - high) / width).tanh() * width + high
+    } else {
+        x
+    }
 }
 
 /// 0 well below zero, 1 well above, half at zero.
@@ -111,19 +120,21 @@ pub fn ln_one_plus_over<N: Number>(y: N) -> N {
 /// c0 + x·(c1 + x·(c2 + …)), by Horner's rule.
 #[inline]
 pub fn polynomial<N: Number, const COUNT: usize>(x: N, coefficients: &[f64; COUNT]) -> N {
-    let mut sum = N::zero();
+    let (re, mut value, mut slope) = (x.re(), 0.0, 0.0);
     for coefficient in coefficients.iter().rev() {
-        sum = sum * x + *coefficient;
+        slope = slope * re + value;
+        value = value * re + coefficient;
     }
-    sum
+    x.chain(value, slope)
 }
 
 /// The integral of [`polynomial`] from 0 to x: c0·x + c1·x²/2 + …
 #[inline]
 pub fn integral<N: Number, const COUNT: usize>(x: N, coefficients: &[f64; COUNT]) -> N {
-    let mut sum = N::zero();
+    let (re, mut value, mut slope) = (x.re(), 0.0, 0.0);
     for (power, coefficient) in coefficients.iter().enumerate().rev() {
-        sum = sum * x + coefficient / (power as f64 + 1.0);
+        value = value * re + coefficient / (power as f64 + 1.0);
+        slope = slope * re + coefficient;
     }
-    sum * x
+    x.chain(value * re, slope)
 }

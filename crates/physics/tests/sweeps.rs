@@ -136,7 +136,8 @@ fn short_fits_keep_their_stated_errors() {
     };
     for t in temperatures(273.16, 423.15, 2.5) {
         let exact = if97::liquid(t, 5e5);
-        close("density", t, fresh_water::density(t), exact.volume.recip(), 2e-4);
+        let saturated = if97::liquid(t, if97::saturation_pressure(t).max(101_325.0));
+        close("density", t, fresh_water::density(t), saturated.volume.recip(), 8e-5);
         close("heat capacity", t, fresh_water::heat_capacity(t), exact.heat_capacity, 1.2e-3);
         close("viscosity", t, fresh_water::viscosity(t), if97::viscosity(t, exact.volume.recip()), 1.3e-3);
         close("conductivity", t, fresh_water::conductivity(t), if97::conductivity(t, exact.volume.recip()), 5e-3);
@@ -145,7 +146,7 @@ fn short_fits_keep_their_stated_errors() {
     for s in [0.005, 0.02, 0.035, 0.042] {
         for t in temperatures(272.0, 313.0, 1.0) {
             let exact = teos10::Gibbs::at(s, t, 101_325.0);
-            close("sea density", t, sea_water::density(s, t), exact.density(), 3e-4);
+            close("sea density", t, sea_water::density(s, t), exact.density(), 2e-4);
             let capacity = teos10::heat_capacity(s, t, 101_325.0);
             close("sea heat capacity", t, sea_water::heat_capacity(s, t), capacity, 2.5e-3);
         }

@@ -95,6 +95,8 @@ pub enum Problem {
     PressureFloats { circuit: String, near: String },
     #[error("the {circuit} circuit has {} that fix its pressure: {}", count(parts.len()), parts.join(", "))]
     PressureFixedTwice { circuit: String, parts: Vec<String> },
+    #[error("`{first}` and `{second}` are not neighbours in any path")]
+    NotNeighbours { first: String, second: String },
     #[error("`{port}` of `{part}` leads nowhere")]
     LeadsNowhere { part: String, port: String },
     #[error("`{part}` is joined to nothing")]
@@ -129,6 +131,35 @@ pub enum Problem {
     NotAReading { gauge: String, given: String, error: UnitError },
     #[error("this occasion {why}")]
     BadOccasion { why: String, advice: &'static str },
+
+    #[error("there is nothing in this evidence: no occasion, no check, nothing renewed, no work")]
+    NoEvidence,
+    #[error("this line cannot be read: {message}")]
+    BadLine { message: String, advice: &'static str },
+    #[error("`{key}` stands outside any occasion")]
+    OutsideOccasion { key: String },
+    #[error("`{word}` could be more than one: {}", some(known))]
+    AmbiguousName { word: String, known: Vec<String> },
+    #[error("something is said of `{name}`, but not what")]
+    SaidWhat { name: String, known: Vec<String> },
+    #[error("`{word}` is said of no part or gauge of this vessel")]
+    NobodySays { word: String, nearest: Option<String> },
+    #[error("nothing of `{of}` that can be renewed is called `{what}`")]
+    UnknownRenewal { what: String, of: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{alarm}` is an alarm and has no reading")]
+    AlarmHasNoReading { alarm: String },
+    #[error("`{key}` cannot be {given}; it lies within {low} to {high}")]
+    Unreasonable { key: String, given: String, low: String, high: String },
+    #[error("`{word}` means a speed only where the vessel is known")]
+    NeedsVessel { word: String },
+    #[error("`{key} = {given}` changes nothing, for a vessel file describes one engine")]
+    OneEngineKnown { key: String, given: String },
+    #[error("{what} stands here twice; the later one counts")]
+    Repeated { what: String },
+    #[error("the column `{name}` is no gauge of this vessel and is left out")]
+    ColumnLeftOut { name: String, nearest: Option<String> },
+    #[error("of {rows} rows, {kept} spread evenly over the file are used")]
+    Thinned { rows: usize, kept: usize },
 }
 
 impl Problem {
@@ -169,6 +200,7 @@ impl Problem {
             NothingBefore { .. } => "Let the path begin with it.".into(),
             NothingAfter { .. } => "Let the path end with it.".into(),
             PathMeetsItself { .. } => "Give the second one its own name, or list the branch under `paths`.".into(),
+            NotNeighbours { .. } => "Name two parts that follow each other, in the order of the flow.".into(),
             PressureFloats { .. } => "Add a header tank, or an opening to the sea or the air.".into(),
             PressureFixedTwice { .. } => "Leave one of them in this circuit.".into(),
             LeadsNowhere { port, .. } => format!("Carry the path on from `{port}`, or leave the part out."),
@@ -178,8 +210,27 @@ impl Problem {
             TapDoesNotFit { advice, .. } => advice.clone(),
             Assumed { .. } => "Describe it as [part.…] if yours differs, and its own figures will be used.".into(),
             TypicalSizes { .. } => "Answers sharpen with every size you add.".into(),
-            OffScaleValue { .. } => "Check the unit, or write `over` or `under` if the pointer is at a stop.".into(),
+            OffScaleValue { .. } => "Check the unit, or write `off the scale high` if the pointer is at its stop.".into(),
             NotAReading { .. } => "Write what the gauge showed, with its unit, or in words such as \"rising\".".into(),
+            NoEvidence => "Ten words are enough: [[occasion]], and on the next line said = [\"overboard.flow weak\"].".into(),
+            BadLine { advice, .. } => (*advice).into(),
+            OutsideOccasion { .. } => "Write [[occasion]] on a line of its own above it.".into(),
+            AmbiguousName { .. } => "Write the one you mean.".into(),
+            SaidWhat { name, known } => match known.first() {
+                Some(word) => format!("Write it such as \"{name}.{word}\". Known here: {}.", known.join(", ")),
+                None => "Nothing can be said of it; say it of the part next to it.".into(),
+            },
+            NobodySays { nearest, .. } => meant_or(nearest.as_deref(), "`bedplate words` lists what can be said."),
+            UnknownRenewal { nearest, known, .. } => meant(nearest.as_deref(), known),
+            AlarmHasNoReading { alarm } => format!("Write said = [\"{alarm}.on\"], or not = [\"{alarm}.on\"]."),
+            Unreasonable { .. } => "Check the number, then its unit.".into(),
+            NeedsVessel { .. } => "Write the speed itself, such as \"1500 rpm\".".into(),
+            OneEngineKnown { .. } => "What the other engine did belongs to its own vessel file.".into(),
+            Repeated { .. } => "Take out the one that does not count.".into(),
+            ColumnLeftOut { nearest, .. } => {
+                meant_or(nearest.as_deref(), "If it is one, describe it in the vessel file under [gauge.…].")
+            }
+            Thinned { .. } => "More rows than that add time and no knowledge; cut the file to the hours that matter.".into(),
         }
     }
 
@@ -187,8 +238,9 @@ impl Problem {
     pub fn weight(&self) -> Weight {
         use Problem::*;
         match self {
-            Assumed { .. } | TypicalSizes { .. } => Weight::Note,
+            Assumed { .. } | TypicalSizes { .. } | OneEngineKnown { .. } | Thinned { .. } => Weight::Note,
             Contradiction { .. } | SecondEngine { .. } | OffScaleValue { .. } | NotConnected { .. } => Weight::Doubt,
+            BadOccasion { .. } | Repeated { .. } | ColumnLeftOut { .. } => Weight::Doubt,
             _ => Weight::Fault,
         }
     }
@@ -270,7 +322,8 @@ fn floor(text: &str, offset: usize) -> usize {
 }
 
 fn meant(nearest: Option<&str>, known: &[String]) -> String {
-    meant_or(nearest, &format!("Known here: {}.", known.join(", ")))
+    let all = if known.is_empty() { "None is known here.".into() } else { format!("Known here: {}.", known.join(", ")) };
+    meant_or(nearest, &all)
 }
 
 fn meant_or(nearest: Option<&str>, otherwise: &str) -> String {
@@ -282,6 +335,13 @@ fn instead_of_passage(passages: &[String]) -> String {
         [] => "Nothing flows through a part of this kind.".into(),
         known => format!("Ways through it: {}.", known.join(", ")),
     }
+}
+
+/// The first few, joined by "or".
+fn some(known: &[String]) -> String {
+    const MOST: usize = 6;
+    let more = if known.len() > MOST { " or another" } else { "" };
+    known.iter().take(MOST).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" or ") + more
 }
 
 fn at(near: &str) -> String {

@@ -14,3 +14,8 @@ pub mod plant;
 pub mod reader;
 
 mod completion;
+mod evidence_names;
+mod evidence_records;
+mod evidence_rows;
+mod evidence_toml;
+mod evidence_values;

@@ -103,7 +103,7 @@ pub struct Flow {
 }
 
 /// An end of a flow.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Terminal {
     /// A node.
     Node(NodeId),
@@ -149,6 +149,8 @@ pub struct Gauge {
     pub trips: Option<(f64, When)>,
     /// Name of the sender, plug or ground it shares with others, if any.
     pub shares: Option<String>,
+    /// Its dial shows suction as positive: 20 kPa on it is a value of −20 kPa here; scale and trip point are values.
+    pub vacuum: bool,
     /// Where in the file it is described [byte offsets].
     pub place: Range<usize>,
     /// Further notes, as written.

@@ -9,7 +9,7 @@ const HORSEPOWER: f64 = 745.7;
 const POUND: f64 = 0.453_592_37;
 
 pub fn ours(check: &Check) -> Option<Vec<f64>> {
-    let get = |name| check.get(name);
+    let get = |name: &str| check.get(name);
     let swept = || engine::swept_volume(get("bore_m"), get("stroke_m"), get("cylinders") as u32);
     let speed = || rpm(if check.has("rpm") { get("rpm") } else { get("speed_rpm") });
     Some(vec![match check.id.as_str() {
@@ -72,13 +72,13 @@ pub fn ours(check: &Check) -> Option<Vec<f64>> {
     }])
 }
 
-/// Exhaust temperature [°C] that closes the balance of real burnt gas, with a share of fuel heat lost.
+/// Exhaust temperature [°C] that closes the balance with the gas taken as air, as the check has it.
 fn exhaust(check: &Check, lost: f64) -> f64 {
     let (air, fuel) = (check.get("air_kg_per_s"), check.get("fuel_kg_per_s"));
     let heat = fuel * check.get("LHV_J_per_kg");
     let inlet = kelvin(check.get("T_air_degC"));
     let enthalpy = engine::exhaust_enthalpy(heat, check.get("power_W"), heat * lost, air, fuel, inlet);
-    solve(300.0, 1500.0, |t| gas::enthalpy(fuel / air, t) - enthalpy) - kelvin(0.0)
+    solve(300.0, 1500.0, |t| gas::enthalpy(0.0, t) - enthalpy) - kelvin(0.0)
 }
 
 /// Efficiency [1] and exhaust [°C] of an engine no one has measured: 10.5 l, 1000 rpm, 6.9 bar, no turbocharger.
@@ -98,7 +98,7 @@ fn plain_engine() -> (f64, f64) {
 }
 
 fn adjusted(check: &Check, id: &str) -> f64 {
-    let get = |name| check.get(name);
+    let get = |name: &str| check.get(name);
     let or = |name, other: f64| if check.has(name) { check.get(name) } else { other };
     let substitute = check.has("p_ref_substitute_kPa");
     let reference = |name: &str, other: &str| if substitute { get(other) } else { get(name) };
@@ -126,7 +126,7 @@ fn adjusted(check: &Check, id: &str) -> f64 {
 
 /// Shares of the fuel's heat [%], or the power [kW].
 fn heat_balance(check: &Check, id: &str) -> f64 {
-    let get = |name| check.get(name);
+    let get = |name: &str| check.get(name);
     let heat = get("fuel_kg_per_h") / 3600.0 * get("CV_kJ_per_kg") * 1e3;
     let power = engine::power(get("torque_Nm"), get("rpm") * TAU / 60.0);
     let shaft = 100.0 * engine::efficiency(power, heat, 1.0);

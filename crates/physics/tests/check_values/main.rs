@@ -10,8 +10,11 @@ mod pipes;
 
 use toml::{Table, Value};
 
+/// Our answer to a check, or `None` when no law is tried against it.
+type Ours = fn(&Check) -> Option<Vec<f64>>;
+
 /// Areas this crate answers for, and how.
-const AREAS: [(&str, fn(&Check) -> Option<Vec<f64>>); 10] = [
+const AREAS: [(&str, Ours); 10] = [
     ("seawater", liquids::sea_water),
     ("freshwater", liquids::fresh_water),
     ("coolant", liquids::coolant),
@@ -32,7 +35,9 @@ const LEFT_OUT: [(&str, &str); 4] = [
     ("oil.psi35", "units are converted by another crate"),
 ];
 
+/// One value of the file.
 pub struct Check {
+    /// Its name in the file.
     pub id: String,
     area: String,
     label: String,
@@ -64,10 +69,12 @@ impl Check {
         value.unwrap_or_else(|| panic!("{} has no input {name}", self.id))
     }
 
+    /// An input that is text.
     pub fn text(&self, name: &str) -> &str {
         self.inputs[name].as_str().unwrap_or_default()
     }
 
+    /// Whether there is such an input.
     pub fn has(&self, name: &str) -> bool {
         self.inputs.contains_key(name)
     }

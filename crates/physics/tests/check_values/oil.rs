@@ -9,7 +9,7 @@ const INCH: f64 = 0.0254;
 const POUND_PER_INCH: f64 = 4.448_222 / INCH;
 
 pub fn ours(check: &Check) -> Option<Vec<f64>> {
-    let get = |name| check.get(name);
+    let get = |name: &str| check.get(name);
     let (nu40, nu100) = (|| get("nu40_mm2_per_s") * 1e-6, || get("nu100_mm2_per_s") * 1e-6);
     Some(vec![match check.id.as_str() {
         id if id.starts_with("oil.nu.") => {
@@ -94,7 +94,7 @@ fn round(value: f64) -> f64 {
 }
 
 fn relief(check: &Check, id: &str) -> f64 {
-    let get = |name| check.get(name);
+    let get = |name: &str| check.get(name);
     let or_none = |name| if check.has(name) { check.get(name) } else { 0.0 };
     let valve = ReliefValve::on_round_seat(
         get("seat_diameter_m"),

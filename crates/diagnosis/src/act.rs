@@ -1,0 +1,88 @@
+//! What to do this minute, before any odds: a fixed limit is passed, or something said is a danger by itself.
+
+use crate::hypothesis::{kind_of, name_of};
+use measure::reading::ReadingText;
+use parts::kind::{Limit, Of, Probe, When};
+use plant::evidence::{Evidence, Moment};
+use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
+
+/// One thing to do, and because of what.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Act {
+    /// What to do.
+    pub line: String,
+    /// Because of this.
+    pub because: String,
+}
+
+/// What to do this minute; fixed limits first.
+pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
+    let mut list: Vec<Act> = Vec::new();
+    let now = || evidence.occasions.iter().filter(|o| o.when == Moment::Now);
+    for occasion in now() {
+        let stopped = occasion.at.speed.is_some_and(|speed| speed < 1.0);
+        for (gauge, text) in &occasion.readings {
+            let ReadingText::Value { value, .. } = text else { continue };
+            for limit in limits_at(plant, *gauge).filter(|limit| !(limit.running_only && stopped)) {
+                if passed(limit, *value) {
+                    push(&mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
+                }
+            }
+        }
+    }
+    for occasion in now() {
+        for said in &occasion.said {
+            let Some(word) = kind_of(plant, said.of).words.get(said.word) else { continue };
+            let because = format!("{}: {}", name_of(plant, said.of), word.name);
+            if let Some(danger) = word.danger {
+                push(&mut list, danger, because);
+            } else if word.of == Of::Trip
+                && let plant::evidence::Named::Gauge(gauge) = said.of
+                && let Some(limit) = limits_at(plant, gauge).next()
+            {
+                push(&mut list, limit.act, because);
+            }
+        }
+    }
+    list
+}
+
+fn push(list: &mut Vec<Act>, line: &str, because: String) {
+    if !list.iter().any(|act| act.line == line) {
+        list.push(Act { line: line.into(), because });
+    }
+}
+
+/// Limits that a gauge watches over: those of parts whose quantity it looks at.
+pub fn limits_at(plant: &Plant, gauge: GaugeId) -> impl Iterator<Item = &'static Limit> + '_ {
+    let tap = plant[gauge].tap;
+    (0..plant.parts.len()).map(PartId).flat_map(move |part| {
+        plant[part].kind.limits.iter().filter(move |limit| tap_of(plant, part, limit.probe) == Some(tap))
+    })
+}
+
+fn passed(limit: &Limit, value: f64) -> bool {
+    match limit.when {
+        When::High => value > limit.value,
+        When::Low => value < limit.value,
+    }
+}
+
+/// The tap that sees what a probe of a part sees.
+pub fn tap_of(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
+    let flow = |k: usize| plant[part].flows.get(k).copied().flatten();
+    let node = |terminal| match terminal {
+        Terminal::Node(n) | Terminal::Into(n) => Some(n),
+        Terminal::Sea | Terminal::Air => None,
+    };
+    Some(match probe {
+        Probe::Flow(k) => Tap::Flow(flow(k)?),
+        Probe::Drop(k) => Tap::Drop(flow(k)?),
+        Probe::InletTemperature(k) => Tap::Temperature(node(plant.flows[flow(k)?.0].from)?),
+        Probe::OutletTemperature(k) => Tap::Temperature(node(plant.flows[flow(k)?.0].to)?),
+        Probe::InletPressure(k) => Tap::Pressure(node(plant.flows[flow(k)?.0].from)?),
+        Probe::OutletPressure(k) => Tap::Pressure(node(plant.flows[flow(k)?.0].to)?),
+        Probe::Unknown(u) => Tap::Unknown(part, u),
+        Probe::Rise(_) | Probe::BoilingMargin(_) => return None,
+    })
+}

@@ -1,0 +1,181 @@
+//! What could be wrong: every way every part and gauge of this plant fails, all is well, and what no list holds.
+
+use model::layout::Layout;
+use parts::kind::{By, Cause, Circuit, Misreads, Whose};
+use parts::rates::{self, Basis, Rate};
+use plant::evidence::{Evidence, Named};
+use plant::plant::{PartId, Plant, Terminal};
+
+/// One thing that could be so.
+#[derive(Clone, Debug)]
+pub struct Hypothesis {
+    /// What.
+    pub what: What,
+    /// Circuit it is counted under; `None` for all is well.
+    pub circuit: Option<Circuit>,
+    /// Chance before anything is read, relative to the others [1].
+    pub prior: f64,
+    /// Moves of the plant's parameters.
+    pub moves: Vec<(usize, By)>,
+}
+
+/// What a hypothesis says.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub enum What {
+    /// Nothing is wrong.
+    Well,
+    /// This part or gauge fails this way (place in its kind's table).
+    Cause(Named, usize),
+    /// Something that no list holds, in this circuit.
+    Else(Circuit),
+}
+
+/// Running hours in which trouble may have come on unnoticed, where nothing better is known [h]. From memory.
+const EXPOSURE: f64 = 10.0;
+/// Hours since service that a part has on average when it fails [h]; from memory.
+const USUAL_AGE: f64 = 150.0;
+/// Share of a circuit's trouble that no list holds, `[Rates]` "From a rate to a prior" 4.
+const UNLISTED: f64 = 0.07;
+/// Chance that a job leaves trouble on what it touched, all ways together, and the hours over which that fades.
+/// From memory; 1 to 3 % a job.
+const JOB_SPOILS: f64 = 0.02;
+const JOB_FADES: f64 = 15.0;
+/// The same for what lies next to it, as a share.
+const NEIGHBOUR: f64 = 0.25;
+
+/// The cause a hypothesis names, if it names one.
+pub fn cause_of(plant: &Plant, what: What) -> Option<&'static Cause> {
+    let What::Cause(named, cause) = what else { return None };
+    kind_of(plant, named).causes.get(cause)
+}
+
+/// Kind of a part or gauge.
+pub fn kind_of(plant: &Plant, named: Named) -> &'static parts::kind::Kind {
+    match named {
+        Named::Part(p) => plant[p].kind,
+        Named::Gauge(g) => plant[g].kind,
+    }
+}
+
+/// Name of a part or gauge.
+pub fn name_of(plant: &Plant, named: Named) -> &str {
+    match named {
+        Named::Part(p) => &plant[p].name,
+        Named::Gauge(g) => &plant[g].name,
+    }
+}
+
+/// Every hypothesis of a plant with its prior, given the work done lately.
+pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesis> {
+    let mut list = Vec::new();
+    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
+    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(plant::plant::GaugeId(g)));
+    for named in parts.chain(gauges) {
+        let kind = kind_of(plant, named);
+        let spoiled = spoiled_by_work(plant, named, evidence) / kind.causes.len().max(1) as f64;
+        for (k, cause) in kind.causes.iter().enumerate() {
+            let Some(moves) = moves(plant, layout, named, cause) else { continue };
+            let rate = rates::rate(cause.rate);
+            list.push(Hypothesis {
+                what: What::Cause(named, k),
+                circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
+                prior: rate.map_or(0.0, |rate| hazard(plant, named, rate)) + spoiled,
+                moves,
+            });
+        }
+    }
+    let total: f64 = list.iter().map(|h| h.prior).sum();
+    for circuit in Circuit::ALL {
+        let within: f64 = list.iter().filter(|h| h.circuit == Some(circuit)).map(|h| h.prior).sum();
+        if within > 0.0 {
+            list.push(Hypothesis { what: What::Else(circuit), circuit: Some(circuit), prior: within * UNLISTED, moves: Vec::new() });
+        }
+    }
+    // One thing at a time: chances of nothing and of one thing in the time it may have come on are as exp(-H) to
+    // 1 - exp(-H), and the single causes share the latter as their rates.
+    let nothing = total / total.exp_m1().max(1e-12);
+    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new() });
+    list
+}
+
+/// Chance that it came on lately [1].
+fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
+    let age = match named {
+        Named::Part(p) => plant[p].hours_since,
+        Named::Gauge(_) => None,
+    };
+    let worn = match (rate.basis, age) {
+        (Basis::RunningHour, Some(hours)) => (hours / USUAL_AGE).clamp(0.1, 5.0),
+        _ => 1.0,
+    };
+    rate.per_1000_h[1] * rate.use_factor * EXPOSURE / 1000.0 * worn
+}
+
+/// Chance that work lately done left trouble on this part.
+fn spoiled_by_work(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
+    evidence
+        .work
+        .iter()
+        .map(|work| {
+            let fresh = JOB_SPOILS * (-work.hours_ago.max(0.0) / JOB_FADES).exp();
+            if work.of == named {
+                fresh
+            } else if neighbours(plant, work.of, named) {
+                fresh * NEIGHBOUR
+            } else {
+                0.0
+            }
+        })
+        .sum()
+}
+
+fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
+    let (Named::Part(a), Named::Part(b)) = (a, b) else { return false };
+    let nodes = |part: PartId| {
+        plant.flows.iter().filter(move |f| f.part == part).flat_map(|f| [f.from, f.to]).filter_map(|end| {
+            if let Terminal::Node(n) | Terminal::Into(n) = end { Some(n) } else { None }
+        })
+    };
+    nodes(a).any(|n| nodes(b).any(|m| m == n))
+}
+
+/// The parameters a cause moves; `None` if the part it would move is not there to be moved and nothing else is said.
+fn moves(plant: &Plant, layout: &Layout, named: Named, cause: &Cause) -> Option<Vec<(usize, By)>> {
+    let mut list = Vec::new();
+    for m in cause.moves {
+        let targets: Vec<PartId> = match (m.on, named) {
+            (Whose::Own, Named::Part(part)) => vec![part],
+            (Whose::Own, Named::Gauge(_)) => Vec::new(),
+            (Whose::Kind(kind), _) => {
+                (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind).collect()
+            }
+            (Whose::Downstream(kinds), Named::Part(part)) => downstream(plant, part, kinds).into_iter().collect(),
+            (Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),
+        };
+        for part in targets {
+            let place = plant[part].kind.parameters.iter().position(|p| p.name == m.parameter)?;
+            list.push((layout.first_parameter(part) + place, m.by));
+        }
+    }
+    let speaks = !cause.says.is_empty() || cause.misreads.is_some();
+    (!list.is_empty() || speaks || cause.moves.is_empty()).then_some(list)
+}
+
+/// The next part of one of these kinds downstream.
+fn downstream(plant: &Plant, part: PartId, kinds: &[&str]) -> Option<PartId> {
+    let mut at = plant.flows.iter().find(|f| f.part == part)?.to;
+    for _ in 0..plant.flows.len() {
+        let Terminal::Node(node) = at else { return None };
+        let next = plant.flows.iter().find(|f| f.from == Terminal::Node(node))?;
+        if kinds.contains(&plant[next.part].kind.name) {
+            return Some(next.part);
+        }
+        at = next.to;
+    }
+    None
+}
+
+/// How a gauge's cause falsifies it.
+pub fn misreads(plant: &Plant, what: What) -> Option<Misreads> {
+    cause_of(plant, what).and_then(|cause| cause.misreads)
+}

@@ -1,0 +1,146 @@
+//! Words as evidence: how likely each is, given a cause and the state it puts the plant in.
+
+use crate::hypothesis::{self, What, kind_of};
+use model::steady::{Model, State};
+use parts::kind::{Cause, Misreads, Of, When, Word};
+use plant::evidence::{Evidence, Moment, Named, Said};
+use plant::plant::Plant;
+
+/// What a word is judged against on one occasion.
+pub struct Scene<'a> {
+    /// The model, for its probes.
+    pub model: &'a Model,
+    /// The plant with the cause.
+    pub state: &'a State,
+    /// The same plant without it.
+    pub without: &'a State,
+    /// What is supposed.
+    pub what: What,
+    /// How bad [0 to 1].
+    pub severity: f64,
+}
+
+/// In a consultation people do not complain for nothing: false words are this much rarer when all is well.
+/// A prototype's figure (about twenty times).
+const CONSULTED: f64 = 0.05;
+/// A further word of one group counts this much.
+const SAME_GROUP: f64 = 0.35;
+/// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
+const FALSE_ALARM: f64 = 0.9;
+
+/// Logarithm of how likely everything said and looked for in vain on one occasion is.
+pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
+    let words = said.iter().map(|s| (s, true)).chain(not.iter().map(|s| (s, false)));
+    let mut groups: Vec<(Named, &str, f64, usize)> = Vec::new();
+    let mut sum = 0.0;
+    for (word, yes) in words {
+        let Some(row) = kind_of(&scene.model.plant, word.of).words.get(word.word) else { continue };
+        let chance = chance(scene, word.of, row);
+        let term = if yes { chance.ln() } else { (1.0 - chance).ln() };
+        match groups.iter_mut().find(|g| g.0 == word.of && g.1 == row.group && !row.group.is_empty()) {
+            Some(group) => {
+                group.2 += term;
+                group.3 += 1;
+            }
+            None => groups.push((word.of, row.group, term, 1)),
+        }
+    }
+    for (_, _, terms, count) in groups {
+        let count = count as f64;
+        sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));
+    }
+    sum
+}
+
+/// Chance that the word is said.
+pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
+    let plant = &scene.model.plant;
+    let cause = hypothesis::cause_of(plant, scene.what);
+    let false_said = if scene.what == What::Well { word.false_said * CONSULTED } else { word.false_said };
+    let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
+    let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
+    let by_cause = cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);
+    (1.0 - (1.0 - by_state) * (1.0 - by_cause)).clamp(1e-4, 1.0 - 1e-4)
+}
+
+/// What a slight cause leaves of the chance that its sign is there: all of it from a severity of a half.
+fn severity_share(severity: f64) -> f64 {
+    (severity / 0.5).clamp(0.15, 1.0)
+}
+
+fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> f64 {
+    let What::Cause(own, _) = what else { return 0.0 };
+    cause
+        .says
+        .iter()
+        .filter(|says| says.word == word.name && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind })
+        .map(|says| says.chance)
+        .fold(0.0, f64::max)
+}
+
+/// Share of people who would say it of this state.
+fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
+    let Named::Part(part) = of else { return 0.0 };
+    let see = |state: &State, probe| scene.model.probe(state, part, probe);
+    let (value, midpoint, spread, when) = match word.of {
+        Of::Cause | Of::Trip => return 0.0,
+        Of::Value { probe, midpoint, spread, when } => {
+            let Some(value) = see(scene.state, probe) else { return 0.0 };
+            (value, midpoint, spread, when)
+        }
+        Of::Share { probe, midpoint, spread, when } => {
+            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
+            if was.abs() < 1e-9 {
+                return 0.0;
+            }
+            (now / was, midpoint, spread, when)
+        }
+        Of::Change { probe, midpoint, spread, when } => {
+            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
+            (now - was, midpoint, spread, when)
+        }
+    };
+    let z = (value - midpoint) / spread.max(1e-12);
+    normal_below(if when == When::High { z } else { -z })
+}
+
+/// Chance that an alarm's switch is past its trip point, or pretends to be.
+fn tripped(scene: &Scene, of: Named) -> f64 {
+    let Named::Gauge(gauge) = of else { return 0.0 };
+    if let What::Cause(own, _) = scene.what
+        && own == of
+    {
+        match hypothesis::misreads(&scene.model.plant, scene.what) {
+            Some(Misreads::Silent | Misreads::LowStop) => return 1.0 - FALSE_ALARM,
+            Some(_) => return FALSE_ALARM,
+            None => {}
+        }
+    }
+    let alarm = &scene.model.plant[gauge];
+    let Some((trip, when)) = alarm.trips else { return 0.0 };
+    let value = scene.model.read(scene.state, alarm.tap);
+    let z = (value - trip) / (alarm.accuracy / 1.96).max(1e-9);
+    normal_below(if when == When::High { z } else { -z })
+}
+
+/// Share of a unit normal below z.
+///
+/// # Source
+/// `[AbramowitzStegun]` 7.1.26 for the error function, good to 1.5e-7.
+pub fn normal_below(z: f64) -> f64 {
+    let x = z.abs() / std::f64::consts::SQRT_2;
+    let t = 1.0 / (1.0 + 0.327_591_1 * x);
+    let poly = t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
+    let upper = 0.5 * poly * (-x * x).exp();
+    if z >= 0.0 { 1.0 - upper } else { upper }
+}
+
+/// Words said and looked for in vain after onset, by told occasion.
+pub fn after_onset(evidence: &Evidence) -> impl Iterator<Item = (usize, &[Said], &[Said])> {
+    evidence
+        .occasions
+        .iter()
+        .enumerate()
+        .filter(|(_, occasion)| occasion.when == Moment::Now)
+        .map(|(k, occasion)| (k, occasion.said.as_slice(), occasion.not.as_slice()))
+}

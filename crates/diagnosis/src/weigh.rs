@@ -1,0 +1,196 @@
+//! One hypothesis against all that is known: fitted at its own best point at several severities, and summed over them.
+
+use crate::explain::Known;
+use crate::hypothesis::{Hypothesis, What, misreads};
+use crate::said::{self, Scene, normal_below};
+use crate::tried;
+use model::fit::{Change, Fit, Lie, Under};
+use model::steady::{Model, State};
+use parts::kind::{Misreads, Severity};
+use plant::evidence::Named;
+
+/// What came of weighing a hypothesis.
+#[derive(Clone, Debug)]
+pub(crate) struct Weighed {
+    /// Logarithm of the likelihood of everything, severity summed out.
+    pub log_likelihood: f64,
+    /// The same of readings alone at the best severity, for telling why.
+    pub severity: f64,
+    /// Severity between which nine in ten of the belief lie.
+    pub severity_range: (f64, f64),
+    /// Fit at the best severity.
+    pub fit: Option<Fit>,
+}
+
+/// Severities tried first.
+const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
+/// Neighbouring severities near the best are split until their logarithms differ by less.
+const SMOOTH_ENOUGH: f64 = 1.2;
+/// And at most so many times.
+const SPLITS: usize = 9;
+/// Fit steps at a first look, and at a second.
+const FIRST_STEPS: usize = 2;
+const SECOND_STEPS: usize = 6;
+
+/// One severity looked at.
+struct Node {
+    severity: f64,
+    value: f64,
+    fit: Option<Fit>,
+}
+
+/// A first look: few severities, few steps.
+pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    weigh(model, known, hypothesis, FIRST_STEPS, 0)
+}
+
+/// A full look.
+pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS)
+}
+
+fn weigh(model: &mut Model, known: &Known, hypothesis: &Hypothesis, steps: usize, splits: usize) -> Weighed {
+    let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
+    let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
+        let node = look(model, known, hypothesis, 1.0, steps);
+        return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
+    };
+    // What moves nothing and is only spoken of differs little from one severity to the next.
+    let first: &[f64] = if hypothesis.moves.is_empty() { &[0.3, 0.8] } else { &NODES };
+    let mut nodes: Vec<Node> = first.iter().map(|&s| look(model, known, hypothesis, s, steps)).collect();
+    if hypothesis.moves.is_empty() {
+        return sum(nodes, spread);
+    }
+    for _ in 0..splits {
+        let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
+        let rough = (1..nodes.len()).filter(|&k| {
+            let (a, b) = (nodes[k - 1].value, nodes[k].value);
+            a.max(b) > best - 3.0 && (a - b).abs() > SMOOTH_ENOUGH && nodes[k].severity - nodes[k - 1].severity > 0.004
+        });
+        let Some(k) = rough.max_by(|&a, &b| nodes[a].value.max(nodes[a - 1].value).total_cmp(&nodes[b].value.max(nodes[b - 1].value)))
+        else {
+            break;
+        };
+        let middle = 0.5 * (nodes[k - 1].severity + nodes[k].severity);
+        let node = look(model, known, hypothesis, middle, steps);
+        nodes.insert(k, node);
+    }
+    sum(nodes, spread)
+}
+
+/// Sums likelihood over severity: straight lines in the logarithm between the severities looked at.
+fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
+    let density = |s: f64| match spread {
+        Severity::MostlySlight => 2.0 * (1.0 - s),
+        Severity::MostlyBad => 2.0 * s,
+        Severity::Even | Severity::Whole => 1.0,
+    };
+    let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
+    if best == f64::NEG_INFINITY {
+        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
+    }
+    let at = |s: f64| {
+        let k = nodes.partition_point(|n| n.severity < s);
+        let value = match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
+            (Some(a), Some(b)) if a.value.is_finite() && b.value.is_finite() => {
+                a.value + (b.value - a.value) * (s - a.severity) / (b.severity - a.severity)
+            }
+            (Some(n), _) | (None, Some(n)) => n.value,
+            (None, None) => best,
+        };
+        (value - best).exp() * density(s)
+    };
+    const STRIPS: usize = 400;
+    let weights: Vec<f64> = (0..STRIPS).map(|k| at((k as f64 + 0.5) / STRIPS as f64)).collect();
+    let whole: f64 = weights.iter().sum();
+    let mut below = 0.0;
+    let (mut low, mut middle, mut high) = (0.0, 0.5, 1.0);
+    for (k, w) in weights.iter().enumerate() {
+        let s = (k as f64 + 0.5) / STRIPS as f64;
+        let next = below + w / whole;
+        for (mark, place) in [(0.05, &mut low), (0.5, &mut middle), (0.95, &mut high)] {
+            if below < mark && next >= mark {
+                *place = s;
+            }
+        }
+        below = next;
+    }
+    let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
+    let fit = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
+    Weighed { log_likelihood, severity: middle, severity_range: (low, high), fit }
+}
+
+fn look(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, steps: usize) -> Node {
+    let under = Under {
+        change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
+        lie: lie(model, hypothesis.what),
+    };
+    let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
+    let Ok(fit) = model.fit(&known.setting.seen, &under, known.usual.as_ref(), steps) else {
+        return Node { severity, value: f64::NEG_INFINITY, fit: None };
+    };
+    let value = fit.log_evidence
+        + spoken(model, known, hypothesis, severity, &fit, &under)
+        + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity);
+    Node { severity, value, fit: Some(fit) }
+}
+
+/// Logarithm of the likelihood of words and one-sided readings at a fit.
+fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fit: &Fit, under: &Under) -> f64 {
+    let mut sum = 0.0;
+    for bound in &known.setting.bounds {
+        let gauge = bound.gauge;
+        let lying = under.lie.filter(|lie| lie.gauge == gauge && known.setting.seen.runs[bound.run].troubled);
+        let read = match lying {
+            Some(Lie { stands_at: Some(stop), .. }) => stop,
+            Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
+            None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
+        };
+        let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
+        let z = (read - bound.value) / sigma;
+        sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
+    }
+    for (occasion, said, not) in said::after_onset(known.evidence) {
+        if said.is_empty() && not.is_empty() {
+            continue;
+        }
+        let run = known.setting.run_of[occasion];
+        let state = fit.states[run].clone();
+        let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
+        let scene = Scene { model, state: &state, without: &without, what: hypothesis.what, severity };
+        sum += said::log_likelihood(&scene, said, not);
+    }
+    sum
+}
+
+/// The same plant on the same occasion without the cause.
+fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, run: usize) -> Option<State> {
+    if hypothesis.moves.is_empty() {
+        return Some(fit.states[run].clone());
+    }
+    if known.setting.seen.observed.is_empty() {
+        // Nothing was read, so nothing moved: the plant as described.
+        return known.usual.as_ref().map(|usual| usual.states[run].clone());
+    }
+    let scores = model::fit::Scores::of(model, known.setting.seen.runs.len());
+    let parameters = scores.parameters(model, fit.scores.as_slice());
+    let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
+    model.solve(&parameters, &fit.states[run].point, near.as_ref()).ok()
+}
+
+/// How a gauge lies under a hypothesis about it.
+fn lie(model: &Model, what: What) -> Option<Lie> {
+    let What::Cause(Named::Gauge(gauge), _) = what else { return None };
+    let (low, high) = model.plant[gauge].scale;
+    let span = high - low;
+    let stop = |at: f64| Lie { gauge, mean: 0.0, sigma: 0.02 * span, stands_at: Some(at) };
+    Some(match misreads(&model.plant, what)? {
+        // From memory: a third of the scale is as far as a sender drifts before it counts as dead.
+        Misreads::High => Lie { gauge, mean: 0.12 * span, sigma: 0.1 * span, stands_at: None },
+        Misreads::Low => Lie { gauge, mean: -0.12 * span, sigma: 0.1 * span, stands_at: None },
+        Misreads::Either => Lie { gauge, mean: 0.0, sigma: 0.17 * span, stands_at: None },
+        Misreads::LowStop => stop(low),
+        Misreads::HighStop => stop(high),
+        Misreads::CriesWolf | Misreads::Silent => return None,
+    })
+}

@@ -1,0 +1,326 @@
+//! What every plant of this sort has, and few owners write down.
+//!
+//! One table: the usual order of each circuit, what it cannot do without, and the side ways. The rest puts the
+//! missing parts where the table says and tells the owner so.
+
+use crate::finding::{Finding, Problem};
+use crate::names;
+use crate::reader::draft::{Draft, DraftPart, Step};
+use crate::reader::paths::passage_of;
+use parts::catalogue;
+use parts::kind::{Circuit, End, Kind};
+
+/// The usual shape of a circuit.
+struct Layout {
+    circuit: Circuit,
+    /// Kinds in the order of the flow.
+    order: &'static [&'static str],
+    /// Kinds it cannot do without.
+    needs: &'static [&'static str],
+    /// Kinds it has besides if the owner says nothing of it at all.
+    usual: &'static [&'static str],
+    /// Kind that a path begins with if it begins with an open port; "" in a ring.
+    begins: &'static str,
+    /// Kind that the main path ends with if it ends with an open port; "" in a ring.
+    ends: &'static str,
+}
+
+/// A way beside the main path.
+struct Side {
+    circuit: Circuit,
+    kind: &'static str,
+    passage: &'static str,
+    /// It leaves after this kind; "" if its own start is in the main path already.
+    after: &'static str,
+    /// It comes back before this kind.
+    before: &'static str,
+}
+
+/// Common practice, no source. A relief valve, a by-pass, a cap: every diesel with this circuit has them.
+const LAYOUTS: &[Layout] = &[
+    Layout {
+        circuit: Circuit::RawWater,
+        order: &["intake", "valve", "strainer", "raw-pump", "gear-cooler", "oil-cooler", "exchanger", "vented-loop", "elbow"],
+        needs: &["raw-pump"],
+        usual: &["strainer"],
+        begins: "intake",
+        ends: "elbow",
+    },
+    Layout {
+        circuit: Circuit::FreshWater,
+        order: &["coolant-pump", "gear-cooler", "oil-cooler", "diesel", "thermostat", "exchanger", "keel-cooler"],
+        needs: &["coolant-pump", "diesel", "thermostat"],
+        usual: &[],
+        begins: "",
+        ends: "",
+    },
+    Layout {
+        circuit: Circuit::Oil,
+        order: &["sump", "oil-pickup", "oil-pump", "oil-filter", "oil-cooler", "diesel"],
+        needs: &["sump", "oil-pickup", "oil-pump", "diesel"],
+        usual: &["oil-filter"],
+        begins: "",
+        ends: "",
+    },
+    Layout {
+        circuit: Circuit::Exhaust,
+        order: &["diesel", "elbow", "exhaust-hose", "silencer", "outlet"],
+        needs: &["diesel"],
+        usual: &["exhaust-hose", "silencer"],
+        begins: "",
+        ends: "outlet",
+    },
+    Layout {
+        circuit: Circuit::GearOil,
+        order: &["gearbox", "gear-cooler"],
+        needs: &[],
+        usual: &[],
+        begins: "",
+        ends: "",
+    },
+];
+
+const SIDES: &[Side] = &[
+    Side { circuit: Circuit::FreshWater, kind: "thermostat", passage: "bypass", after: "", before: "coolant-pump" },
+    Side { circuit: Circuit::FreshWater, kind: "header-tank", passage: "pool", after: "", before: "coolant-pump" },
+    Side { circuit: Circuit::Oil, kind: "relief-valve", passage: "oil", after: "oil-pump", before: "sump" },
+];
+
+/// Adds what is missing and says so.
+pub(crate) fn complete(draft: &mut Draft) {
+    let first_assumed = draft.parts.len();
+    let engine_told = draft.engine_index().is_some();
+    if !engine_told {
+        draft.findings.push(Finding::whole(Problem::NoEngine));
+        if let Some(kind) = catalogue::find("diesel") {
+            draft.engine = Some(add(draft, kind));
+        }
+    }
+    let raw_cooled = has_way(draft, Circuit::RawWater, "diesel");
+    let wanted = wanted(draft, raw_cooled);
+    for layout in LAYOUTS {
+        for kind in &wanted {
+            if layout.order.contains(kind) && only_here(kind, layout.circuit) && !in_path(draft, layout.circuit, kind) {
+                place_kind(draft, layout, kind);
+            }
+        }
+    }
+    for layout in LAYOUTS.iter().filter(|layout| !(raw_cooled && layout.circuit == Circuit::FreshWater)) {
+        if !exists(draft, layout) {
+            continue;
+        }
+        let usual = if draft.circuit(layout.circuit).described { &[] } else { layout.usual };
+        for kind in layout.needs.iter().chain(usual) {
+            if !in_path(draft, layout.circuit, kind) {
+                place_kind(draft, layout, kind);
+            }
+        }
+    }
+    place_untold_ways(draft);
+    LAYOUTS.iter().for_each(|layout| open_ends(draft, layout));
+    place_untold_ways(draft);
+    SIDES.iter().for_each(|side| side_way(draft, side));
+    drives(draft);
+    let assumed = draft.parts[first_assumed..].iter().map(|part| format!("`{}`", part.name)).collect::<Vec<_>>();
+    if engine_told && !assumed.is_empty() {
+        draft.findings.push(Finding::whole(Problem::Assumed { parts: assumed }));
+    }
+}
+
+/// The cooler and the elbow, which are there or not by what else is there.
+fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
+    let has = |kind: &str| draft.parts.iter().any(|part| part.kind.name == kind);
+    let told = |circuit| draft.circuits.get(&circuit).is_some_and(|c| c.described);
+    let cooler = if raw_cooled || has("keel-cooler") || has("exchanger") { None } else { Some("exchanger") };
+    let raw = cooler.is_some() || raw_cooled || has("exchanger") || told(Circuit::RawWater);
+    let wet = !has("elbow") && raw && !told(Circuit::Exhaust);
+    cooler.into_iter().chain(wet.then_some("elbow")).collect()
+}
+
+/// The wanted part belongs to this circuit's table; its other way is found by `place_untold_ways`.
+fn only_here(kind: &str, circuit: Circuit) -> bool {
+    match kind {
+        "elbow" => circuit == Circuit::Exhaust,
+        _ => circuit == Circuit::FreshWater,
+    }
+}
+
+/// Is there anything of this circuit, or must there be?
+fn exists(draft: &Draft, layout: &Layout) -> bool {
+    let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described || !c.trunk.is_empty());
+    let needed = layout.needs.contains(&"diesel");
+    described || needed || draft.parts.iter().any(|part| only_for(part.kind, layout.circuit))
+}
+
+/// Has the kind a way that carries this circuit and no other?
+fn only_for(kind: &Kind, circuit: Circuit) -> bool {
+    kind.passages.iter().any(|passage| passage.carries == [circuit])
+}
+
+fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
+    draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
+}
+
+fn in_path(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
+    has_way(draft, circuit, kind)
+}
+
+/// Adds an assumed part and gives its name.
+fn add(draft: &mut Draft, kind: &'static Kind) -> String {
+    let name = draft.free_name(if names::is_engine(kind) { "main" } else { kind.name });
+    let part = DraftPart { name: name.clone(), kind, told: Vec::new(), place: 0..0, assumed: true, declared: false };
+    draft.parts.push(part);
+    name
+}
+
+/// Puts a part of this kind into the main path: one that waits for a place, else an assumed one.
+fn place_kind(draft: &mut Draft, layout: &Layout, kind: &'static str) {
+    let Some(kind) = catalogue::find(kind) else { return };
+    let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
+    let waits = |(index, part): &(usize, &DraftPart)| part.kind.name == kind.name && !draft.is_placed(*index, passage);
+    let mut waiting = draft.parts.iter().enumerate().filter(waits).map(|(index, _)| index);
+    let part = match waiting.next() {
+        Some(index) => index,
+        None => {
+            add(draft, kind);
+            draft.parts.len() - 1
+        }
+    };
+    insert(draft, layout, part, passage);
+}
+
+/// Puts a part into the main path after the nearest kind that usually comes before it.
+fn insert(draft: &mut Draft, layout: &Layout, part: usize, passage: usize) {
+    let step = Step { part, passage, place: draft.parts[part].place.clone() };
+    let kind = draft.parts[part].kind.name;
+    let Some(rank) = layout.order.iter().position(|k| *k == kind) else { return };
+    let before = layout.order[..rank].iter().rev();
+    // In a ring the last of the table comes before the first.
+    let around = layout.order[rank + 1..].iter().rev().filter(|_| layout.circuit.is_closed());
+    let trunk = &draft.circuit(layout.circuit).trunk.iter().map(|s| s.part).collect::<Vec<_>>();
+    let found = before
+        .chain(around)
+        .find_map(|kind| trunk.iter().rposition(|index| draft.parts[*index].kind.name == *kind))
+        .map_or(0, |at| at + 1);
+    draft.circuit(layout.circuit).trunk.insert(found, step);
+}
+
+/// Ways that no path tells, of parts that another path names or whose circuit the owner left to us.
+fn place_untold_ways(draft: &mut Draft) {
+    for part in 0..draft.parts.len() {
+        let kind = draft.parts[part].kind;
+        for (passage, way) in kind.passages.iter().enumerate() {
+            if way.is_pool() || draft.is_placed(part, passage) {
+                continue;
+            }
+            let fits = |layout: &&Layout| {
+                way.carries.contains(&layout.circuit)
+                    && layout.order.contains(&kind.name)
+                    && exists(draft, layout)
+                    && passage_of(kind, layout.circuit, None, kind.name) == Ok(passage)
+            };
+            let Some(layout) = LAYOUTS.iter().find(fits) else { continue };
+            let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described);
+            if draft.is_placed_at_all(part) || !described || !in_path(draft, layout.circuit, kind.name) {
+                insert(draft, layout, part, passage);
+            }
+        }
+    }
+}
+
+/// Gives every open beginning of a path its intake, and an open end its outlet.
+fn open_ends(draft: &mut Draft, layout: &Layout) {
+    if layout.circuit.is_closed() || draft.circuit(layout.circuit).trunk.is_empty() {
+        return;
+    }
+    let end_of = |draft: &Draft, step: &Step, begin: bool| {
+        let passage = &draft.parts[step.part].kind.passages[step.passage];
+        if begin { passage.from } else { passage.to }
+    };
+    let last = draft.circuit(layout.circuit).trunk.last().cloned();
+    if let (Some(last), Some(kind)) = (last, catalogue::find(layout.ends))
+        && matches!(end_of(draft, &last, false), End::Port(_))
+        && ends_fit(draft, layout)
+        && let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name)
+    {
+        let part = waiting_or_new(draft, kind, passage);
+        let place = draft.parts[part].place.clone();
+        draft.circuit(layout.circuit).trunk.push(Step { part, passage, place });
+    }
+    let Some(kind) = catalogue::find(layout.begins) else { return };
+    let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
+    for index in 0..=draft.circuit(layout.circuit).branches.len() {
+        let paths = draft.circuit(layout.circuit);
+        let path = if index == 0 { &paths.trunk } else { &paths.branches[index - 1] };
+        let Some(first) = path.first().cloned() else { continue };
+        let all = || std::iter::once(&paths.trunk).chain(&paths.branches);
+        let fed = all().any(|path| path.iter().skip(1).any(|step| step.same(&first)));
+        if fed || !matches!(end_of(draft, &first, true), End::Port(_)) {
+            continue;
+        }
+        let part = waiting_or_new(draft, kind, passage);
+        let step = Step { part, passage, place: draft.parts[part].place.clone() };
+        let paths = draft.circuit(layout.circuit);
+        if index == 0 { paths.trunk.insert(0, step) } else { paths.branches[index - 1].insert(0, step) }
+    }
+}
+
+/// Raw water ends in an elbow only if the exhaust can have one.
+fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
+    let dry = draft.circuits.get(&Circuit::Exhaust).is_some_and(|c| c.described) && !in_path(draft, Circuit::Exhaust, "elbow");
+    !(layout.ends == "elbow" && dry)
+}
+
+fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usize {
+    let waits = |(index, part): &(usize, &DraftPart)| part.kind.name == kind.name && !draft.is_placed(*index, passage);
+    let found = draft.parts.iter().enumerate().find(waits).map(|(index, _)| index);
+    found.unwrap_or_else(|| {
+        add(draft, kind);
+        draft.parts.len() - 1
+    })
+}
+
+/// Adds a side way, and takes one out of the main path that the owner wrote there.
+fn side_way(draft: &mut Draft, side: &Side) {
+    let Some(kind) = catalogue::find(side.kind) else { return };
+    let Some(passage) = kind.passages.iter().position(|p| p.name == side.passage) else { return };
+    let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|s| draft.parts[s.part].kind.name == kind).cloned();
+    let Some(back) = find(draft, side.before) else { return };
+    let mut after = find(draft, side.after);
+    let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();
+    if !side.after.is_empty() {
+        let trunk = &mut draft.circuits.entry(side.circuit).or_default().trunk;
+        let inside = |at: &usize| parts.contains(&trunk[*at].part);
+        if let Some(at) = (1..trunk.len().saturating_sub(1)).find(inside) {
+            trunk.remove(at);
+            after = trunk.get(at - 1).cloned();
+        }
+    }
+    let parts = if parts.is_empty() {
+        add(draft, kind);
+        vec![draft.parts.len() - 1]
+    } else {
+        parts
+    };
+    for part in parts {
+        if draft.is_placed(part, passage) {
+            continue;
+        }
+        let step = Step { part, passage, place: draft.parts[part].place.clone() };
+        let branch = after.iter().cloned().chain([step, back.clone()]).collect();
+        draft.circuit(side.circuit).branches.push(branch);
+    }
+}
+
+/// An engine that does not say that it drives something else drives a propeller.
+fn drives(draft: &mut Draft) {
+    let engine = draft.engine_index().map(|index| &draft.parts[index]);
+    let other = engine.is_some_and(|engine| {
+        engine.told.iter().any(|entry| entry.key == "drives" && entry.value.as_str().is_some_and(|word| names::folded(word) != "propeller"))
+    });
+    if !other && !draft.parts.iter().any(|part| part.kind.name == "propeller")
+        && let Some(kind) = catalogue::find("propeller")
+    {
+        add(draft, kind);
+    }
+}

@@ -1,0 +1,175 @@
+//! From the text of one value to what it says: a reading, an operating point, a moment.
+
+use crate::evidence::{Moment, RenewalResult, ToldPoint};
+use crate::evidence_names::{meant, short};
+use crate::finding::Problem;
+use crate::names::folded;
+use crate::plant::{GaugeId, Plant};
+use measure::quantity::Quantity;
+use measure::reading::{Mark, ReadingText, parse_reading};
+use measure::unit::{UnitError, convert_to, parse, print, print_usual};
+
+/// The keys of an operating point.
+pub(crate) const POINT_KEYS: &[&str] = &["speed", "load", "sea", "air", "minutes", "engine", "side"];
+/// A reading this many scales past the end of its scale is a slip of the pen, not a reading [1].
+const ABSURD: f64 = 10.0;
+/// Off the scale by less than this is rounding of units [share of the scale].
+const ROUNDING: f64 = 1e-6;
+/// Idle speed as a share of rated speed [1]: 600 to 850 rpm at 1700 to 2400. Common practice, no source.
+const IDLE: f64 = 0.35;
+/// A speed over this share of rated speed can hardly be meant [1]: governors cut in at about 1.1.
+const OVERSPEED: f64 = 1.3;
+
+/// What a gauge said, and what is doubtful about it.
+pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(ReadingText, Option<Problem>), Problem> {
+    let gauge = &plant[id];
+    if gauge.trips.is_some() {
+        return Err(Problem::AlarmHasNoReading { alarm: gauge.name.clone() });
+    }
+    let not_one = |error| Problem::NotAReading { gauge: gauge.name.clone(), given: short(text), error };
+    let read = parse_reading(text, gauge.quantity).map_err(not_one)?;
+    let (low, high) = gauge.scale;
+    let scale = high - low;
+    let (past, stopped) = match read {
+        ReadingText::Value { value, mark, .. } => (off_scale(value, gauge.scale), is_stop(mark)),
+        ReadingText::OverUsual { difference, .. } => ((difference.abs() - scale).max(0.0), false),
+        ReadingText::AsUsual | ReadingText::OffScale { .. } => (0.0, true),
+    };
+    let shown = |value| print(value, gauge.quantity, &gauge.unit).unwrap_or_else(|| print_usual(value, gauge.quantity));
+    let (given, low, high) = (short(text), shown(low), shown(high));
+    let name = gauge.name.clone();
+    if past > ABSURD * scale {
+        return Err(Problem::Unreasonable { key: name, given, low, high });
+    }
+    let doubtful = past > ROUNDING * scale && !stopped;
+    Ok((read, doubtful.then_some(Problem::OffScaleValue { gauge: name, given, low, high })))
+}
+
+fn off_scale(value: f64, (low, high): (f64, f64)) -> f64 {
+    (low - value).max(value - high).max(0.0)
+}
+
+fn is_stop(mark: Mark) -> bool {
+    matches!(mark, Mark::OffScaleHigh | Mark::OffScaleLow)
+}
+
+/// Enters one key of an operating point; what comes back is wrong or doubtful with it.
+pub(crate) fn enter(at: &mut ToldPoint, key: &str, text: &str, plant: Option<&Plant>) -> Option<Problem> {
+    let (slot, read) = match folded(key).as_str() {
+        "speed" => (&mut at.speed, speed(text, plant)),
+        "load" => (&mut at.load, load(text)),
+        "sea" => (&mut at.sea, within(text, "sea", Quantity::Temperature, ("-3 °C", "45 °C"))),
+        "air" => (&mut at.air, within(text, "air", Quantity::Temperature, ("-50 °C", "60 °C"))),
+        "minutes" => (&mut at.minutes, lasting(text, "minutes", "min", "1000 h")),
+        key @ ("engine" | "side") => {
+            return Some(Problem::OneEngineKnown { key: key.to_string(), given: short(text) });
+        }
+        _ => {
+            let known = POINT_KEYS.iter().copied();
+            return Some(Problem::UnknownKey {
+                key: short(key),
+                of: "an operating point".into(),
+                nearest: meant(key, known.clone()),
+                known: known.map(String::from).collect(),
+            });
+        }
+    };
+    match read {
+        Ok(value) => *slot = Some(value),
+        Err(problem) => return Some(problem),
+    }
+    overspeed(at, text, plant).filter(|_| folded(key) == "speed")
+}
+
+/// Speed [rad/s], also in words.
+fn speed(text: &str, plant: Option<&Plant>) -> Result<f64, Problem> {
+    let share = match folded(text).as_str() {
+        "stopped" => return Ok(0.0),
+        "idle" => IDLE,
+        "full" => 1.0,
+        _ => {
+            let read = within(text, "speed", Quantity::RotationalSpeed, ("0 rpm", "10000 rpm"));
+            return or_words(read, &["idle", "full", "stopped", "1500 rpm"]);
+        }
+    };
+    plant.map(|plant| share * plant.rated_speed).ok_or_else(|| Problem::NeedsVessel { word: short(text) })
+}
+
+fn overspeed(at: &ToldPoint, text: &str, plant: Option<&Plant>) -> Option<Problem> {
+    let rated = plant?.rated_speed;
+    (at.speed? > OVERSPEED * rated).then(|| Problem::Contradiction {
+        what: format!("`{}` is far over the engine's rated {}", short(text), print_usual(rated, Quantity::RotationalSpeed)),
+        advice: "Check the speed here, and the rated speed in the vessel file.",
+    })
+}
+
+/// Load as a share of the propeller's calm-water demand [1], also in words.
+fn load(text: &str) -> Result<f64, Problem> {
+    match folded(text).as_str() {
+        "neutral" => Ok(0.0),
+        "half" => Ok(0.5),
+        "full" => Ok(1.0),
+        _ => or_words(within(text, "load", Quantity::Ratio, ("0 %", "200 %")), &["neutral", "half", "full", "80 %"]),
+    }
+}
+
+/// Where words may stand for a value, what is no number was meant for one of them.
+fn or_words(read: Result<f64, Problem>, known: &[&str]) -> Result<f64, Problem> {
+    match read {
+        Err(Problem::BadUnit { key, error: UnitError::NoNumber { text }, .. }) => Err(Problem::UnknownChoice {
+            key,
+            nearest: meant(&text, known.iter().copied()),
+            word: text,
+            known: known.iter().map(ToString::to_string).collect(),
+        }),
+        other => other,
+    }
+}
+
+/// Running hours since then [h], a plain number or with a unit.
+pub(crate) fn hours(text: &str, key: &str) -> Result<f64, Problem> {
+    lasting(text, key, "h", "100000 h")
+}
+
+/// A duration in `unit`, which a plain number need not name.
+fn lasting(text: &str, key: &str, unit: &'static str, most: &'static str) -> Result<f64, Problem> {
+    let bare = text.trim().parse::<f64>().is_ok();
+    let named = if bare { format!("{} {unit}", text.trim()) } else { text.to_string() };
+    let seconds = within(&named, key, Quantity::Duration, ("0 h", most))?;
+    Ok(convert_to(seconds, Quantity::Duration, unit).unwrap_or(seconds))
+}
+
+/// A value of a quantity within bounds that are written as an owner would [SI].
+fn within(text: &str, key: &str, quantity: Quantity, bounds: (&str, &str)) -> Result<f64, Problem> {
+    let wrong = |error: UnitError| Problem::BadUnit { key: key.to_string(), quantity, error };
+    let value = parse(text, quantity).map_err(wrong)?;
+    let (low, high) = (parse(bounds.0, quantity).map_err(wrong)?, parse(bounds.1, quantity).map_err(wrong)?);
+    if (low..=high).contains(&value) {
+        return Ok(value);
+    }
+    let (low, high) = (bounds.0.to_string(), bounds.1.to_string());
+    Err(Problem::Unreasonable { key: key.to_string(), given: short(text), low, high })
+}
+
+/// "usual", "before" or "now".
+pub(crate) fn moment(text: &str) -> Result<Moment, Problem> {
+    choice(text, "when", &[("usual", Moment::Usual), ("before", Moment::Before), ("now", Moment::Now)])
+}
+
+/// "no change", "better" or "cured".
+pub(crate) fn result(text: &str) -> Result<RenewalResult, Problem> {
+    use RenewalResult::*;
+    choice(text, "result", &[("no change", NoChange), ("better", Better), ("cured", Cured)])
+}
+
+fn choice<T: Copy>(text: &str, key: &str, known: &[(&str, T)]) -> Result<T, Problem> {
+    let words = || known.iter().map(|(word, _)| *word);
+    known.iter().find(|(word, _)| folded(word) == folded(text)).map(|(_, meaning)| *meaning).ok_or_else(|| {
+        Problem::UnknownChoice {
+            key: key.to_string(),
+            word: short(text),
+            nearest: meant(text, words()),
+            known: words().map(String::from).collect(),
+        }
+    })
+}

@@ -1,0 +1,266 @@
+//! The sizes of a part: as told, or typical for the engine it serves.
+
+use super::draft::{Draft, DraftPart};
+use super::told::{Entry, entries};
+use crate::finding::{Finding, Problem};
+use crate::names;
+use measure::figure::{Figure, Origin, Spread};
+use measure::nearest::nearest;
+use measure::quantity::Quantity;
+use measure::unit::{self, UnitError};
+use parts::kind::{Circuit, Kind, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
+use physics::contents::Contents;
+
+/// A size told without a spread is believed this closely either way [1]: a plate or a tape measure.
+const TOLD: f64 = 1.05;
+/// Further factor on everything scaled by an engine whose rating is not told [1].
+const UNRATED: f64 = 1.5;
+/// Temperatures at which a flow by volume is meant [K]: sea 15 °C, coolant 80 °C, oil 90 °C.
+const SEA_AT: f64 = 288.15;
+const COOLANT_AT: f64 = 353.15;
+const OIL_AT: f64 = 363.15;
+
+/// Keys that any part may have beside its sizes: kept as notes.
+pub(crate) const NOTES: &[&str] = &["tag", "where", "handle", "photo", "manual", "serial", "note"];
+/// Keys that are read elsewhere.
+const ELSEWHERE: &[&str] = &["kind", "driven-by", "drives", "hours-since"];
+
+/// What typical values are scaled by.
+pub(crate) struct Scale {
+    /// [W]
+    pub rated_power: f64,
+    /// [rad/s]
+    pub rated_speed: f64,
+    /// The owner told both.
+    pub known: bool,
+}
+
+/// What a part's table says.
+pub(crate) struct Read {
+    pub figures: Vec<Figure>,
+    pub notes: Vec<(String, String)>,
+    pub hours_since: Option<f64>,
+}
+
+/// A key and its value, `rated = { power = … }` already flat.
+struct Told<'a> {
+    entry: Entry<'a>,
+    used: bool,
+}
+
+/// Rated power [W] and speed [rad/s] of the engine, and whether both are told.
+pub(crate) fn rating(draft: &Draft) -> (f64, f64, bool) {
+    let engine = draft.engine_index().map(|index| &draft.parts[index]);
+    // Read again with the part, where mistakes are reported.
+    let told = engine.map(|engine| flat(&engine.told, engine.kind, &mut Vec::new())).unwrap_or_default();
+    let find = |name: &str| {
+        let parameter = engine?.kind.parameters.iter().find(|p| p.name == name)?;
+        let entry = &told.iter().find(|told| told.entry.key == names::folded(name))?.entry;
+        let figure = figure(entry, parameter, &Contents::FreshWater, "", &mut Vec::new())?;
+        (figure.value >= parameter.range.0 && figure.value <= parameter.range.1).then_some(figure.value)
+    };
+    let (power, speed) = (find("rated_power"), find("rated_speed"));
+    (power.unwrap_or(REFERENCE_POWER), speed.unwrap_or(REFERENCE_SPEED), power.is_some() && speed.is_some())
+}
+
+/// Reads a part's table; `contents` is what each of its passages carries.
+pub(crate) fn part(part: &DraftPart, contents: &[Contents], scale: &Scale, findings: &mut Vec<Finding>) -> Read {
+    let mut told = flat(&part.told, part.kind, findings);
+    let mut figures = Vec::new();
+    for parameter in part.kind.parameters {
+        let key = names::folded(parameter.name);
+        let given = told.iter_mut().find(|told| told.entry.key == key).and_then(|told| {
+            told.used = true;
+            let carried = carried(part.kind, parameter, contents);
+            figure(&told.entry, parameter, &carried, &part.name, findings)
+        });
+        figures.push(given.unwrap_or_else(|| typical(parameter, scale)));
+    }
+    let mut read = Read { figures, notes: Vec::new(), hours_since: None };
+    for told in told.iter().filter(|told| !told.used) {
+        rest(part, &told.entry, &mut read, findings);
+    }
+    read
+}
+
+fn rest(part: &DraftPart, entry: &Entry, read: &mut Read, findings: &mut Vec<Finding>) {
+    match entry.key.as_str() {
+        "hours-since" => {
+            let quantity = Quantity::Duration;
+            read.hours_since = entry.value_of(quantity, findings).map(|seconds| seconds.max(0.0) / 3600.0);
+        }
+        key if NOTES.contains(&key) => match entry.digits() {
+            Some(text) => read.notes.push((key.to_string(), text)),
+            None => findings.push(entry.wrong("text in quotes")),
+        },
+        key if ELSEWHERE.contains(&key) => {
+            if entry.value.as_str().is_none() {
+                findings.push(entry.wrong("text in quotes"));
+            } else if key != "kind" {
+                read.notes.push((key.to_string(), entry.digits().unwrap_or_default()));
+            }
+        }
+        _ => findings.push(unknown(part, entry)),
+    }
+}
+
+fn unknown(part: &DraftPart, entry: &Entry) -> Finding {
+    let sizes: Vec<String> = part.kind.parameters.iter().map(|p| names::folded(p.name)).collect();
+    let known: Vec<&str> = sizes.iter().map(String::as_str).chain(ELSEWHERE.iter().chain(NOTES).copied()).collect();
+    let problem = Problem::UnknownKey {
+        key: entry.key.clone(),
+        of: format!("{} (`{}`)", part.kind.title.to_lowercase(), part.kind.name),
+        nearest: nearest(&entry.key, known.iter().copied()).map(str::to_string),
+        known: known.iter().map(ToString::to_string).collect(),
+    };
+    Finding::at(problem, entry.key_place.clone())
+}
+
+/// `rated = { power = … }` becomes `rated-power`, however deep; a value with its spread stays as it is.
+fn flat<'a>(told: &[Entry<'a>], kind: &Kind, findings: &mut Vec<Finding>) -> Vec<Told<'a>> {
+    let mut all: Vec<Told> = Vec::new();
+    for entry in told {
+        let inner = entry.value.as_table_like().filter(|table| !table.contains_key("value"));
+        let is_size = kind.parameters.iter().any(|p| names::folded(p.name) == entry.key);
+        let flattened = match inner {
+            Some(table) if !is_size => {
+                let inner = entries(table, findings);
+                let inner: Vec<Entry> =
+                    inner.into_iter().map(|e| Entry { key: format!("{}-{}", entry.key, e.key), ..e }).collect();
+                flat(&inner, kind, findings)
+            }
+            _ => vec![Told { entry: entry.clone(), used: false }],
+        };
+        for new in flattened {
+            if let Some(first) = all.iter().find(|old| old.entry.key == new.entry.key) {
+                let problem = Problem::Duplicate { what: format!("`{}`", new.entry.key) };
+                let first = first.entry.key_place.clone();
+                findings.push(Finding::at(problem, new.entry.key_place.clone()).and(first, "the first is here"));
+            } else {
+                all.push(new);
+            }
+        }
+    }
+    all
+}
+
+/// What flows where this parameter's flow is meant.
+fn carried(kind: &Kind, parameter: &Parameter, contents: &[Contents]) -> Contents {
+    let words = parameter.name.split('_');
+    let by_word = words.filter_map(|word| match word {
+        "cold" => Some(0),
+        "hot" => Some(1),
+        "coolant" => kind.passages.iter().position(|p| p.carries.contains(&Circuit::FreshWater)),
+        word => kind.passages.iter().position(|p| p.name == word),
+    });
+    contents.get(by_word.last().unwrap_or(0)).copied().unwrap_or(Contents::FreshWater)
+}
+
+/// Density at which a flow of this is told by volume [kg/m³]; a gas has none.
+fn told_density(contents: &Contents) -> Option<f64> {
+    match contents {
+        Contents::Gas { .. } => None,
+        Contents::Oil { .. } => Some(contents.density(OIL_AT)),
+        Contents::Coolant { .. } => Some(contents.density(COOLANT_AT)),
+        _ => Some(contents.density(SEA_AT)),
+    }
+}
+
+/// The value [SI], in the parameter's own quantity or one that can be turned into it.
+fn parse(text: &str, parameter: &Parameter, carried: &Contents) -> Result<f64, UnitError> {
+    let own = unit::parse(text, parameter.quantity);
+    let Err(UnitError::WrongQuantity { .. }) = own else { return own };
+    let other = match parameter.quantity {
+        Quantity::MassFlow => {
+            told_density(carried).and_then(|density| Some(unit::parse(text, Quantity::VolumeFlow).ok()? * density))
+        }
+        // A pump's displacement is told a turn and kept a radian.
+        Quantity::Volume if parameter.title.contains("[m³/rad]") => {
+            unit::parse(text, Quantity::VolumePerRevolution).ok().map(|turn| turn / std::f64::consts::TAU)
+        }
+        _ => None,
+    };
+    other.map_or(own, Ok)
+}
+
+/// The figure as told; `None` with a finding if it cannot be used.
+fn figure(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, findings: &mut Vec<Finding>) -> Option<Figure> {
+    let Some(table) = entry.value.as_table_like() else {
+        let value = value(entry, parameter, carried, part, findings)?;
+        return Some(Figure { value, spread: told_spread(parameter, value), origin: Origin::Maker, source: None });
+    };
+    let mut told = None;
+    let (mut spread, mut origin, mut source) = (None, Origin::Maker, None);
+    for inner in entries(table, findings) {
+        match inner.key.as_str() {
+            "value" => told = value(&Entry { key: entry.key.clone(), ..inner }, parameter, carried, part, findings),
+            "within" => {
+                spread = inner.value_of(Quantity::Ratio, findings).and_then(|factor| {
+                    let fits = (1.0..=100.0).contains(&factor);
+                    if !fits {
+                        findings.push(inner.wrong("a factor from 1 to 100, such as 1.3"));
+                    }
+                    fits.then_some(if factor == 1.0 { Spread::Exact } else { Spread::Factor(factor) })
+                });
+            }
+            "plus" => spread = inner.change_of(parameter.quantity, findings).map(Spread::Plus),
+            "from" => {
+                origin = match inner.choice(&["maker", "measured", "log"], findings) {
+                    Some("measured") => Origin::Measured,
+                    Some("log") => Origin::Learned,
+                    _ => Origin::Maker,
+                }
+            }
+            "source" => source = inner.text(findings).map(str::to_string),
+            _ => findings.push(inner.unknown(&format!("`{}`", entry.key), &["value", "within", "plus", "from", "source"])),
+        }
+    }
+    if !table.contains_key("value") {
+        findings.push(entry.wrong("a value with its unit, in quotes"));
+    }
+    let value = told?;
+    Some(Figure { value, spread: spread.unwrap_or_else(|| told_spread(parameter, value)), origin, source })
+}
+
+fn value(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, findings: &mut Vec<Finding>) -> Option<f64> {
+    let value = entry.read_by(parameter.quantity, findings, |text| parse(text, parameter, carried))?;
+    let (low, high) = parameter.range;
+    if value >= low && value <= high {
+        return Some(value);
+    }
+    let print = |value: f64| unit::print_usual(value, parameter.quantity);
+    let problem = Problem::OutOfRange {
+        part: format!("`{part}`"),
+        parameter: entry.key.clone(),
+        given: entry.digits().unwrap_or_default(),
+        low: print(low),
+        high: print(high),
+    };
+    findings.push(Finding::at(problem, entry.place.clone()));
+    None
+}
+
+/// How closely a bare value is believed.
+fn told_spread(parameter: &Parameter, value: f64) -> Spread {
+    match parameter.spread {
+        Spread::Exact => Spread::Exact,
+        // A factor of nothing is nothing.
+        Spread::Factor(_) if value == 0.0 => Spread::Exact,
+        Spread::Factor(factor) => Spread::Factor(factor.min(TOLD)),
+        Spread::Plus(amount) => Spread::Plus(amount / 2.0),
+    }
+}
+
+/// The typical figure for this engine.
+fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
+    let scaled = parameter.typical.power != 0.0 || parameter.typical.speed != 0.0;
+    let spread = match parameter.spread {
+        Spread::Factor(factor) if scaled && !scale.known => {
+            Spread::Factor((factor.ln().hypot(UNRATED.ln())).exp())
+        }
+        spread => spread,
+    };
+    // A typical value for a very large or very small engine stays within what a file may say.
+    let value = parameter.typical.of(scale.rated_power, scale.rated_speed).clamp(parameter.range.0, parameter.range.1);
+    Figure { value, spread, origin: Origin::Typical, source: Some(parameter.source.to_string()) }
+}

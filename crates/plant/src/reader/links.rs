@@ -1,0 +1,143 @@
+//! What turns and feeds what.
+
+use super::draft::Draft;
+use crate::finding::{Finding, Problem};
+use crate::names;
+use crate::plant::{FlowId, Linked, PartId, Plant, Terminal};
+use measure::nearest::nearest;
+use parts::kind::{Circuit, Link};
+use std::collections::HashSet;
+
+/// Fills in every part's links.
+pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
+    let engine = draft.engine_index();
+    let drivers: Vec<Option<usize>> = (0..plant.parts.len()).map(|part| driver(draft, plant, part, engine)).collect();
+    loops(draft, plant, &drivers);
+    for part in 0..plant.parts.len() {
+        let kind = plant.parts[part].kind;
+        let resolve = |link: &Link| match *link {
+            Link::DriverSpeed => unknowns(plant, drivers[part], "speed"),
+            Link::Engine(name) => unknowns(plant, engine, name),
+            Link::Demand => demand(plant),
+            Link::Injected => injected(plant, part),
+            Link::Upstream(name) => upstream(plant, part, name),
+        };
+        plant.parts[part].links = kind.links.iter().map(resolve).collect();
+    }
+}
+
+/// What turns a part: as told, else the engine.
+fn driver(draft: &mut Draft, plant: &Plant, part: usize, engine: Option<usize>) -> Option<usize> {
+    let told = draft.parts[part].told.iter().find(|entry| entry.key == "driven-by").cloned();
+    if !plant.parts[part].kind.links.contains(&Link::DriverSpeed) {
+        if let Some(entry) = told {
+            let known = draft.parts[part].kind.parameters.iter().map(|p| p.name).collect::<Vec<_>>();
+            draft.findings.push(entry.unknown(&format!("`{}`, which nothing turns", draft.parts[part].name), &known));
+        }
+        return None;
+    }
+    let Some(entry) = told else { return engine };
+    let word = entry.value.as_str()?;
+    let Some(found) = names::part_called(plant, word) else {
+        let nearest = nearest(&names::folded(word), plant.parts.iter().map(|p| p.name.as_str())).map(str::to_string);
+        let problem = Problem::UnknownPart { name: names::folded(word), nearest };
+        draft.findings.push(Finding::at(problem, entry.place));
+        return None;
+    };
+    if place_of(plant, found.0, "speed").is_none() {
+        let why = format!("`{}` does not turn", plant[found].name);
+        let problem = Problem::NothingDrives { part: plant.parts[part].name.clone(), why };
+        draft.findings.push(Finding::at(problem, entry.place));
+        return None;
+    }
+    Some(found.0)
+}
+
+/// A part that turns itself, by way of others, is a finding.
+fn loops(draft: &mut Draft, plant: &Plant, drivers: &[Option<usize>]) {
+    let mut told = HashSet::new();
+    for start in 0..drivers.len() {
+        let mut round = vec![start];
+        let mut at = start;
+        while let Some(next) = drivers[at] {
+            round.push(next);
+            if next == start {
+                if round.iter().all(|part| told.insert(*part) || *part == start) {
+                    let names = round.iter().map(|part| format!("`{}`", plant.parts[*part].name)).collect();
+                    let problem = Problem::LoopOfDrives { part: plant.parts[start].name.clone(), round: names };
+                    draft.findings.push(Finding::at(problem, plant.parts[start].place.clone()));
+                }
+                break;
+            }
+            if round.len() > drivers.len() {
+                break;
+            }
+            at = next;
+        }
+    }
+}
+
+fn place_of(plant: &Plant, part: usize, unknown: &str) -> Option<usize> {
+    plant.parts[part].kind.unknowns.iter().position(|u| u.name == unknown)
+}
+
+fn unknowns(plant: &Plant, part: Option<usize>, name: &str) -> Linked {
+    let found = part.and_then(|part| place_of(plant, part, name).map(|unknown| (PartId(part), unknown)));
+    Linked::Unknowns(found.into_iter().collect())
+}
+
+/// The propeller's demand; an engine that drives something else meets a demand of 1.
+fn demand(plant: &Plant) -> Linked {
+    let found = (0..plant.parts.len()).find_map(|part| Some((PartId(part), place_of(plant, part, "demand")?)));
+    found.map_or(Linked::Constant(1.0), |one| Linked::Unknowns(vec![one]))
+}
+
+/// Flows of a circuit that lead to this part, itself included, nearest first.
+fn leading_to(plant: &Plant, part: usize, circuit: Circuit) -> Vec<FlowId> {
+    let own = plant.parts[part].flows.iter().flatten().filter(|flow| plant.flows[flow.0].circuit == circuit);
+    let mut found: Vec<FlowId> = own.copied().collect();
+    let mut seen: HashSet<FlowId> = found.iter().copied().collect();
+    let mut next = 0;
+    while let Some(flow) = found.get(next).copied() {
+        next += 1;
+        let Terminal::Node(node) = plant.flows[flow.0].from else { continue };
+        for (index, other) in plant.flows.iter().enumerate() {
+            if other.to == Terminal::Node(node) && seen.insert(FlowId(index)) {
+                found.push(FlowId(index));
+            }
+        }
+    }
+    found
+}
+
+/// Water sprayed into the exhaust before this part.
+fn injected(plant: &Plant, part: usize) -> Linked {
+    let lead = leading_to(plant, part, Circuit::Exhaust);
+    let inlets: HashSet<_> = lead.iter().map(|flow| plant.flows[flow.0].from).collect();
+    let sprayed = |(_, flow): &(usize, &crate::plant::Flow)| match flow.to {
+        Terminal::Into(node) => inlets.contains(&Terminal::Node(node)),
+        _ => false,
+    };
+    let water: Vec<FlowId> = plant.flows.iter().enumerate().filter(sprayed).map(|(index, _)| FlowId(index)).collect();
+    if water.is_empty() { Linked::Constant(0.0) } else { Linked::Flows(water) }
+}
+
+/// Unknowns of this name of the parts before this one in the circuits it belongs to; of a ring, of all its parts.
+fn upstream(plant: &Plant, part: usize, name: &str) -> Linked {
+    let mut parts: Vec<usize> = Vec::new();
+    let circuits: HashSet<Circuit> =
+        plant.parts[part].flows.iter().flatten().map(|flow| plant.flows[flow.0].circuit).collect();
+    for circuit in circuits {
+        if circuit.is_closed() {
+            parts.extend(plant.flows.iter().filter(|flow| flow.circuit == circuit).map(|flow| flow.part.0));
+            let pools = plant.pools.iter().filter(|pool| plant.nodes[pool.node.0].circuit == circuit);
+            parts.extend(pools.map(|pool| pool.part.0));
+        } else {
+            parts.extend(leading_to(plant, part, circuit).iter().map(|flow| plant.flows[flow.0].part.0));
+        }
+    }
+    parts.sort_unstable();
+    parts.dedup();
+    let found = parts.iter().filter(|other| **other != part);
+    Linked::Unknowns(found.filter_map(|other| Some((PartId(*other), place_of(plant, *other, name)?))).collect())
+}
