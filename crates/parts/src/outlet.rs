@@ -35,7 +35,7 @@ const fn short_of_water(power: &'static str) -> [Find; SHORT.len()] {
 }
 
 /// Causes that let less water through to the outlet.
-const SHORT: [&str; 19] = [
+const SHORT: [&str; 23] = [
     "intake/blocked",
     "valve/left_shut",
     "valve/part_shut",
@@ -54,6 +54,10 @@ const SHORT: [&str; 19] = [
     "exchanger/pieces_lodged",
     "exchanger/inlet_scaled",
     "oil-cooler/pieces_lodged",
+    "gear-cooler/clogged",
+    "gear-cooler/pieces_lodged",
+    "belt/lost",
+    "belt/stripped",
     "elbow/water_ports_blocked",
 ];
 const LOOK: &[Find] = &short_of_water("look-at-outlet");

@@ -40,7 +40,17 @@ struct Side {
 const LAYOUTS: &[Layout] = &[
     Layout {
         circuit: Circuit::RawWater,
-        order: &["intake", "valve", "strainer", "raw-pump", "gear-cooler", "oil-cooler", "exchanger", "vented-loop", "elbow"],
+        order: &[
+            "intake",
+            "valve",
+            "strainer",
+            "raw-pump",
+            "gear-cooler",
+            "oil-cooler",
+            "exchanger",
+            "vented-loop",
+            "elbow",
+        ],
         needs: &["raw-pump"],
         usual: &["strainer"],
         begins: "intake",
@@ -267,7 +277,8 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
 
 /// Raw water ends in an elbow only if the exhaust can have one.
 fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
-    let dry = draft.circuits.get(&Circuit::Exhaust).is_some_and(|c| c.described) && !in_path(draft, Circuit::Exhaust, "elbow");
+    let dry = draft.circuits.get(&Circuit::Exhaust).is_some_and(|c| c.described)
+        && !in_path(draft, Circuit::Exhaust, "elbow");
     !(layout.ends == "elbow" && dry)
 }
 
@@ -284,7 +295,8 @@ fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usi
 fn side_way(draft: &mut Draft, side: &Side) {
     let Some(kind) = catalogue::find(side.kind) else { return };
     let Some(passage) = kind.passages.iter().position(|p| p.name == side.passage) else { return };
-    let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|s| draft.parts[s.part].kind.name == kind).cloned();
+    let find =
+        |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|s| draft.parts[s.part].kind.name == kind).cloned();
     let Some(back) = find(draft, side.before) else { return };
     let mut after = find(draft, side.after);
     let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();
@@ -316,9 +328,12 @@ fn side_way(draft: &mut Draft, side: &Side) {
 fn drives(draft: &mut Draft) {
     let engine = draft.engine_index().map(|index| &draft.parts[index]);
     let other = engine.is_some_and(|engine| {
-        engine.told.iter().any(|entry| entry.key == "drives" && entry.value.as_str().is_some_and(|word| names::folded(word) != "propeller"))
+        engine.told.iter().any(|entry| {
+            entry.key == "drives" && entry.value.as_str().is_some_and(|word| names::folded(word) != "propeller")
+        })
     });
-    if !other && !draft.parts.iter().any(|part| part.kind.name == "propeller")
+    if !other
+        && !draft.parts.iter().any(|part| part.kind.name == "propeller")
         && let Some(kind) = catalogue::find("propeller")
     {
         add(draft, kind);

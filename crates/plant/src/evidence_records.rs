@@ -6,6 +6,7 @@ use crate::finding::{Finding, Problem};
 use crate::names::folded;
 use crate::plant::Plant;
 use csv::{ReaderBuilder, StringRecord, Trim};
+use serde_json::error::Category;
 use serde_json::{Map, Value};
 use std::ops::Range;
 
@@ -60,7 +61,8 @@ struct Column {
 impl Heading {
     /// The heading, and whether the first line was one; a list of gauges and values needs none.
     fn of(cells: Vec<Placed>, plant: &Plant) -> (Heading, bool) {
-        let is = |place: usize, words: &[&str]| cells.get(place).is_some_and(|(name, _)| words.contains(&&*folded(name)));
+        let is =
+            |place: usize, words: &[&str]| cells.get(place).is_some_and(|(name, _)| words.contains(&&*folded(name)));
         let value = cells.get(1).and_then(|(value, _)| value.chars().next());
         let bare = (2..=3).contains(&cells.len())
             && names::gauge(plant, &cells[0].0).is_ok()
@@ -74,7 +76,8 @@ impl Heading {
             };
             return (Heading { columns: names.map(column).collect(), listed: true }, false);
         }
-        let listed = (0..cells.len()).any(|place| is(place, &["gauge"])) && (0..cells.len()).any(|place| is(place, &["value"]));
+        let listed =
+            (0..cells.len()).any(|place| is(place, &["gauge"])) && (0..cells.len()).any(|place| is(place, &["value"]));
         let column = |(text, place): Placed| {
             let (name, unit) = with_unit(&text);
             Column { name, unit, place }
@@ -143,9 +146,13 @@ fn with_point(value: &str) -> String {
 
 /// The separator that the first line has most of.
 fn separator(text: &str) -> u8 {
-    let first = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
+    let mut lines = text.trim_start_matches('\u{feff}').lines();
+    let first = lines.find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
     let count = |separator: u8| first.bytes().filter(|byte| *byte == separator).count();
-    [b'\t', b';'].into_iter().find(|separator| count(*separator) > 0 && count(*separator) >= count(b',')).unwrap_or(b',')
+    [b'\t', b';']
+        .into_iter()
+        .find(|separator| count(*separator) > 0 && count(*separator) >= count(b','))
+        .unwrap_or(b',')
 }
 
 /// The cells with their places; a cell with quotes inside is placed at its line.
@@ -153,7 +160,7 @@ fn placed(record: &StringRecord, text: &str) -> Vec<Placed> {
     let mut from = record.position().map_or(0, |position| position.byte() as usize);
     // A record is said to begin where the last one ended, before lines that are empty or a comment.
     for line in text.get(from..).unwrap_or_default().split_inclusive('\n') {
-        if !line.trim().is_empty() && !line.starts_with('#') {
+        if !line.trim().is_empty() && !line.trim_start_matches('\u{feff}').starts_with('#') {
             break;
         }
         from += line.len();
@@ -199,16 +206,23 @@ pub(crate) fn of_lines(text: &str) -> Rows {
             Err(error) => {
                 let at = (place.start + error.column().saturating_sub(1)).min(place.end);
                 let advice = "Each line is one object, such as {\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}.";
-                broken(&mut rows, without_line(&error.to_string()), advice, at..at);
+                broken(&mut rows, json_message(&error), advice, at..at);
             }
         }
     }
     rows
 }
 
-/// The message of a JSON error without its own line and column, which are of the line alone.
-fn without_line(message: &str) -> String {
-    message.split(" at line ").next().unwrap_or(message).to_string()
+/// What is wrong with a line, without the line and column of the error, which count within the line alone.
+fn json_message(error: &serde_json::Error) -> String {
+    match error.classify() {
+        Category::Eof => "it ends too early".into(),
+        Category::Data => "it is not one object in { }".into(),
+        Category::Syntax | Category::Io => {
+            let message = error.to_string();
+            message.split(" at line ").next().unwrap_or_default().to_string()
+        }
+    }
 }
 
 fn object_row(object: &Map<String, Value>, text: &str, line: &Range<usize>, number: usize) -> Row {
@@ -231,7 +245,13 @@ fn object_row(object: &Map<String, Value>, text: &str, line: &Range<usize>, numb
         let ((name, unit), value) = (with_unit(key), words(value));
         let name_place = place_of(text, line, key);
         let after = name_place.end..line.end;
-        Cell { name, text: joined(&value, &unit, b','), place: place_of(text, &after, &value), name_place, column: true }
+        Cell {
+            name,
+            text: joined(&value, &unit, b','),
+            place: place_of(text, &after, &value),
+            name_place,
+            column: true,
+        }
     });
     Row { group: time.unwrap_or_else(|| format!("row {number}")), cells: cells.collect() }
 }

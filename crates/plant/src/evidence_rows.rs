@@ -154,6 +154,9 @@ impl Said {
     /// The findings, each with how many more there are like it.
     fn done(mut self) -> Vec<Finding> {
         for (place, times) in self.alike.into_values() {
+            if matches!(self.findings[place].problem, Problem::ColumnLeftOut { .. }) {
+                continue;
+            }
             if let Some((_, words)) = self.findings[place].places.first_mut() {
                 match times {
                     0 | 1 => {}

@@ -93,9 +93,9 @@ impl Walk<'_> {
         }
         let moments = || self.evidence.occasions.iter().map(|occasion| occasion.when);
         if moments().count() > 0 && moments().all(|when| when != Moment::Now) {
-            let why = "is the last one, and none tells of the trouble itself".to_string();
+            let what = "no occasion tells of the trouble itself".to_string();
             let advice = "Add an [[occasion]] with when = \"now\".";
-            self.findings.push(Finding::whole(Problem::BadOccasion { why, advice }));
+            self.findings.push(Finding::whole(Problem::Contradiction { what, advice }));
         }
     }
 
@@ -151,7 +151,7 @@ impl Walk<'_> {
         if occasion.when == Moment::Usual
             && let Some((gauge, _)) = occasion.readings.iter().find(|(_, reading)| compares(reading))
         {
-            let why = format!("is itself the usual, but gives `{}` as usual or over it", self.plant[*gauge].name);
+            let why = format!("is itself the usual, but compares `{}` with it", self.plant[*gauge].name);
             let at = told.iter().find(|entry| entry.key == "readings").map_or(place, |entry| &entry.place);
             self.report(Problem::BadOccasion { why, advice: "Write the value it showed, with its unit." }, at);
         }

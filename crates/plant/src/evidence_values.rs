@@ -27,26 +27,48 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
         return Err(Problem::AlarmHasNoReading { alarm: gauge.name.clone() });
     }
     let not_one = |error| Problem::NotAReading { gauge: gauge.name.clone(), given: short(text), error };
-    let read = parse_reading(text, gauge.quantity).map_err(not_one)?;
+    let written = parse_reading(text, gauge.quantity).map_err(not_one)?;
+    let read = if gauge.vacuum { of_vacuum(written) } else { written };
     let (low, high) = gauge.scale;
     let scale = high - low;
     let (past, stopped) = match read {
-        ReadingText::Value { value, mark, .. } => (off_scale(value, gauge.scale), is_stop(mark)),
+        ReadingText::Value { value, mark, .. } => ((low - value).max(value - high).max(0.0), is_stop(mark)),
         ReadingText::OverUsual { difference, .. } => ((difference.abs() - scale).max(0.0), false),
         ReadingText::AsUsual | ReadingText::OffScale { .. } => (0.0, true),
     };
+    let absurd = past > ABSURD * scale;
+    let doubtful = past > ROUNDING * scale && !stopped;
+    if !absurd && !doubtful {
+        return Ok((read, None));
+    }
+    let (low, high) = if gauge.vacuum { (-high, -low) } else { (low, high) };
     let shown = |value| print(value, gauge.quantity, &gauge.unit).unwrap_or_else(|| print_usual(value, gauge.quantity));
-    let (given, low, high) = (short(text), shown(low), shown(high));
-    let name = gauge.name.clone();
-    if past > ABSURD * scale {
+    let (name, given, low, high) = (gauge.name.clone(), short(text), shown(low), shown(high));
+    if absurd {
         return Err(Problem::Unreasonable { key: name, given, low, high });
     }
-    let doubtful = past > ROUNDING * scale && !stopped;
-    Ok((read, doubtful.then_some(Problem::OffScaleValue { gauge: name, given, low, high })))
+    Ok((read, Some(Problem::OffScaleValue { gauge: name, given, low, high })))
 }
 
-fn off_scale(value: f64, (low, high): (f64, f64)) -> f64 {
-    (low - value).max(value - high).max(0.0)
+/// A reading of a dial that shows suction as positive; a minus written with it says the same again.
+fn of_vacuum(read: ReadingText) -> ReadingText {
+    let turned = |mark| match mark {
+        Mark::Steady => Mark::Steady,
+        Mark::Climbing => Mark::Falling,
+        Mark::Falling => Mark::Climbing,
+        Mark::OffScaleHigh => Mark::OffScaleLow,
+        Mark::OffScaleLow => Mark::OffScaleHigh,
+    };
+    match read {
+        ReadingText::Value { value, mark, rough } => {
+            ReadingText::Value { value: -value.abs(), mark: turned(mark), rough }
+        }
+        ReadingText::OverUsual { difference, mark, rough } => {
+            ReadingText::OverUsual { difference: -difference, mark: turned(mark), rough }
+        }
+        ReadingText::AsUsual => ReadingText::AsUsual,
+        ReadingText::OffScale { mark } => ReadingText::OffScale { mark: turned(mark) },
+    }
 }
 
 fn is_stop(mark: Mark) -> bool {
@@ -98,7 +120,11 @@ fn speed(text: &str, plant: Option<&Plant>) -> Result<f64, Problem> {
 fn overspeed(at: &ToldPoint, text: &str, plant: Option<&Plant>) -> Option<Problem> {
     let rated = plant?.rated_speed;
     (at.speed? > OVERSPEED * rated).then(|| Problem::Contradiction {
-        what: format!("`{}` is far over the engine's rated {}", short(text), print_usual(rated, Quantity::RotationalSpeed)),
+        what: format!(
+            "`{}` is far over the engine's rated {}",
+            short(text),
+            print_usual(rated, Quantity::RotationalSpeed)
+        ),
         advice: "Check the speed here, and the rated speed in the vessel file.",
     })
 }

@@ -110,10 +110,10 @@ pub enum Problem {
     UnknownTap { at: String, nearest: Option<String>, known: Vec<String> },
     #[error("a {reads} gauge cannot be at `{at}`")]
     TapDoesNotFit { reads: String, at: String, advice: String },
-    #[error("{} was not described and is assumed", list(parts))]
+    #[error("not described, so assumed to be there: {}", parts.join(", "))]
     Assumed { parts: Vec<String> },
-    #[error("the sizes of {} are not given; typical ones are used", list(parts))]
-    TypicalSizes { parts: Vec<String> },
+    #[error("rated power and speed of `{engine}` are not both given; {assumed} is assumed")]
+    RatingNotTold { engine: String, assumed: String },
 
     #[error("there is no gauge `{name}`")]
     UnknownGauge { name: String, nearest: Option<String> },
@@ -156,7 +156,7 @@ pub enum Problem {
     OneEngineKnown { key: String, given: String },
     #[error("{what} stands here twice; the later one counts")]
     Repeated { what: String },
-    #[error("the column `{name}` is no gauge of this vessel and is left out")]
+    #[error("`{name}` is no gauge of this vessel and is left out")]
     ColumnLeftOut { name: String, nearest: Option<String> },
     #[error("of {rows} rows, {kept} spread evenly over the file are used")]
     Thinned { rows: usize, kept: usize },
@@ -183,9 +183,12 @@ impl Problem {
             UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {
                 meant_or(nearest.as_deref(), "Use a name from the vessel file, as it stands there.")
             }
-            UnknownGauge { nearest, .. } => meant_or(nearest.as_deref(), "Describe it in the vessel file under [gauge.…]."),
+            UnknownGauge { nearest, .. } => {
+                meant_or(nearest.as_deref(), "Describe it in the vessel file under [gauge.…].")
+            }
             WrongType { key, expected, .. } => format!("Write `{key} = …` as {expected}."),
             MissingKey { key, example, .. } => format!("Add a line such as `{key} = {example}`."),
+            BadUnit { quantity: Quantity::Ratio, .. } => "Write a plain number, or a percentage.".into(),
             BadUnit { quantity, .. } => format!("Write the value with its unit, such as \"{}\".", quantity.example()),
             OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
             DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
@@ -208,11 +211,17 @@ impl Problem {
             NothingDrives { .. } => "Say `driven-by = \"…\"`, naming the belt or the engine.".into(),
             LoopOfDrives { .. } => "Let one of them be driven by the engine.".into(),
             TapDoesNotFit { advice, .. } => advice.clone(),
-            Assumed { .. } => "Describe it as [part.…] if yours differs, and its own figures will be used.".into(),
-            TypicalSizes { .. } => "Answers sharpen with every size you add.".into(),
-            OffScaleValue { .. } => "Check the unit, or write `off the scale high` if the pointer is at its stop.".into(),
-            NotAReading { .. } => "Write what the gauge showed, with its unit, or in words such as \"rising\".".into(),
-            NoEvidence => "Ten words are enough: [[occasion]], and on the next line said = [\"overboard.flow weak\"].".into(),
+            Assumed { .. } => {
+                "Describe any of them as [part.…] if yours differs, and its own figures will be used.".into()
+            }
+            RatingNotTold { .. } => {
+                "Every typical size hangs on them: add `rated = { power = …, speed = … }` from the plate.".into()
+            }
+            OffScaleValue { .. } => {
+                "Check the unit, or write `off the scale high` if the pointer is at its stop.".into()
+            }
+            NotAReading { .. } => "Write what it showed with its unit, or \"usual\", or \"off the scale high\".".into(),
+            NoEvidence => "Two lines are enough: [[occasion]], and below it readings = { … } or said = [ … ].".into(),
             BadLine { advice, .. } => (*advice).into(),
             OutsideOccasion { .. } => "Write [[occasion]] on a line of its own above it.".into(),
             AmbiguousName { .. } => "Write the one you mean.".into(),
@@ -230,7 +239,9 @@ impl Problem {
             ColumnLeftOut { nearest, .. } => {
                 meant_or(nearest.as_deref(), "If it is one, describe it in the vessel file under [gauge.…].")
             }
-            Thinned { .. } => "More rows than that add time and no knowledge; cut the file to the hours that matter.".into(),
+            Thinned { .. } => {
+                "More rows than that add time and no knowledge; cut the file to the hours that matter.".into()
+            }
         }
     }
 
@@ -238,8 +249,12 @@ impl Problem {
     pub fn weight(&self) -> Weight {
         use Problem::*;
         match self {
-            Assumed { .. } | TypicalSizes { .. } | OneEngineKnown { .. } | Thinned { .. } => Weight::Note,
-            Contradiction { .. } | SecondEngine { .. } | OffScaleValue { .. } | NotConnected { .. } => Weight::Doubt,
+            Assumed { .. } | OneEngineKnown { .. } | Thinned { .. } => Weight::Note,
+            Contradiction { .. }
+            | SecondEngine { .. }
+            | OffScaleValue { .. }
+            | NotConnected { .. }
+            | RatingNotTold { .. } => Weight::Doubt,
             BadOccasion { .. } | Repeated { .. } | ColumnLeftOut { .. } => Weight::Doubt,
             _ => Weight::Fault,
         }
@@ -298,11 +313,12 @@ fn underline(out: &mut String, text: &str, range: &Range<usize>, words: &str) {
     let (number, column) = line_and_column(text, start);
     let line_start = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
     let line: String = text[line_start..].lines().next().unwrap_or("").replace('\t', " ");
-    let first = column.saturating_sub(1).saturating_sub(SHOWN / 2);
-    let shown: String = line.chars().skip(first).take(SHOWN).filter(|letter| !letter.is_control()).collect();
     let wide = text[start..floor(text, range.end.max(start))].lines().next().unwrap_or("").chars().count().max(1);
+    // A long line is shown from half a window before the place.
+    let first = if column + wide > SHOWN { column.saturating_sub(SHOWN / 2) } else { 0 };
+    let shown: String = line.chars().skip(first).take(SHOWN).filter(|letter| !letter.is_control()).collect();
     let before = column - 1 - first;
-    let carets = "^".repeat(wide.min(SHOWN - before.min(SHOWN - 1)));
+    let carets = "^".repeat(wide.min(SHOWN.saturating_sub(before).max(1)));
     let margin = " ".repeat(number.to_string().len());
     let _ = writeln!(out, "  {number} | {shown}");
     let _ = writeln!(out, "  {margin} | {}{carets} {words}", " ".repeat(before));
@@ -322,7 +338,8 @@ fn floor(text: &str, offset: usize) -> usize {
 }
 
 fn meant(nearest: Option<&str>, known: &[String]) -> String {
-    let all = if known.is_empty() { "None is known here.".into() } else { format!("Known here: {}.", known.join(", ")) };
+    let all =
+        if known.is_empty() { "None is known here.".into() } else { format!("Known here: {}.", known.join(", ")) };
     meant_or(nearest, &all)
 }
 
@@ -353,14 +370,5 @@ fn count(number: usize) -> String {
         2 => "two parts".into(),
         3 => "three parts".into(),
         n => format!("{n} parts"),
-    }
-}
-
-/// "a", "a and b", "a, b and c".
-fn list(parts: &[String]) -> String {
-    match parts {
-        [] => "nothing".into(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

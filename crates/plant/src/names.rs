@@ -136,7 +136,8 @@ pub fn circuit_called(word: &str) -> Result<Circuit, Problem> {
     let by_name = Circuit::ALL.iter().copied().find(|circuit| circuit.name() == word);
     let found = by_name.or_else(|| CIRCUITS.iter().find(|(name, _)| *name == word).map(|(_, circuit)| *circuit));
     found.ok_or_else(|| {
-        let known: Vec<&str> = Circuit::ALL.iter().map(|circuit| circuit.name()).filter(|name| has_flow(name)).collect();
+        let known: Vec<&str> =
+            Circuit::ALL.iter().map(|circuit| circuit.name()).filter(|name| has_flow(name)).collect();
         let nearest = nearest(&word, known.iter().copied()).map(str::to_string);
         Problem::UnknownCircuit { name: word, nearest, known: known.iter().map(ToString::to_string).collect() }
     })
@@ -149,6 +150,11 @@ fn has_flow(name: &str) -> bool {
 /// Is it the kind that turns and heats everything?
 pub fn is_engine(kind: &Kind) -> bool {
     kind.name == "diesel"
+}
+
+/// Is it a gauge or an alarm, which have sections of their own?
+pub fn is_gauge(kind: &Kind) -> bool {
+    kind.circuit == Circuit::Gauges && (kind.name.ends_with("gauge") || kind.name == "alarm")
 }
 
 /// The part that a word means: by its name; "engine" for the engine; or the kind's word where there is but one.

@@ -56,6 +56,10 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
+    for section in sections.iter().filter(|section| matches!(section.key.as_str(), "gauge" | "alarm")) {
+        // Only the names: what is wrong with them is found when they are read.
+        draft.gauges.extend(section.table(&mut Vec::new()).into_iter().map(|entry| entry.key));
+    }
     for section in sections.iter().filter(|section| section.key == "circuit") {
         paths::circuits(&mut draft, section);
     }
@@ -152,16 +156,46 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
                 continue;
             }
         };
-        if is_engine || names::is_engine(kind) {
-            draft.engine_found(&name, &entry.key_place);
+        if names::is_gauge(kind) {
+            let problem = Problem::UnknownKind { kind: kind.name.into(), nearest: Some(format!("[gauge.{name}]")) };
+            draft.findings.push(Finding::at(problem, place));
+            continue;
         }
-        draft.parts.push(DraftPart { name, kind, told, place: entry.key_place.clone(), assumed: false, declared: true });
+        // A second engine is a finding and nothing more: all typical sizes hang on one.
+        if (is_engine || names::is_engine(kind)) && !draft.engine_found(&name, &entry.key_place) {
+            continue;
+        }
+        draft.parts.push(DraftPart {
+            name,
+            kind,
+            told,
+            place: entry.key_place.clone(),
+            assumed: false,
+            declared: true,
+        });
     }
+}
+
+fn rating_told(draft: &mut Draft, scale: &figures::Scale) {
+    let Some(engine) =
+        draft.engine_index().map(|index| &draft.parts[index]).filter(|engine| !scale.told && !engine.assumed)
+    else {
+        return;
+    };
+    let print = measure::unit::print_usual;
+    let assumed = format!(
+        "{} at {}",
+        print(scale.rated_power, Quantity::Power),
+        print(scale.rated_speed, Quantity::RotationalSpeed)
+    );
+    let problem = Problem::RatingNotTold { engine: engine.name.clone(), assumed };
+    draft.findings.push(Finding::at(problem, engine.place.clone()));
 }
 
 /// Everything but the gauges.
 fn assemble(draft: &mut Draft) -> Plant {
-    let (rated_power, rated_speed, known) = figures::rating(draft);
+    let scale = figures::rating(draft);
+    rating_told(draft, &scale);
     let joined = joins::join(draft);
     let mut plant = Plant {
         name: draft.name.clone(),
@@ -170,10 +204,9 @@ fn assemble(draft: &mut Draft) -> Plant {
         flows: joined.flows,
         pools: joined.pools,
         gauges: Vec::new(),
-        rated_power,
-        rated_speed,
+        rated_power: scale.rated_power,
+        rated_speed: scale.rated_speed,
     };
-    let scale = figures::Scale { rated_power, rated_speed, known };
     for index in 0..draft.parts.len() {
         let contents = joined.contents[index].clone();
         let read = figures::part(&draft.parts[index], &contents, &scale, &mut draft.findings);
@@ -195,9 +228,14 @@ fn assemble(draft: &mut Draft) -> Plant {
 }
 
 /// The lines of a table of tables, or of one table.
-pub(crate) fn tables<'a>(section: &Entry<'a>, findings: &mut Vec<Finding>) -> Vec<(Vec<Entry<'a>>, std::ops::Range<usize>)> {
+pub(crate) fn tables<'a>(
+    section: &Entry<'a>,
+    findings: &mut Vec<Finding>,
+) -> Vec<(Vec<Entry<'a>>, std::ops::Range<usize>)> {
     match section.value {
-        Item::ArrayOfTables(tables) => tables.iter().map(|table| (entries(table, findings), line_of(table.span()))).collect(),
+        Item::ArrayOfTables(tables) => {
+            tables.iter().map(|table| (entries(table, findings), line_of(table.span()))).collect()
+        }
         Item::Value(toml_edit::Value::Array(array)) => array
             .iter()
             .filter_map(|value| value.as_inline_table().map(|table| (entries(table, findings), line_of(value.span()))))

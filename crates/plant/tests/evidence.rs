@@ -1,69 +1,55 @@
 //! Evidence as an owner writes it, and every way to get it wrong.
 
-use measure::figure::Figure;
-use measure::quantity::Quantity;
 use measure::reading::{Mark, ReadingText};
-use parts::catalogue;
-use parts::kind::When;
 use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult};
 use plant::evidence_reader::{point, point_for, read, read_any, undoes};
 use plant::finding::{Finding, Weight, line_and_column, render};
-use plant::plant::{Gauge, Part, Plant, Tap};
+use plant::plant::Plant;
 
-/// A plant of names and kinds alone: evidence asks for nothing else.
+const VESSEL: &str = r#"
+[vessel]
+name = "Small"
+[engine.main]
+kind = "diesel"
+rated = { power = "74 kW", speed = "1700 rpm" }
+[part.belt-raw]
+kind = "belt"
+[part.strainer-port]
+kind = "strainer"
+[part.strainer-starboard]
+kind = "strainer"
+[part.overboard]
+kind = "outlet"
+[part.raw-pump]
+kind = "raw-pump"
+driven-by = "belt-raw"
+[circuit.raw-water]
+path = ["seacock", "strainer-port", "strainer-starboard", "raw-pump", "exchanger", "elbow"]
+[gauge.coolant]
+at = "engine.coolant-out"
+reads = "temperature"
+scale = ["40 °C", "120 °C"]
+[gauge.raw-out]
+at = "exchanger.raw-out"
+reads = "temperature"
+scale = ["0 °C", "100 °C"]
+[gauge.oil-pressure]
+at = "engine.oil-in"
+reads = "pressure"
+scale = ["0 bar", "10 bar"]
+[gauge.suction]
+at = "raw-pump.in"
+reads = "vacuum"
+scale = ["0 kPa", "100 kPa"]
+[alarm.oil-alarm]
+at = "engine.oil-in"
+reads = "pressure"
+trips-below = "0.5 bar"
+"#;
+
 fn small_plant() -> Plant {
-    let part = |name: &str, kind: &str| {
-        let kind = catalogue::find(kind).unwrap_or_else(|| panic!("no kind {kind}"));
-        Part {
-            name: name.into(),
-            kind,
-            figures: Vec::<Figure>::new(),
-            links: Vec::new(),
-            flows: Vec::new(),
-            assumed: false,
-            place: 0..0,
-            notes: Vec::new(),
-            hours_since: None,
-        }
-    };
-    let gauge = |name: &str, kind: &str, quantity, scale, unit: &str, trips| Gauge {
-        name: name.into(),
-        kind: catalogue::find(kind).unwrap_or_else(|| panic!("no kind {kind}")),
-        tap: Tap::Sea,
-        quantity,
-        accuracy: 1.0,
-        noise: 1.0,
-        scale,
-        unit: unit.into(),
-        trips,
-        shares: None,
-        place: 0..0,
-        notes: Vec::new(),
-    };
-    let celsius = |low: f64, high: f64| (low + 273.15, high + 273.15);
-    Plant {
-        name: "Small".into(),
-        parts: vec![
-            part("main", "diesel"),
-            part("strainer-port", "strainer"),
-            part("strainer-starboard", "strainer"),
-            part("raw-pump", "raw-pump"),
-            part("coolant-exchanger", "exchanger"),
-            part("overboard", "outlet"),
-            part("drive-belt", "belt"),
-        ],
-        nodes: Vec::new(),
-        flows: Vec::new(),
-        pools: Vec::new(),
-        gauges: vec![
-            gauge("coolant", "temperature-gauge", Quantity::Temperature, celsius(40.0, 120.0), "°C", None),
-            gauge("raw-out", "temperature-gauge", Quantity::Temperature, celsius(0.0, 100.0), "°C", None),
-            gauge("oil-pressure", "pressure-gauge", Quantity::GaugePressure, (0.0, 1e6), "bar", None),
-            gauge("oil-alarm", "alarm", Quantity::GaugePressure, (0.0, 1e6), "bar", Some((5e4, When::Low))),
-        ],
-        rated_power: 74e3,
-        rated_speed: 178.0,
-    }
+    let (plant, findings) = plant::reader::read(VESSEL);
+    plant.unwrap_or_else(|| panic!("{}", shown(&findings, VESSEL, "vessel.toml")))
 }
 
 const RICH: &str = r#"
@@ -205,7 +191,10 @@ const WRONG: &[(&str, &str)] = &[
         "[[occasion]]\nreadings = { coolant = 78 C }\n[[occasion]]\nwhen = \"now\"\nwhen = \"before\"\nsaid = [\"overboard.stem\"]\n\
          [work]\npart = \"raw-pump\"\nhours_ago = 3\n[work]\npart = \"raw-pump\"\nhours_ago = 4\n",
     ),
-    ("list.csv", "gauge,value,unit\ncoolant,82,C\ncolant,80,C\noil-pressure,3.1,psj\nraw-out,31,\ncoolant,84,C\nraw-out,3,5,C\n"),
+    (
+        "list.csv",
+        "gauge,value,unit\ncoolant,82,C\ncolant,80,C\noil-pressure,3.1,psj\nraw-out,31,\ncoolant,84,C\nraw-out,3,5,C\n",
+    ),
     (
         "wide.csv",
         "time;coolant [°C];oil-pressure [°C];wind;rwa-out\n10:00;82;3;4;\n10:01;83;3;4;20\n10:02;130;3;4;20\n10:03;140;3;4;20\n",
@@ -237,4 +226,160 @@ fn every_mistake_is_told_in_plain_words() {
         assert_eq!(ours, kept, "line {}: read it, then run once with KEEP_FINDINGS=1", number + 1);
     }
     assert_eq!(all.lines().count(), kept.lines().count(), "run once with KEEP_FINDINGS=1 and read what changed");
+}
+
+#[test]
+fn places_are_lines_and_columns_of_the_text() {
+    let text = "[[occasion]]\nreadings = { colant = \"80 C\" }\n\n[[check]]\npart = \"nowhere\"\ncheck = \"x\"\nfound = \"clean\"\n";
+    let places: Vec<_> =
+        read(text, &small_plant()).1.iter().map(|f| line_and_column(text, f.places[0].0.start)).collect();
+    assert_eq!(places, [(2, 14), (5, 8)]);
+}
+
+#[test]
+fn a_file_that_is_no_evidence_is_refused_whole() {
+    let plant = small_plant();
+    for text in [String::new(), "[[occasion]]\0".into(), format!("# {}", "x".repeat(5_000_001))] {
+        let (evidence, findings) = read(&text, &plant);
+        assert!(evidence.occasions.is_empty());
+        assert!(findings.len() == 1 && findings[0].is_fatal() && findings[0].places.is_empty());
+    }
+}
+
+#[test]
+fn a_table_of_gauges_is_one_occasion() {
+    let plant = small_plant();
+    for (name, text) in [
+        ("a.csv", "gauge,value,unit\nspeed,1500,rpm\ncoolant,82,C\nOil_Pressure,3.2 bar,\nraw-out,usual,C\n"),
+        ("a.csv", "gauge;value;unit\nspeed;1500;rpm\ncoolant;82,0;C\noil-pressure;3,2;bar\nraw-out;usual;\n"),
+        ("a", "coolant,82,C\noil-pressure,3.2,bar\nraw-out,usual\nspeed,1500,rpm\n"),
+        (
+            "a.log",
+            "\u{feff}# by hand\ngauge\tvalue\ncoolant\t82 C\noil-pressure\t3.2 bar\nraw-out\tusual\nspeed\t1500 rpm\n",
+        ),
+        (
+            "a.ndjson",
+            "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"oil-pressure\",\"value\":\"3.2 bar\"}\n\
+             {\"gauge\":\"speed\",\"value\":1500,\"unit\":\"rpm\"}\n{\"gauge\":\"raw-out\",\"value\":\"usual\"}\n",
+        ),
+    ] {
+        let evidence = without_findings(read_any(name, text, &plant));
+        let [now] = &evidence.occasions[..] else { panic!("one occasion: {text}") };
+        assert!(now.at.speed.is_some_and(|speed| (speed - 50.0 * std::f64::consts::PI).abs() < 1e-9), "{text}");
+        let coolant = ReadingText::Value { value: 355.15, mark: Mark::Steady, rough: false };
+        let read =
+            |name: &str| now.readings.iter().find(|(gauge, _)| plant[*gauge].name == name).map(|(_, read)| *read);
+        assert_eq!(read("coolant"), Some(coolant), "{text}");
+        assert_eq!(read("raw-out"), Some(ReadingText::AsUsual), "{text}");
+        assert!(matches!(read("oil-pressure"), Some(ReadingText::Value { value, .. }) if (value - 3.2e5).abs() < 1e-6));
+    }
+}
+
+#[test]
+fn a_series_is_an_occasion_a_row() {
+    let plant = small_plant();
+    for (name, text) in [
+        ("a.csv", "time,gauge,value,unit\n1,coolant,82,C\n1,speed,1500,rpm\n2,coolant,83,C\n2,raw-out,30,C\n"),
+        ("a.csv", "time,coolant [°C],raw-out (C),speed [rpm]\n1,82,,1500\n2,83,30,\n"),
+        (
+            "a.jsonl",
+            "{\"time\":1,\"coolant\":\"82 C\",\"speed [rpm]\":1500}\n{\"time\":2,\"coolant\":\"83 C\",\"raw-out\":\"30 C\"}\n",
+        ),
+    ] {
+        let evidence = without_findings(read_any(name, text, &plant));
+        let counts: Vec<_> = evidence.occasions.iter().map(|o| (o.readings.len(), o.at.speed.is_some())).collect();
+        assert_eq!(counts, [(1, true), (2, false)], "{text}");
+    }
+}
+
+#[test]
+fn a_long_series_is_thinned_evenly() {
+    let rows: String = (0..1000).map(|row| format!("{row},{}\n", 50.0 + f64::from(row) * 0.05)).collect();
+    let (evidence, findings) = read_any("a.csv", &format!("time,coolant [C]\n{rows}"), &small_plant());
+    assert_eq!(evidence.occasions.len(), 200);
+    assert!(findings.len() == 1 && findings[0].problem.weight() == Weight::Note, "{findings:?}");
+    let values: Vec<f64> = evidence
+        .occasions
+        .iter()
+        .filter_map(|occasion| match occasion.readings[0].1 {
+            ReadingText::Value { value, .. } => Some(value - 273.15),
+            _ => None,
+        })
+        .collect();
+    assert!((values[0] - 50.0).abs() < 1e-9 && (values[199] - 99.95).abs() < 1e-9);
+    // 999 steps of 0.05 over 199 intervals: five or six rows apart.
+    assert!(values.windows(2).all(|pair| (0.2499..0.3001).contains(&(pair[1] - pair[0]))));
+}
+
+#[test]
+fn a_vacuum_gauge_shows_suction_as_positive() {
+    let plant = small_plant();
+    for written in ["20 kPa and climbing", "-20 kPa and climbing"] {
+        let text = format!("[[occasion]]\nreadings = {{ suction = \"{written}\" }}\n");
+        let evidence = without_findings(read(&text, &plant));
+        let falling = ReadingText::Value { value: -2e4, mark: Mark::Falling, rough: false };
+        assert_eq!(evidence.occasions[0].readings[0].1, falling);
+    }
+    let text = "[[occasion]]\nreadings = { suction = \"150 kPa\" }\n";
+    let shown = shown(&read(text, &plant).1, text, "a");
+    assert!(shown.contains("its scale goes from 0 kPa to 100 kPa"), "{shown}");
+}
+
+#[test]
+fn a_point_is_read_from_keys_and_values() {
+    let items =
+        |told: &[(&str, &str)]| told.iter().map(|(k, v)| ((*k).to_string(), (*v).to_string())).collect::<Vec<_>>();
+    let (at, findings) =
+        point(&items(&[("speed", "1500rpm"), ("sea", "18C"), ("load", "neutral"), ("minutes", "2 h")]));
+    assert_eq!(findings, []);
+    assert!(at.speed.is_some_and(|speed| (speed - 50.0 * std::f64::consts::PI).abs() < 1e-9));
+    assert!(at.sea.is_some_and(|sea| (sea - 291.15).abs() < 1e-9));
+    assert_eq!(at.load, Some(0.0));
+    assert!(at.minutes.is_some_and(|minutes| (minutes - 120.0).abs() < 1e-9));
+
+    let full = items(&[("speed", "full")]);
+    assert!(point(&full).1[0].is_fatal());
+    let plant = small_plant();
+    assert_eq!(point_for(&full, &plant).0.speed, Some(plant.rated_speed));
+    let (at, findings) = point(&items(&[("sped", "1500 rpm"), ("sea", "18"), ("sea", "19 C"), ("air", "inf C")]));
+    assert_eq!(findings.len(), 4, "{findings:?}");
+    assert!(at.sea.is_some_and(|sea| (sea - 292.15).abs() < 1e-9));
+}
+
+#[test]
+fn no_mutant_of_a_file_makes_the_reader_panic() {
+    let plant = small_plant();
+    let wide = WRONG.iter().find(|(name, _)| *name == "wide.csv").map_or("", |(_, text)| *text);
+    let lines = WRONG.iter().find(|(name, _)| *name == "lines.jsonl").map_or("", |(_, text)| *text);
+    let spare: Vec<char> = "\"'[]{}=.,;#\n\t\r-+0919eE°µ\u{feff}\u{1F6A2}\\ NaN".chars().collect();
+    // A plain congruential generator: the same mutants on every run.
+    let mut state = 1_u64;
+    let mut random = |below: usize| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as usize % below.max(1)
+    };
+    let mut found = 0;
+    for number in 0..2_000 {
+        let (name, text) = [("a.toml", RICH), ("a.toml", RICH), ("a.csv", wide), ("a.jsonl", lines)][number % 4];
+        let mut letters: Vec<char> = text.chars().collect();
+        for _ in 0..=random(6) {
+            let at = random(letters.len());
+            match random(4) {
+                0 => drop(letters.remove(at)),
+                1 => letters.insert(at, spare[random(spare.len())]),
+                2 => letters[at] = spare[random(spare.len())],
+                _ => {
+                    let to = (at + random(40)).min(letters.len());
+                    let piece: Vec<char> = letters[at..to].to_vec();
+                    letters.splice(at..at, piece);
+                }
+            }
+        }
+        let text: String = letters.into_iter().collect();
+        let (_, findings) = read_any(name, &text, &plant);
+        found += findings.len();
+        // Drawing a finding walks its places, which must lie in the text.
+        assert_eq!(shown(&findings, &text, name).is_empty(), findings.is_empty());
+    }
+    assert!(found > 2_000, "mutants are noticed: {found}");
 }

@@ -70,7 +70,8 @@ fn pressures(plant: &Plant, findings: &mut Vec<Finding>) {
                 findings.push(Finding { problem: Problem::PressureFloats { circuit, near }, places });
             }
             (several, also_open) => {
-                let mut parts: Vec<String> = several.iter().map(|part| format!("`{}`", plant.parts[*part].name)).collect();
+                let mut parts: Vec<String> =
+                    several.iter().map(|part| format!("`{}`", plant.parts[*part].name)).collect();
                 if also_open {
                     parts.push("the open end".into());
                 }

@@ -16,6 +16,8 @@ pub(crate) struct Draft<'a> {
     pub circuits: BTreeMap<Circuit, DraftCircuit<'a>>,
     /// Name of the engine: its first.
     pub engine: Option<String>,
+    /// Names of gauges and alarms, which assumed parts keep clear of.
+    pub gauges: Vec<String>,
     pub findings: Vec<Finding>,
 }
 
@@ -68,20 +70,22 @@ impl Default for Draft<'_> {
             parts: Vec::new(),
             circuits: BTreeMap::new(),
             engine: None,
+            gauges: Vec::new(),
             findings: Vec::new(),
         }
     }
 }
 
 impl<'a> Draft<'a> {
-    /// Remembers the first engine; a second one is a finding.
-    pub fn engine_found(&mut self, name: &str, place: &Range<usize>) {
+    /// Remembers the first engine and says whether it is the first; a second one is a finding.
+    pub fn engine_found(&mut self, name: &str, place: &Range<usize>) -> bool {
         if self.engine.is_some() {
             let problem = Problem::SecondEngine { name: name.to_string() };
             self.findings.push(Finding::at(problem, place.clone()));
-        } else {
-            self.engine = Some(name.to_string());
+            return false;
         }
+        self.engine = Some(name.to_string());
+        true
     }
 
     /// The engine's place among the parts.
@@ -111,7 +115,9 @@ impl<'a> Draft<'a> {
 
     /// A name that no part has yet: the word itself, or with a number.
     pub fn free_name(&self, word: &str) -> String {
-        let taken = |name: &str| self.parts.iter().any(|part| part.name == name);
+        let taken = |name: &str| {
+            self.parts.iter().any(|part| part.name == name) || self.gauges.iter().any(|gauge| gauge == name)
+        };
         if !taken(word) {
             return word.to_string();
         }

@@ -8,7 +8,7 @@ use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit::{self, UnitError};
-use parts::kind::{Circuit, Kind, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
+use parts::kind::{Circuit, Kind, Link, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
 use physics::contents::Contents;
 
 /// A size told without a spread is believed this closely either way [1]: a plate or a tape measure.
@@ -31,8 +31,10 @@ pub(crate) struct Scale {
     pub rated_power: f64,
     /// [rad/s]
     pub rated_speed: f64,
-    /// The owner told both.
+    /// The owner told both, and both can be used.
     pub known: bool,
+    /// The owner told both, rightly or wrongly.
+    pub told: bool,
 }
 
 /// What a part's table says.
@@ -48,8 +50,8 @@ struct Told<'a> {
     used: bool,
 }
 
-/// Rated power [W] and speed [rad/s] of the engine, and whether both are told.
-pub(crate) fn rating(draft: &Draft) -> (f64, f64, bool) {
+/// Rated power and speed of the engine.
+pub(crate) fn rating(draft: &Draft) -> Scale {
     let engine = draft.engine_index().map(|index| &draft.parts[index]);
     // Read again with the part, where mistakes are reported.
     let told = engine.map(|engine| flat(&engine.told, engine.kind, &mut Vec::new())).unwrap_or_default();
@@ -60,7 +62,13 @@ pub(crate) fn rating(draft: &Draft) -> (f64, f64, bool) {
         (figure.value >= parameter.range.0 && figure.value <= parameter.range.1).then_some(figure.value)
     };
     let (power, speed) = (find("rated_power"), find("rated_speed"));
-    (power.unwrap_or(REFERENCE_POWER), speed.unwrap_or(REFERENCE_SPEED), power.is_some() && speed.is_some())
+    let is_told = |key: &str| told.iter().any(|told| told.entry.key == key);
+    Scale {
+        rated_power: power.unwrap_or(REFERENCE_POWER),
+        rated_speed: speed.unwrap_or(REFERENCE_SPEED),
+        known: power.is_some() && speed.is_some(),
+        told: is_told("rated-power") && is_told("rated-speed"),
+    }
 }
 
 /// Reads a part's table; `contents` is what each of its passages carries.
@@ -106,10 +114,17 @@ fn rest(part: &DraftPart, entry: &Entry, read: &mut Read, findings: &mut Vec<Fin
 
 fn unknown(part: &DraftPart, entry: &Entry) -> Finding {
     let sizes: Vec<String> = part.kind.parameters.iter().map(|p| names::folded(p.name)).collect();
-    let known: Vec<&str> = sizes.iter().map(String::as_str).chain(ELSEWHERE.iter().chain(NOTES).copied()).collect();
+    let turned = part.kind.links.contains(&Link::DriverSpeed);
+    let here = |key: &&&str| match **key {
+        "driven-by" => turned,
+        "drives" => names::is_engine(part.kind),
+        _ => true,
+    };
+    let others = ELSEWHERE.iter().filter(here).chain(NOTES).copied();
+    let known: Vec<&str> = sizes.iter().map(String::as_str).chain(others).collect();
     let problem = Problem::UnknownKey {
         key: entry.key.clone(),
-        of: format!("{} (`{}`)", part.kind.title.to_lowercase(), part.kind.name),
+        of: format!("`{}` ({})", part.name, part.kind.title.to_lowercase()),
         nearest: nearest(&entry.key, known.iter().copied()).map(str::to_string),
         known: known.iter().map(ToString::to_string).collect(),
     };
@@ -184,7 +199,13 @@ fn parse(text: &str, parameter: &Parameter, carried: &Contents) -> Result<f64, U
 }
 
 /// The figure as told; `None` with a finding if it cannot be used.
-fn figure(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, findings: &mut Vec<Finding>) -> Option<Figure> {
+fn figure(
+    entry: &Entry,
+    parameter: &Parameter,
+    carried: &Contents,
+    part: &str,
+    findings: &mut Vec<Finding>,
+) -> Option<Figure> {
     let Some(table) = entry.value.as_table_like() else {
         let value = value(entry, parameter, carried, part, findings)?;
         return Some(Figure { value, spread: told_spread(parameter, value), origin: Origin::Maker, source: None });
@@ -198,7 +219,7 @@ fn figure(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, 
                 spread = inner.value_of(Quantity::Ratio, findings).and_then(|factor| {
                     let fits = (1.0..=100.0).contains(&factor);
                     if !fits {
-                        findings.push(inner.wrong("a factor from 1 to 100, such as 1.3"));
+                        findings.push(out_of_range(&inner, &entry.key, "1", "100"));
                     }
                     fits.then_some(if factor == 1.0 { Spread::Exact } else { Spread::Factor(factor) })
                 });
@@ -212,7 +233,8 @@ fn figure(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, 
                 }
             }
             "source" => source = inner.text(findings).map(str::to_string),
-            _ => findings.push(inner.unknown(&format!("`{}`", entry.key), &["value", "within", "plus", "from", "source"])),
+            _ => findings
+                .push(inner.unknown(&format!("`{}`", entry.key), &["value", "within", "plus", "from", "source"])),
         }
     }
     if !table.contains_key("value") {
@@ -222,22 +244,32 @@ fn figure(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, 
     Some(Figure { value, spread: spread.unwrap_or_else(|| told_spread(parameter, value)), origin, source })
 }
 
-fn value(entry: &Entry, parameter: &Parameter, carried: &Contents, part: &str, findings: &mut Vec<Finding>) -> Option<f64> {
+fn value(
+    entry: &Entry,
+    parameter: &Parameter,
+    carried: &Contents,
+    part: &str,
+    findings: &mut Vec<Finding>,
+) -> Option<f64> {
     let value = entry.read_by(parameter.quantity, findings, |text| parse(text, parameter, carried))?;
     let (low, high) = parameter.range;
     if value >= low && value <= high {
         return Some(value);
     }
     let print = |value: f64| unit::print_usual(value, parameter.quantity);
+    findings.push(out_of_range(entry, part, &print(low), &print(high)));
+    None
+}
+
+fn out_of_range(entry: &Entry, of: &str, low: &str, high: &str) -> Finding {
     let problem = Problem::OutOfRange {
-        part: format!("`{part}`"),
+        part: format!("`{of}`"),
         parameter: entry.key.clone(),
         given: entry.digits().unwrap_or_default(),
-        low: print(low),
-        high: print(high),
+        low: low.to_string(),
+        high: high.to_string(),
     };
-    findings.push(Finding::at(problem, entry.place.clone()));
-    None
+    Finding::at(problem, entry.place.clone())
 }
 
 /// How closely a bare value is believed.
@@ -255,9 +287,7 @@ fn told_spread(parameter: &Parameter, value: f64) -> Spread {
 fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
     let scaled = parameter.typical.power != 0.0 || parameter.typical.speed != 0.0;
     let spread = match parameter.spread {
-        Spread::Factor(factor) if scaled && !scale.known => {
-            Spread::Factor((factor.ln().hypot(UNRATED.ln())).exp())
-        }
+        Spread::Factor(factor) if scaled && !scale.known => Spread::Factor((factor.ln().hypot(UNRATED.ln())).exp()),
         spread => spread,
     };
     // A typical value for a very large or very small engine stays within what a file may say.

@@ -177,7 +177,7 @@ fn dial(told: &[Entry], sort: Sort, reads: Reads, looks: &Place, findings: &mut 
 
 fn told_scale(entry: &Entry, quantity: Quantity, findings: &mut Vec<Finding>) -> Option<(f64, f64)> {
     let list = entry.list(findings);
-    let [(low, low_place), (high, high_place)] = list.as_slice() else {
+    let [(low_text, low_place), (high_text, high_place)] = list.as_slice() else {
         findings.push(entry.wrong("a list of the lowest and the highest mark"));
         return None;
     };
@@ -189,12 +189,14 @@ fn told_scale(entry: &Entry, quantity: Quantity, findings: &mut Vec<Finding>) ->
             None
         }
     };
-    let (low, high) = (mark(low, low_place), mark(high, high_place));
+    let (low, high) = (mark(low_text, low_place), mark(high_text, high_place));
     let (low, high) = (low?, high?);
     if low < high {
         return Some((low, high));
     }
-    findings.push(entry.wrong("a list of the lowest and the highest mark"));
+    let what = format!("the lowest mark of the scale, {low_text}, is not below the highest, {high_text}");
+    let problem = Problem::Contradiction { what, advice: "Write the lowest mark first." };
+    findings.push(Finding::at(problem, entry.place.clone()));
     None
 }
 
@@ -226,7 +228,7 @@ fn trips(
         }
         (None, None) => {
             let of = format!("`{}`", entry.key);
-            let problem = Problem::MissingKey { key: "trips-above", of, example: "\"96 °C\", or `trips-below`" };
+            let problem = Problem::MissingKey { key: "trips-above", of, example: "\"96 °C\"" };
             findings.push(Finding::at(problem, entry.key_place.clone()));
             None
         }

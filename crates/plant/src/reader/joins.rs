@@ -63,7 +63,8 @@ pub(crate) fn join(draft: &mut Draft) -> Joined {
     let mut meetings = Meetings::default();
     let mut findings = Vec::new();
     for (circuit, paths) in &draft.circuits {
-        let ring = circuit.is_closed().then(|| paths.trunk.first().map(|first| paths.trunk.iter().chain([first]).collect()));
+        let ring =
+            circuit.is_closed().then(|| paths.trunk.first().map(|first| paths.trunk.iter().chain([first]).collect()));
         let trunk = ring.flatten().unwrap_or_else(|| paths.trunk.iter().collect::<Vec<&Step>>());
         let branches = paths.branches.iter().map(|branch| branch.iter().collect::<Vec<&Step>>());
         for path in std::iter::once(trunk).chain(branches) {
@@ -79,7 +80,8 @@ pub(crate) fn join(draft: &mut Draft) -> Joined {
 
 /// The circuit of each passage that is in a path: for each part, for each passage.
 fn carried(draft: &mut Draft) -> Vec<Vec<Option<Circuit>>> {
-    let mut carried: Vec<Vec<Option<Circuit>>> = draft.parts.iter().map(|p| vec![None; p.kind.passages.len()]).collect();
+    let mut carried: Vec<Vec<Option<Circuit>>> =
+        draft.parts.iter().map(|p| vec![None; p.kind.passages.len()]).collect();
     let mut findings = Vec::new();
     for (circuit, paths) in &draft.circuits {
         for step in paths.trunk.iter().chain(paths.branches.iter().flatten()) {
@@ -108,7 +110,14 @@ fn own_ports(draft: &Draft, circuit: Circuit, path: &[&Step], meetings: &mut Mee
     }
 }
 
-fn join_pair(draft: &Draft, circuit: Circuit, a: &Step, b: &Step, meetings: &mut Meetings, findings: &mut Vec<Finding>) {
+fn join_pair(
+    draft: &Draft,
+    circuit: Circuit,
+    a: &Step,
+    b: &Step,
+    meetings: &mut Meetings,
+    findings: &mut Vec<Finding>,
+) {
     let (from, to) = (&draft.parts[a.part], &draft.parts[b.part]);
     let circuit_name = || circuit.name().to_string();
     match (from.kind.passages[a.passage].to, to.kind.passages[b.passage].from) {

@@ -31,7 +31,8 @@ fn driver(draft: &mut Draft, plant: &Plant, part: usize, engine: Option<usize>) 
     let told = draft.parts[part].told.iter().find(|entry| entry.key == "driven-by").cloned();
     if !plant.parts[part].kind.links.contains(&Link::DriverSpeed) {
         if let Some(entry) = told {
-            let known = draft.parts[part].kind.parameters.iter().map(|p| p.name).collect::<Vec<_>>();
+            let sizes: Vec<String> = draft.parts[part].kind.parameters.iter().map(|p| names::folded(p.name)).collect();
+            let known: Vec<&str> = sizes.iter().map(String::as_str).collect();
             draft.findings.push(entry.unknown(&format!("`{}`, which nothing turns", draft.parts[part].name), &known));
         }
         return None;

@@ -58,7 +58,8 @@ fn branches<'a>(draft: &mut Draft<'a>, circuit: Circuit, entry: &Entry<'a>) {
             draft.findings.push(Finding { places: vec![(place, String::new())], ..wrong });
             continue;
         };
-        let named = |item: &'a toml_edit::Value| item.as_str().map(|text| (text, item.span().unwrap_or_else(|| place.clone())));
+        let named =
+            |item: &'a toml_edit::Value| item.as_str().map(|text| (text, item.span().unwrap_or_else(|| place.clone())));
         let names: Vec<_> = list.iter().filter_map(named).collect();
         if names.len() < list.len() {
             let wrong = entry.wrong("a list of lists of names");
@@ -76,7 +77,8 @@ fn branches<'a>(draft: &mut Draft<'a>, circuit: Circuit, entry: &Entry<'a>) {
 
 /// The steps of a path; names that mean nothing are findings and are left out.
 fn steps(draft: &mut Draft, circuit: Circuit, names: &[(&str, Range<usize>)]) -> Vec<Step> {
-    let has_flow = parts::catalogue::KINDS.iter().any(|kind| kind.passages.iter().any(|p| p.carries.contains(&circuit)));
+    let has_flow =
+        parts::catalogue::KINDS.iter().any(|kind| kind.passages.iter().any(|p| p.carries.contains(&circuit)));
     let mut steps: Vec<Step> = Vec::new();
     for (index, (text, place)) in names.iter().enumerate() {
         let (name, way) = text.split_once('.').map_or((*text, None), |(name, way)| (name, Some(way)));
@@ -176,7 +178,8 @@ pub(crate) fn passage_of(kind: &Kind, circuit: Circuit, way: Option<&str>, part:
 pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
     for (told, place) in tables(section, &mut draft.findings) {
         let Some(path) = told.iter().find(|entry| entry.key == "path") else {
-            let problem = Problem::MissingKey { key: "path", of: "a pipe".into(), example: "[\"strainer\", \"raw-pump\"]" };
+            let problem =
+                Problem::MissingKey { key: "path", of: "a pipe".into(), example: "[\"strainer\", \"raw-pump\"]" };
             draft.findings.push(Finding::at(problem, place));
             continue;
         };
@@ -193,8 +196,9 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
         };
         // The plain hose carries liquids; hot gas has a kind of its own.
         let kind = ["hose", "exhaust-hose"].iter().filter_map(|name| parts::catalogue::find(name));
-        let Some((kind, passage)) =
-            kind.filter_map(|kind| passage_of(kind, circuit, None, kind.name).ok().map(|passage| (kind, passage))).next()
+        let Some((kind, passage)) = kind
+            .filter_map(|kind| passage_of(kind, circuit, None, kind.name).ok().map(|passage| (kind, passage)))
+            .next()
         else {
             continue;
         };
@@ -202,7 +206,10 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             continue;
         }
         let named = told.iter().find(|entry| entry.key == "name").and_then(|entry| entry.text(&mut draft.findings));
-        let name = named.map_or_else(|| format!("{}-{}-to-{}", kind.name, names::folded(first), names::folded(second)), names::folded);
+        let name = named.map_or_else(
+            || format!("{}-{}-to-{}", kind.name, names::folded(first), names::folded(second)),
+            names::folded,
+        );
         let name = draft.free_name(&name);
         let told = told.iter().filter(|entry| entry.key != "path" && entry.key != "name").cloned().collect();
         draft.parts.push(DraftPart { name, kind, told, place: place.clone(), assumed: false, declared: true });
@@ -231,7 +238,8 @@ fn existing(draft: &mut Draft, word: &str, path: &Entry) -> Option<usize> {
 /// Circuit, branch (none: the trunk) and place in it where `to` follows `from`, pipes in between not counted.
 fn between(draft: &Draft, from: usize, to: usize) -> Option<(Circuit, Option<usize>, usize)> {
     for (circuit, paths) in &draft.circuits {
-        let all = std::iter::once((None, &paths.trunk)).chain(paths.branches.iter().enumerate().map(|(k, b)| (Some(k), b)));
+        let all =
+            std::iter::once((None, &paths.trunk)).chain(paths.branches.iter().enumerate().map(|(k, b)| (Some(k), b)));
         for (branch, path) in all {
             let follows = path.windows(2).position(|pair| pair[0].part == from && pair[1].part == to);
             let closes = branch.is_none()

@@ -141,20 +141,29 @@ fn flow(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
 }
 
 fn unfit(plant: &Plant, part: PartId, at: &str, reads: Reads) -> Problem {
-    let places = places(plant, part, reads);
-    let advice = match places.as_slice() {
-        [] => format!("Nothing of that sort is known of {}.", plant[part].kind.title.to_lowercase()),
-        known => format!("Places for it here: {}.", known.join(", ")),
+    let word = at.split('.').next().unwrap_or(at);
+    let places: Vec<String> = places(plant, part, reads).into_iter().map(|place| format!("{word}.{place}")).collect();
+    let near = nearest(at, places.iter().map(String::as_str)).filter(|near| *near != at);
+    let quoted = || places.iter().map(|place| format!("`{place}`")).collect::<Vec<_>>().join(", ");
+    let advice = match (near, places.is_empty()) {
+        (Some(near), _) => format!("Did you mean `{near}`?"),
+        (None, true) => format!("Nothing of that sort is known of {}.", plant[part].kind.title.to_lowercase()),
+        (None, false) => format!("Places for it here: {}.", quoted()),
     };
     Problem::TapDoesNotFit { reads: reads.word().into(), at: at.into(), advice }
 }
 
-/// The places on a part where that can be read, as the file would write them.
+/// The places on a part where that can be read, as the file would write them after the part's name.
 fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
     let Kind { passages, unknowns, .. } = plant[part].kind;
     let ports = || {
-        let ends = passages.iter().zip(&plant[part].flows).filter(|(_, flow)| flow.is_some()).flat_map(|(p, _)| [p.from, p.to]);
-        let mut names: Vec<String> = ends.filter_map(|end| if let End::Port(name) = end { Some(folded(name)) } else { None }).collect();
+        let ends = passages
+            .iter()
+            .zip(&plant[part].flows)
+            .filter(|(_, flow)| flow.is_some())
+            .flat_map(|(p, _)| [p.from, p.to]);
+        let mut names: Vec<String> =
+            ends.filter_map(|end| if let End::Port(name) = end { Some(folded(name)) } else { None }).collect();
         names.dedup();
         names
     };
@@ -162,7 +171,7 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
     let inner = |quantities: &[Quantity]| {
         unknowns.iter().filter(|u| quantities.contains(&u.quantity)).map(|u| folded(u.name)).collect::<Vec<_>>()
     };
-    let found = match reads {
+    match reads {
         Reads::Temperature => [ports(), inner(&[Quantity::Temperature])].concat(),
         Reads::Pressure | Reads::Vacuum => ports(),
         Reads::Drop => ways(),
@@ -170,6 +179,5 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
         Reads::Speed => inner(&[Quantity::RotationalSpeed, Quantity::Velocity]),
         Reads::Voltage => inner(&[Quantity::Voltage]),
         Reads::Level => inner(&[Quantity::Level]),
-    };
-    found.iter().map(|place| format!("`{}.{place}`", plant[part].name)).collect()
+    }
 }

@@ -1,0 +1,204 @@
+//! The shipped vessels load, whole, and so do the odd shapes that a vessel may have.
+
+use measure::quantity::Quantity;
+use parts::kind::{Circuit, Link};
+use plant::finding::render;
+use plant::plant::{Linked, Plant, Tap, Terminal};
+use plant::reader::read;
+
+const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
+const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
+const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
+
+/// The plant; whatever keeps it from being one is printed.
+#[track_caller]
+fn loaded(text: &str) -> Plant {
+    let (plant, findings) = read(text);
+    for finding in &findings {
+        println!("{}", render(finding, text, "vessel.toml"));
+    }
+    whole(plant.expect("a plant"))
+}
+
+/// Every index of the plant points at something.
+#[track_caller]
+fn whole(plant: Plant) -> Plant {
+    for part in &plant.parts {
+        assert_eq!(part.figures.len(), part.kind.parameters.len(), "{}", part.name);
+        assert_eq!(part.flows.len(), part.kind.passages.len(), "{}", part.name);
+        assert_eq!(part.links.len(), part.kind.links.len(), "{}", part.name);
+        assert!(part.flows.iter().flatten().all(|flow| flow.0 < plant.flows.len()));
+        for link in &part.links {
+            match link {
+                Linked::Unknowns(all) => assert!(all.iter().all(|(p, u)| *u < plant[*p].kind.unknowns.len())),
+                Linked::Flows(all) => assert!(all.iter().all(|flow| flow.0 < plant.flows.len())),
+                Linked::Constant(value) => assert!(value.is_finite()),
+            }
+        }
+        for (figure, parameter) in part.figures.iter().zip(part.kind.parameters) {
+            assert!(
+                figure.value >= parameter.range.0 && figure.value <= parameter.range.1,
+                "{} {}",
+                part.name,
+                parameter.name
+            );
+        }
+    }
+    for flow in &plant.flows {
+        for end in [flow.from, flow.to] {
+            if let Terminal::Node(node) | Terminal::Into(node) = end {
+                assert!(node.0 < plant.nodes.len());
+            }
+        }
+    }
+    assert!(plant.pools.iter().all(|pool| pool.node.0 < plant.nodes.len() && pool.part.0 < plant.parts.len()));
+    for gauge in &plant.gauges {
+        match gauge.tap {
+            Tap::Pressure(node) | Tap::Temperature(node) => assert!(node.0 < plant.nodes.len()),
+            Tap::Drop(flow) | Tap::Flow(flow) => assert!(flow.0 < plant.flows.len()),
+            Tap::Unknown(part, unknown) => assert!(unknown < plant[part].kind.unknowns.len()),
+            Tap::Sea | Tap::Air => {}
+        }
+        assert!(gauge.accuracy > 0.0 && gauge.noise >= 0.0 && gauge.scale.0 < gauge.scale.1, "{}", gauge.name);
+    }
+    plant
+}
+
+fn kinds(plant: &Plant, circuit: Circuit) -> Vec<&str> {
+    plant.flows.iter().filter(|flow| flow.circuit == circuit).map(|flow| plant[flow.part].kind.name).collect()
+}
+
+#[test]
+fn ten_lines_are_enough() {
+    assert_eq!(TEN.lines().filter(|line| !line.trim().is_empty()).count(), 10);
+    let plant = loaded(TEN);
+    for circuit in [Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::Exhaust] {
+        assert!(!kinds(&plant, circuit).is_empty(), "{}", circuit.name());
+    }
+    for kind in ["intake", "header-tank", "sump", "relief-valve", "thermostat", "outlet", "propeller"] {
+        assert!(plant.parts.iter().any(|part| part.kind.name == kind && part.assumed), "{kind}");
+    }
+    assert_eq!(plant.pools.len(), 2);
+    assert_eq!(plant.gauges.len(), 1);
+}
+
+#[test]
+fn the_demonstration_vessel_loads_with_all_it_says() {
+    let plant = loaded(MARRAM);
+    assert!((plant.rated_power - 74e3).abs() < 1.0);
+    assert_eq!(plant.gauges.iter().filter(|gauge| gauge.trips.is_none()).count(), 18);
+    assert_eq!(plant.gauges.iter().filter(|gauge| gauge.trips.is_some()).count(), 3);
+    let pump = plant.part("raw-pump").expect("the pump");
+    let belt = plant.part("belt-raw").expect("its belt");
+    assert_eq!(plant[pump].links[0], Linked::Unknowns(vec![(belt, 0)]));
+    // Two strainers before the pump, each of which may draw air.
+    let Linked::Unknowns(air) = &plant[pump].links[1] else { panic!("air drawn in is an inner quantity") };
+    assert_eq!(air.len(), 2);
+    // The hose stands between strainer and pump, and both branches meet at the pump.
+    let hose = plant.part("suction-hose").expect("the hose");
+    let flow =
+        |part: plant::plant::PartId, passage: usize| &plant.flows[plant[part].flows[passage].expect("connected").0];
+    assert_eq!(flow(hose, 0).to, flow(pump, 0).from);
+    let standby = plant.part("strainer-starboard").expect("the other strainer");
+    assert_eq!(flow(standby, 0).to, flow(pump, 0).from);
+    let (port, helm) = (plant.gauge("coolant").expect("one"), plant.gauge("coolant-helm").expect("two"));
+    assert_eq!(plant[port].tap, plant[helm].tap);
+}
+
+#[test]
+fn water_reaches_what_lies_after_the_elbow_only() {
+    let plant = loaded(MARRAM);
+    let elbow = plant.part("elbow").expect("the elbow");
+    let water = plant[elbow].flows[1].expect("its water");
+    for (name, wet) in [("exhaust-hose", true), ("silencer", true), ("outlet", true)] {
+        let part = plant.part(name).expect("in the path");
+        let link = plant[part].kind.links.iter().position(|link| *link == Link::Injected).expect("it asks");
+        let expected = if wet { Linked::Flows(vec![water]) } else { Linked::Constant(0.0) };
+        assert_eq!(plant[part].links[link], expected, "{name}");
+    }
+    let dry = "[engine.main]\n[circuit]\nexhaust = [\"engine\", \"exhaust-hose\", \"elbow\", \"outlet\"]\n";
+    let plant = loaded(dry);
+    let riser = plant.part("exhaust-hose").expect("the riser");
+    assert_eq!(plant[riser].links[0], Linked::Constant(0.0), "before the elbow it is dry");
+}
+
+#[test]
+fn the_reference_vessel_states_its_exchanger() {
+    let plant = loaded(REFERENCE);
+    let exchanger = plant.part("exchanger").expect("it is told");
+    let value = |name: &str| {
+        let at = plant[exchanger].kind.parameters.iter().position(|p| p.name == name).expect("a parameter");
+        plant[exchanger].figures[at].value
+    };
+    assert_eq!(value("clean_conductance"), 2000.0);
+    // 90 L/min of sea water of 1026 kg/m³; 180 L/min of half glycol, which the questions take as 1030 kg/m³.
+    assert!((value("rated_cold_flow") - 1.539).abs() < 0.002);
+    assert!((value("rated_hot_flow") - 3.09).abs() < 0.05);
+}
+
+#[test]
+fn keel_cooling_and_a_dry_exhaust_load() {
+    let text = "[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n[circuit]\n\
+                fresh-water = [\"circulating-pump\", \"engine\", \"thermostat\", \"keel-cooler\"]\n\
+                exhaust = [\"engine\", \"exhaust-pipe\", \"silencer\", \"outlet\"]\n";
+    let plant = loaded(text);
+    assert!(kinds(&plant, Circuit::RawWater).is_empty());
+    assert!(!plant.parts.iter().any(|part| part.kind.name == "elbow" || part.kind.name == "exchanger"));
+    let keel_only = loaded("[engine.main]\n[part.skin-tank]\n");
+    assert!(kinds(&keel_only, Circuit::RawWater).is_empty());
+}
+
+#[test]
+fn an_engine_cooled_by_raw_water_has_no_coolant() {
+    let plant = loaded("[engine.main]\n[circuit]\nraw-water = [\"seacock\", \"raw-pump\", \"engine\", \"elbow\"]\n");
+    assert!(kinds(&plant, Circuit::FreshWater).is_empty());
+}
+
+#[test]
+fn an_engine_alone_gets_all_that_is_usual() {
+    let plant = loaded("[engine.main]\n");
+    assert!(kinds(&plant, Circuit::RawWater).contains(&"exchanger"));
+    let generator = loaded("[engine.main]\ndrives = \"generator\"\n");
+    assert!(!generator.parts.iter().any(|part| part.kind.name == "propeller"));
+    let demand = generator.parts[0].kind.links.iter().position(|link| *link == Link::Demand).expect("it asks");
+    assert_eq!(generator.parts[0].links[demand], Linked::Constant(1.0));
+}
+
+#[test]
+fn a_vacuum_gauge_counts_downwards() {
+    let plant = loaded(MARRAM);
+    let suction = &plant[plant.gauge("suction").expect("it is told")];
+    assert!(suction.vacuum && suction.quantity == Quantity::GaugePressure);
+    assert_eq!(suction.scale.1, 0.0);
+    assert!((suction.scale.0 + 100e3).abs() < 1.0);
+}
+
+#[test]
+fn every_parameter_of_every_kind_can_be_written_in_its_unit() {
+    for kind in parts::catalogue::KINDS.iter().filter(|kind| kind.circuit != Circuit::Gauges) {
+        for (index, parameter) in kind.parameters.iter().enumerate() {
+            let wanted = parameter.typical.value;
+            let unit = parameter.quantity.si_unit();
+            let unit = if unit == "1" { "" } else { unit };
+            let text = format!("[part.thing]\nkind = \"{}\"\n{} = \"{wanted:?} {unit}\"\n", kind.name, parameter.name);
+            let text = if kind.name == "diesel" { text } else { format!("[engine.main]\n{text}") };
+            let (_, findings) = read(&text);
+            let about = |f: &&plant::finding::Finding| {
+                f.places.iter().any(|(place, _)| text[place.clone()].contains(&format!("{wanted:?}")))
+            };
+            let wrong: Vec<String> =
+                findings.iter().filter(|f| f.is_fatal()).filter(about).map(|f| render(f, &text, "")).collect();
+            assert!(wrong.is_empty(), "{}.{}: {wrong:?}", kind.name, parameter.name);
+            if let (Some(plant), _) = read(&text) {
+                let part = plant.part("thing").expect("it was told");
+                let read = plant[part].figures[index].value;
+                assert!(
+                    (read - wanted).abs() <= 1e-9 * wanted.abs().max(1e-12),
+                    "{}.{}: {read}",
+                    kind.name,
+                    parameter.name
+                );
+            }
+        }
+    }
+}
