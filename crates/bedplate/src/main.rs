@@ -1,1 +1,64 @@
-fn main() {}
+//! The program: one verb, one question, one file in `verbs/`.
+//!
+//! Only here are files opened, words of the command line read and lines printed. What a verb answers it takes from
+//! `model` and `diagnosis`; what it prints it words here (`saying.rs`, `dial.rs`), and what a program reads is in
+//! `json.rs`.
+//!
+//! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
+
+mod assumed;
+mod circuits;
+mod dial;
+mod files;
+mod json;
+mod page;
+mod point;
+mod saying;
+mod simulation;
+mod stop;
+mod verbs;
+mod why;
+
+use clap::{Parser, Subcommand};
+use std::io::{BufWriter, Write as _};
+use std::process::ExitCode;
+use stop::Stop;
+
+/// What every gauge in an engine room ought to read now, and what is wrong when it does not.
+#[derive(Parser)]
+#[command(name = "bedplate", version, about, after_help = "It advises. The oil-pressure switch and its bell, the maker's manual and a licensed engineer come before it.")]
+struct Line {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+/// What is asked.
+#[derive(Subcommand)]
+enum Verb {
+    /// What every gauge should read, with its band, and the flows and heat behind it
+    Expect(verbs::expect::Asked),
+    /// What is off, the likely causes with their odds, and the next checks worth making
+    Explain(verbs::explain::Asked),
+    /// What can be said, felt, heard, checked and renewed on this plant
+    Words(verbs::words::Asked),
+    /// The demonstration vessel: sound at cruise, then with a simulated fault to find
+    Demo(verbs::demo::Asked),
+}
+
+fn main() -> ExitCode {
+    let line = Line::parse();
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    let done = match &line.verb {
+        Verb::Expect(asked) => verbs::expect::run(asked, &mut out),
+        Verb::Explain(asked) => verbs::explain::run(asked, &mut out),
+        Verb::Words(asked) => verbs::words::run(asked, &mut out),
+        Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
+    };
+    match done.and_then(|()| out.flush().map_err(Stop::from)) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(stop) => {
+            stop::tell(&stop.to_string());
+            ExitCode::from(stop.code())
+        }
+    }
+}

@@ -70,12 +70,7 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
 fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
     let it = match what {
         What::Cause(of, _) if of == renewal.of => {
-            let wanted = renewal.what.to_lowercase().replace(['-', '_'], " ");
-            let cause = hypothesis::cause_of(plant, what);
-            wanted.is_empty()
-                || cause.is_some_and(|c| {
-                    [c.name, c.title, c.remedy].iter().any(|text| text.to_lowercase().replace(['-', '_'], " ").contains(&wanted))
-                })
+            hypothesis::cause_of(plant, what).is_some_and(|cause| plant::evidence_reader::undoes(renewal, cause))
         }
         _ => false,
     };

@@ -1,7 +1,6 @@
 //! Which unknown and which equation is where: one pressure and one temperature a node, one flow a branch,
 //! and what parts add of their own.
 
-use crate::point::SIZE as POINT;
 use parts::kind::Circuit;
 use parts::laws::{LINKS, PASSAGES, UNKNOWNS};
 use plant::plant::{Linked, NodeId, PartId, Plant, Terminal};
@@ -292,7 +291,3 @@ impl Seat {
     }
 }
 
-/// Directions of the second kind: a part's parameters, then the operating point.
-pub(crate) fn directions(parameters: usize) -> usize {
-    parameters + POINT
-}

@@ -65,15 +65,26 @@ impl Model {
     /// # Errors
     /// [`Unsolved`] when neither finds an answer.
     pub fn solve(&mut self, parameters: &[f64], point: &Point<f64>, near: Option<&State>) -> Result<State, Unsolved> {
-        if let Some(near) = near
-            && let Ok(state) = self.newton(parameters, point, near.x.clone(), 25)
-        {
-            return Ok(state);
+        if let Some(near) = near {
+            if let Some(state) = self.chord(parameters, point, near) {
+                return Ok(state);
+            }
+            if let Ok(state) = self.newton(parameters, point, near.x.clone(), 25) {
+                return Ok(state);
+            }
         }
         match self.newton(parameters, point, self.guess(point), PATIENCE) {
             Ok(state) => Ok(state),
             Err(stuck) => self.walk(parameters, point).map_err(|_| Unsolved::NotSolved(self.tell(&stuck))),
         }
+    }
+
+    /// With the factors at hand, if they belong close by.
+    fn chord(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
+        let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
+        let mut x = near.x.clone();
+        let report = self.solver.follow(&balance, &mut x, &Options::default())?;
+        Some(State { x, point: *point, iterations: report.iterations })
     }
 
     fn newton(&mut self, parameters: &[f64], point: &Point<f64>, mut x: Vec<f64>, steps: usize) -> Result<State, Stuck> {

@@ -45,7 +45,7 @@ crate::parameters! {
     /// Drop of the jacket at that flow [Pa].
     rated_coolant_drop: PressureDifference, 500.0..=100_000.0, 14_000.0, within 1.7, "from memory";
     /// Oil the sound bearings pass at 3.5 bar with oil of 12 mPa s [kg/s].
-    gallery_flow: MassFlow, 0.01..=20.0, 0.40 * power ^ 1.0, within 1.4, "from memory";
+    gallery_flow: MassFlow, 0.01..=20.0, 0.45 * power ^ 1.0, within 1.35, "from memory";
     /// Bearing clearance over new [1].
     clearance: Ratio, 0.5..=5.0, 1.0, within 1.06, "from memory";
     /// Passages of the jacket left free, as a resistance: 1 when clear [1].
@@ -118,7 +118,7 @@ impl Law for Diesel {
         let unknown = |k: usize| at.unknowns[k];
         let (speed, brake, fuel, ratio) = (unknown(0), unknown(1), unknown(2), unknown(3));
         let turning = physics::smooth::step(speed - 10.0, 3.0);
-        let swept = p.bore * p.bore * p.stroke * p.cylinders * 0.785_398_163;
+        let swept = p.bore * p.bore * p.stroke * p.cylinders * std::f64::consts::FRAC_PI_4;
         let cycles = speed / (4.0 * std::f64::consts::PI);
         let share = speed / p.rated_speed;
 

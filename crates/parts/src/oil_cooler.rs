@@ -7,7 +7,7 @@ use physics::number::Number;
 
 crate::parameters! {
     /// Conductance of the clean wall at rated flows [W/K].
-    clean_conductance: ThermalConductance, 5.0..=100_000.0, 220.0 * power ^ 1.0, within 1.4, "[Trade] 2.1 and 2.2 heat and rises";
+    clean_conductance: ThermalConductance, 5.0..=100_000.0, 110.0 * power ^ 1.0, within 1.4, "[Trade] 2.1 and 2.2 heat and rises";
     /// Resistance of what has grown on the wall [K/W].
     fouling_resistance: FoulingResistance, 0.0..=1.0, 3.636e-04 * power ^ -1.0, within 2.5, "from memory";
     /// Flow of the water side at which its drop is given [kg/s].

@@ -7,7 +7,7 @@ use physics::smooth::softplus;
 
 crate::parameters! {
     /// Pressure at which it starts to lift [Pa].
-    cracks: PressureDifference, 50_000.0..=1.5e6, 380_000.0, within 1.2, "[Trade] 2.3 pressures";
+    cracks: PressureDifference, 50_000.0..=1.5e6, 340_000.0, within 1.2, "[Trade] 2.3 pressures";
     /// Further pressure until it passes its full flow [Pa].
     rise: PressureDifference, 5_000.0..=500_000.0, 60_000.0, within 1.8, "from memory";
     /// Flow at full lift [kg/s].

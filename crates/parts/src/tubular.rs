@@ -30,7 +30,7 @@ pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubula
         let moving = (share * share + REST * REST).sqrt();
         let capacity = at.contents[k].heat_capacity(at.inlet_temperature[k]);
         rate[k] = moving * cooler.rated_flow[k] * capacity;
-        resistance = resistance + moving.powf(-0.8) * 0.5 / cooler.clean_conductance;
+        resistance += moving.powf(-0.8) * 0.5 / cooler.clean_conductance;
         // Liquid of about four seconds at rated flow, and as much again in metal.
         say.storage[k] = cooler.rated_flow[k] * capacity * 8.0;
     }

@@ -44,12 +44,20 @@ pub enum Contents {
 macro_rules! ask {
     ($self:ident, $t:ident, $property:ident, $gas:path) => {
         match *$self {
-            Self::SeaWater { salinity } => sea_water::$property(salinity, $t),
-            Self::FreshWater => fresh_water::$property($t),
-            Self::Coolant { glycol, volume_fraction } => Coolant::by_volume(glycol, volume_fraction).$property($t),
-            Self::Oil { nu40_m2s, nu100_m2s, dilution } => Oil::diluted(nu40_m2s, nu100_m2s, dilution).$property($t),
-            Self::Gas { fuel_air_ratio } => $gas(fuel_air_ratio, $t),
-            Self::Fuel => diesel_fuel::$property($t),
+            Self::SeaWater { salinity } => {
+                $t.through(|t| sea_water::$property(salinity, t), |t| sea_water::$property(salinity, t))
+            }
+            Self::FreshWater => $t.through(fresh_water::$property, fresh_water::$property),
+            Self::Coolant { glycol, volume_fraction } => {
+                let mix = Coolant::by_volume(glycol, volume_fraction);
+                $t.through(|t| mix.$property(t), |t| mix.$property(t))
+            }
+            Self::Oil { nu40_m2s, nu100_m2s, dilution } => {
+                let oil = Oil::diluted(nu40_m2s, nu100_m2s, dilution);
+                $t.through(|t| oil.$property(t), |t| oil.$property(t))
+            }
+            Self::Gas { fuel_air_ratio } => $t.through(|t| $gas(fuel_air_ratio, t), |t| $gas(fuel_air_ratio, t)),
+            Self::Fuel => $t.through(diesel_fuel::$property, diesel_fuel::$property),
         }
     };
 }
@@ -87,12 +95,15 @@ impl Contents {
 
     /// Vapour pressure [Pa] at `temperature` [K]; `None` for what does not boil in an engine room.
     pub fn saturation_pressure<N: Number>(&self, temperature: N) -> Option<N> {
-        self.vapour_share().map(|share| fresh_water::saturation_pressure(temperature) * share)
+        let pressure = || temperature.through(fresh_water::saturation_pressure, fresh_water::saturation_pressure);
+        self.vapour_share().map(|share| pressure() * share)
     }
 
     /// Boiling temperature [K] at `pressure` [Pa]; `None` for what does not boil in an engine room.
     pub fn saturation_temperature<N: Number>(&self, pressure: N) -> Option<N> {
-        self.vapour_share().map(|share| fresh_water::saturation_temperature(pressure / share))
+        self.vapour_share().map(|share| {
+            (pressure / share).through(fresh_water::saturation_temperature, fresh_water::saturation_temperature)
+        })
     }
 
     /// Share of fresh water's vapour pressure that is left over this filling [1].

@@ -110,7 +110,7 @@ pub(crate) fn complete(draft: &mut Draft) {
     let wanted = wanted(draft, raw_cooled);
     for layout in LAYOUTS {
         for kind in &wanted {
-            if layout.order.contains(kind) && only_here(kind, layout.circuit) && !in_path(draft, layout.circuit, kind) {
+            if layout.order.contains(kind) && only_here(kind, layout.circuit) && !has_way(draft, layout.circuit, kind) {
                 place_kind(draft, layout, kind);
             }
         }
@@ -121,15 +121,19 @@ pub(crate) fn complete(draft: &mut Draft) {
         }
         let usual = if draft.circuit(layout.circuit).described { &[] } else { layout.usual };
         for kind in layout.needs.iter().chain(usual) {
-            if !in_path(draft, layout.circuit, kind) {
+            if !has_way(draft, layout.circuit, kind) {
                 place_kind(draft, layout, kind);
             }
         }
     }
     place_untold_ways(draft);
-    LAYOUTS.iter().for_each(|layout| open_ends(draft, layout));
+    for layout in LAYOUTS {
+        open_ends(draft, layout);
+    }
     place_untold_ways(draft);
-    SIDES.iter().for_each(|side| side_way(draft, side));
+    for side in SIDES {
+        side_way(draft, side);
+    }
     drives(draft);
     let assumed = draft.parts[first_assumed..].iter().map(|part| format!("`{}`", part.name)).collect::<Vec<_>>();
     if engine_told && !assumed.is_empty() {
@@ -167,12 +171,9 @@ fn only_for(kind: &Kind, circuit: Circuit) -> bool {
     kind.passages.iter().any(|passage| passage.carries == [circuit])
 }
 
+/// Does the circuit lead through a part of this kind?
 fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
     draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
-}
-
-fn in_path(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
-    has_way(draft, circuit, kind)
 }
 
 /// Adds an assumed part and gives its name.
@@ -187,15 +188,7 @@ fn add(draft: &mut Draft, kind: &'static Kind) -> String {
 fn place_kind(draft: &mut Draft, layout: &Layout, kind: &'static str) {
     let Some(kind) = catalogue::find(kind) else { return };
     let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
-    let waits = |(index, part): &(usize, &DraftPart)| part.kind.name == kind.name && !draft.is_placed(*index, passage);
-    let mut waiting = draft.parts.iter().enumerate().filter(waits).map(|(index, _)| index);
-    let part = match waiting.next() {
-        Some(index) => index,
-        None => {
-            add(draft, kind);
-            draft.parts.len() - 1
-        }
-    };
+    let part = waiting_or_new(draft, kind, passage);
     insert(draft, layout, part, passage);
 }
 
@@ -231,7 +224,7 @@ fn place_untold_ways(draft: &mut Draft) {
             };
             let Some(layout) = LAYOUTS.iter().find(fits) else { continue };
             let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described);
-            if draft.is_placed_at_all(part) || !described || !in_path(draft, layout.circuit, kind.name) {
+            if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind.name) {
                 insert(draft, layout, part, passage);
             }
         }
@@ -278,10 +271,11 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
 /// Raw water ends in an elbow only if the exhaust can have one.
 fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
     let dry = draft.circuits.get(&Circuit::Exhaust).is_some_and(|c| c.described)
-        && !in_path(draft, Circuit::Exhaust, "elbow");
+        && !has_way(draft, Circuit::Exhaust, "elbow");
     !(layout.ends == "elbow" && dry)
 }
 
+/// A part of this kind that no path leads through yet, else an assumed one.
 fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usize {
     let waits = |(index, part): &(usize, &DraftPart)| part.kind.name == kind.name && !draft.is_placed(*index, passage);
     let found = draft.parts.iter().enumerate().find(waits).map(|(index, _)| index);

@@ -241,12 +241,12 @@ impl Walk<'_> {
         // What of the part was worked on does not count, only the part.
         let whole = |text: &str| -> Result<Named, Problem> { names::renewed(self.plant, text).map(|(of, _)| of) };
         let of = part.and_then(|entry| self.by(entry, whole));
-        let hours_ago = hours.and_then(|entry| match entry.digits() {
-            Some(text) => self.take(values::hours(&text, "hours_ago"), &entry.place),
-            None => {
+        let hours_ago = hours.and_then(|entry| {
+            let text = entry.digits();
+            if text.is_none() {
                 self.findings.push(entry.wrong("running hours, such as 12"));
-                None
             }
+            self.take(values::hours(&text?, "hours_ago"), &entry.place)
         });
         if let (Some(of), Some(hours_ago)) = (of, hours_ago) {
             self.evidence.work.push(Work { of, hours_ago });

@@ -44,6 +44,10 @@ pub enum Problem {
     Empty,
     #[error("this file is {megabytes} MB; a file of this sort is never over {limit} MB")]
     TooLarge { megabytes: usize, limit: usize },
+    #[error("there are more than {limit} {what}; the rest is not read")]
+    TooMany { what: &'static str, limit: usize },
+    #[error("{count} more faults follow")]
+    MoreFaults { count: usize },
     #[error("this is not a text file")]
     NotText,
     #[error("this line cannot be read: {message}")]
@@ -169,6 +173,8 @@ impl Problem {
         match self {
             Empty => "Ten lines are enough to begin with: the engine, and what the raw water passes.".into(),
             TooLarge { .. } => "Is it the right file?".into(),
+            TooMany { .. } => "No vessel has so many: has something been pasted over and over?".into(),
+            MoreFaults { .. } => "Put these right first; most of the others may go with them.".into(),
             NotText => "Save it as plain text (UTF-8) from any text editor.".into(),
             NotToml { .. } => "Look at this line and the one before it: a quote, a bracket or an equals sign.".into(),
             UnknownKey { nearest, known, .. }
@@ -177,7 +183,8 @@ impl Problem {
             | UnknownTap { nearest, known, .. }
             | UnknownWord { nearest, known, .. }
             | UnknownCheck { nearest, known, .. }
-            | UnknownCause { nearest, known, .. } => meant(nearest.as_deref(), known),
+            | UnknownCause { nearest, known, .. }
+            | UnknownRenewal { nearest, known, .. } => meant(nearest.as_deref(), known),
             UnknownKind { nearest, .. } => meant_or(nearest.as_deref(), "The handbook lists the kinds."),
             AmbiguousKind { known, .. } => format!("Write {}.", known.join(" or ")),
             UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {
@@ -193,7 +200,7 @@ impl Problem {
             OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
             DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
             Duplicate { .. } => "Leave one of the two.".into(),
-            Contradiction { advice, .. } | BadOccasion { advice, .. } => (*advice).into(),
+            Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
             SecondEngine { .. } => "One engine a file: give the other its own vessel file.".into(),
             NoPassage { passages, .. } => instead_of_passage(passages),
@@ -222,7 +229,6 @@ impl Problem {
             }
             NotAReading { .. } => "Write what it showed with its unit, or \"usual\", or \"off the scale high\".".into(),
             NoEvidence => "Two lines are enough: [[occasion]], and below it readings = { … } or said = [ … ].".into(),
-            BadLine { advice, .. } => (*advice).into(),
             OutsideOccasion { .. } => "Write [[occasion]] on a line of its own above it.".into(),
             AmbiguousName { .. } => "Write the one you mean.".into(),
             SaidWhat { name, known } => match known.first() {
@@ -230,7 +236,6 @@ impl Problem {
                 None => "Nothing can be said of it; say it of the part next to it.".into(),
             },
             NobodySays { nearest, .. } => meant_or(nearest.as_deref(), "`bedplate words` lists what can be said."),
-            UnknownRenewal { nearest, known, .. } => meant(nearest.as_deref(), known),
             AlarmHasNoReading { alarm } => format!("Write said = [\"{alarm}.on\"], or not = [\"{alarm}.on\"]."),
             Unreasonable { .. } => "Check the number, then its unit.".into(),
             NeedsVessel { .. } => "Write the speed itself, such as \"1500 rpm\".".into(),
@@ -254,8 +259,10 @@ impl Problem {
             | SecondEngine { .. }
             | OffScaleValue { .. }
             | NotConnected { .. }
-            | RatingNotTold { .. } => Weight::Doubt,
-            BadOccasion { .. } | Repeated { .. } | ColumnLeftOut { .. } => Weight::Doubt,
+            | RatingNotTold { .. }
+            | BadOccasion { .. }
+            | Repeated { .. }
+            | ColumnLeftOut { .. } => Weight::Doubt,
             _ => Weight::Fault,
         }
     }

@@ -28,8 +28,10 @@ use toml_edit::{Document, Item};
 
 /// Largest file that is read [bytes].
 pub const LARGEST: usize = 5_000_000;
-/// Most parts and gauges in one file: far beyond any vessel, and it bounds the work.
-pub(crate) const MOST: usize = 5_000;
+/// Most parts, and most gauges, in one file: far beyond any vessel, and it bounds the work, which grows with its cube.
+pub(crate) const MOST: usize = 500;
+/// Most findings that are handed back: a file that is all wrong need not be listed to its end.
+const MOST_FINDINGS: usize = 200;
 
 /// Reads a vessel file; the plant is there if no finding is fatal.
 ///
@@ -79,6 +81,11 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     let mut findings = draft.findings;
     findings.sort_by_key(|finding| finding.places.first().map_or(usize::MAX, |(range, _)| range.start));
     let sound = !findings.iter().any(Finding::is_fatal);
+    if !sound && findings.len() > MOST_FINDINGS {
+        let count = findings.len() - MOST_FINDINGS;
+        findings.truncate(MOST_FINDINGS);
+        findings.push(Finding::whole(Problem::MoreFaults { count }));
+    }
     (sound.then_some(plant), findings)
 }
 
@@ -138,7 +145,7 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             draft.findings.push(Finding::at(problem, entry.key_place.clone()).and(first, "the first is here"));
             continue;
         }
-        if draft.parts.len() >= MOST {
+        if draft.is_full(&entry.key_place) {
             continue;
         }
         let told = entry.table(&mut draft.findings);

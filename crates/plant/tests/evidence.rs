@@ -209,14 +209,13 @@ const WRONG: &[(&str, &str)] = &[
 #[test]
 fn every_mistake_is_told_in_plain_words() {
     let plant = small_plant();
-    let all: String = WRONG
-        .iter()
-        .map(|(name, text)| {
-            let findings = read_any(name, text, &plant).1;
-            assert!(!findings.is_empty(), "{name}");
-            format!("{}\n", shown(&findings, text, name))
-        })
-        .collect();
+    let mut all = String::new();
+    for (name, text) in WRONG {
+        let findings = read_any(name, text, &plant).1;
+        assert!(!findings.is_empty(), "{name}");
+        all += &shown(&findings, text, name);
+        all.push('\n');
+    }
     let kept = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/findings/evidence.txt");
     if std::env::var_os("KEEP_FINDINGS").is_some() {
         std::fs::write(&kept, &all).expect("the folder of findings can be written");
@@ -294,8 +293,9 @@ fn a_series_is_an_occasion_a_row() {
 
 #[test]
 fn a_long_series_is_thinned_evenly() {
-    let rows: String = (0..1000).map(|row| format!("{row},{}\n", 50.0 + f64::from(row) * 0.05)).collect();
-    let (evidence, findings) = read_any("a.csv", &format!("time,coolant [C]\n{rows}"), &small_plant());
+    let rows: Vec<String> = (0..1000).map(|row| format!("{row},{}", 50.0 + f64::from(row) * 0.05)).collect();
+    let text = format!("time,coolant [C]\n{}\n", rows.join("\n"));
+    let (evidence, findings) = read_any("a.csv", &text, &small_plant());
     assert_eq!(evidence.occasions.len(), 200);
     assert!(findings.len() == 1 && findings[0].problem.weight() == Weight::Note, "{findings:?}");
     let values: Vec<f64> = evidence

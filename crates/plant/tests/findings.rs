@@ -55,7 +55,7 @@ fn lines_and_columns_count_characters_from_one() {
     let text = "höhe = 1\nbore = 2";
     assert_eq!(line_and_column(text, 0), (1, 1));
     assert_eq!(line_and_column(text, text.find('=').expect("a sign")), (1, 6));
-    assert_eq!(line_and_column(text, text.find("2").expect("a two")), (2, 8));
+    assert_eq!(line_and_column(text, text.find('2').expect("a two")), (2, 8));
     assert_eq!(line_and_column(text, 2), (1, 2), "inside a letter");
     assert_eq!(line_and_column(text, 10_000), (2, 9));
 }
@@ -76,11 +76,9 @@ fn what_is_no_vessel_file_is_refused_at_once() {
 
 #[test]
 fn a_long_line_is_cut_to_what_matters() {
-    let text = format!("[circuit]\nraw-water = [{}\"straner\"]\n", "\"seacock\", ".repeat(1));
-    let long = format!(
-        "[circuit]\nraw-water = [{}\"straner\"]\n",
-        (0..500).map(|k| format!("\"seacock-{k}\", ")).collect::<String>()
-    );
+    let text = "[circuit]\nraw-water = [\"seacock\", \"straner\"]\n".to_string();
+    let many: Vec<String> = (0..500).map(|k| format!("\"seacock-{k}\"")).collect();
+    let long = format!("[circuit]\nraw-water = [{}, \"straner\"]\n", many.join(", "));
     for text in [text, long] {
         let (_, findings) = read(&text);
         let about = |f: &&Finding| matches!(&f.problem, Problem::UnknownPart { name, .. } if name == "straner");
@@ -90,4 +88,16 @@ fn a_long_line_is_cut_to_what_matters() {
         let at = lines[2].find('^').expect("carets");
         assert!(lines[1][at..].starts_with("\"straner\""), "{shown}");
     }
+}
+
+#[test]
+fn a_file_that_goes_on_and_on_is_cut_short() {
+    let parts: String = (0..5000).fold(String::new(), |all, k| all + &format!("[part.strainer-{k}]\nmesh = 1\n"));
+    let path: Vec<String> = (0..5000).map(|k| format!("\"exhaust-hose-{k}\"")).collect();
+    let text = format!("[engine.main]\n{parts}[circuit]\nexhaust = [{}]\n", path.join(", "));
+    let (plant, findings) = read(&text);
+    assert!(plant.is_none() && findings.len() < 300, "{} findings", findings.len());
+    assert!(matches!(findings.last().map(|f| &f.problem), Some(Problem::MoreFaults { .. })));
+    let hoses = format!("[engine.main]\n[circuit]\nexhaust = [{}]\n", path.join(", "));
+    assert!(read(&hoses).1.iter().any(|f| matches!(f.problem, Problem::TooMany { .. })));
 }

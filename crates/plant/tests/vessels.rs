@@ -101,6 +101,12 @@ fn the_demonstration_vessel_loads_with_all_it_says() {
     assert_eq!(flow(hose, 0).to, flow(pump, 0).from);
     let standby = plant.part("strainer-starboard").expect("the other strainer");
     assert_eq!(flow(standby, 0).to, flow(pump, 0).from);
+    // What leaves the exchanger is read before the by-pass joins it.
+    let exchanger = plant.part("exchanger").expect("the exchanger");
+    let circulating = plant.part("coolant-pump").expect("the pump");
+    let thermostat = plant.part("thermostat").expect("the thermostat");
+    assert_eq!(flow(thermostat, 1).to, flow(circulating, 0).from);
+    assert_ne!(flow(exchanger, 1).to, flow(circulating, 0).from);
     let (port, helm) = (plant.gauge("coolant").expect("one"), plant.gauge("coolant-helm").expect("two"));
     assert_eq!(plant[port].tap, plant[helm].tap);
 }

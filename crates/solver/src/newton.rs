@@ -12,6 +12,9 @@ const MEMORY: usize = 4;
 const NUDGES: usize = 3;
 /// Size of such a move [unknown sizes].
 const NUDGE: f64 = 1e-3;
+/// Chord steps tried before giving up, and how much each must shrink the next.
+const CHORD_STEPS: usize = 24;
+const CONTRACTION: f64 = 0.5;
 /// Lengths of damped step tried from one point.
 const DAMPED_TRIES: usize = 16;
 
@@ -103,6 +106,38 @@ impl Solver {
             }
             iterations += 1;
         }
+    }
+
+    /// Closes the gaps with the factors at hand, refreshing nothing: for a system near the one they belong to.
+    ///
+    /// Each step costs the gaps and one solve, a tenth of a Newton step. `None`, and `x` as it was, where that does
+    /// not shrink the steps well; the caller then takes [`Solver::solve`].
+    ///
+    /// # Source
+    /// The chord method, `[Kelley1995]` ch. 5.
+    pub fn follow(&mut self, system: &(impl System + ?Sized), x: &mut [f64], options: &Options) -> Option<Report> {
+        let start = x.to_vec();
+        let mut last = f64::INFINITY;
+        for iterations in 0..CHORD_STEPS {
+            system.gaps(x, &mut self.local.gaps);
+            let sizes = system.gap_sizes();
+            let worst_gap = self.local.gaps.iter().zip(sizes).fold(0.0_f64, |worst, (gap, size)| worst.max((gap / size).abs()));
+            self.direction.iter_mut().zip(&self.local.gaps).for_each(|(direction, gap)| *direction = -gap);
+            self.lu.solve(&mut self.direction);
+            let step = self.direction.iter().zip(system.sizes()).fold(0.0_f64, |worst, (d, size)| worst.max((d / size).abs()));
+            if worst_gap <= options.tolerance && step <= options.step_tolerance {
+                return Some(Report { iterations, worst_gap });
+            }
+            let inside = |((x, d), (low, high)): ((&f64, &f64), &(f64, f64))| x + d >= *low && x + d <= *high;
+            // Written so that NaN counts as failure.
+            if !(step < last * CONTRACTION && step < options.max_step && x.iter().zip(&self.direction).zip(system.bounds()).all(inside)) {
+                break;
+            }
+            x.iter_mut().zip(&self.direction).for_each(|(x, d)| *x += d);
+            last = step;
+        }
+        x.copy_from_slice(&start);
+        None
     }
 
     /// Refreshes the factors at `x`, for [`Solver::adjoint`] and [`Solver::direct`].

@@ -1,5 +1,6 @@
 //! The plant while it is being read: parts by place in a list, paths by part and passage.
 
+use super::MOST;
 use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use parts::kind::{Circuit, Kind};
@@ -43,7 +44,7 @@ pub(crate) struct DraftCircuit<'a> {
     pub branches: Vec<Vec<Step>>,
     /// What it is filled with, as told.
     pub told: Vec<Entry<'a>>,
-    /// The owner described it.
+    /// The owner described its path.
     pub described: bool,
 }
 
@@ -88,6 +89,16 @@ impl<'a> Draft<'a> {
         true
     }
 
+    /// Are there as many parts as will be read? The first one too many is a finding.
+    pub fn is_full(&mut self, place: &Range<usize>) -> bool {
+        let full = self.parts.len() >= MOST;
+        let problem = Problem::TooMany { what: "parts", limit: MOST };
+        if full && !self.findings.iter().any(|finding| finding.problem == problem) {
+            self.findings.push(Finding::at(problem, place.clone()));
+        }
+        full
+    }
+
     /// The engine's place among the parts.
     pub fn engine_index(&self) -> Option<usize> {
         self.engine.as_deref().and_then(|name| self.parts.iter().position(|part| part.name == name))
@@ -121,6 +132,9 @@ impl<'a> Draft<'a> {
         if !taken(word) {
             return word.to_string();
         }
-        (2..).map(|n| format!("{word}-{n}")).find(|name| !taken(name)).unwrap_or_default()
+        (2..self.parts.len() + self.gauges.len() + 3)
+            .map(|n| format!("{word}-{n}"))
+            .find(|name| !taken(name))
+            .unwrap_or_default()
     }
 }

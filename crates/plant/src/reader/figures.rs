@@ -161,14 +161,15 @@ fn flat<'a>(told: &[Entry<'a>], kind: &Kind, findings: &mut Vec<Finding>) -> Vec
 
 /// What flows where this parameter's flow is meant.
 fn carried(kind: &Kind, parameter: &Parameter, contents: &[Contents]) -> Contents {
-    let words = parameter.name.split('_');
-    let by_word = words.filter_map(|word| match word {
+    // The last word that tells: "rated_coolant_flow".
+    let mut words = parameter.name.rsplit('_');
+    let by_word = words.find_map(|word| match word {
         "cold" => Some(0),
         "hot" => Some(1),
         "coolant" => kind.passages.iter().position(|p| p.carries.contains(&Circuit::FreshWater)),
         word => kind.passages.iter().position(|p| p.name == word),
     });
-    contents.get(by_word.last().unwrap_or(0)).copied().unwrap_or(Contents::FreshWater)
+    contents.get(by_word.unwrap_or(0)).copied().unwrap_or(Contents::FreshWater)
 }
 
 /// Density at which a flow of this is told by volume [kg/m³]; a gas has none.

@@ -47,9 +47,11 @@ pub(crate) fn gauges(plant: &mut Plant, section: &Entry, sort: Sort, findings: &
             findings.push(Finding::at(problem, entry.key_place.clone()).and(first, "the first is here"));
             continue;
         }
-        if plant.gauges.len() < MOST
-            && let Some(gauge) = gauge(plant, &entry, &told, sort, findings)
-        {
+        if plant.gauges.len() >= MOST {
+            findings.push(Finding::at(Problem::TooMany { what: "gauges", limit: MOST }, entry.key_place.clone()));
+            break;
+        }
+        if let Some(gauge) = gauge(plant, &entry, &told, sort, findings) {
             plant.gauges.push(gauge);
         }
     }
@@ -170,7 +172,7 @@ fn dial(told: &[Entry], sort: Sort, reads: Reads, looks: &Place, findings: &mut 
     accuracy = told_error("accuracy", findings).unwrap_or(accuracy);
     let noise = told_error("noise", findings).unwrap_or(accuracy * NOISE);
     if reads == Reads::Vacuum {
-        scale = (-scale.1, -scale.0);
+        scale = (0.0 - scale.1, 0.0 - scale.0);
     }
     Some(Dial { quantity, accuracy, noise, scale, unit: dial_unit })
 }

@@ -1,8 +1,8 @@
 //! Paths: which part follows which in a circuit, and by which way through it.
 
 use super::draft::{Draft, DraftPart, Step};
+use super::tables;
 use super::told::Entry;
-use super::{MOST, tables};
 use crate::finding::{Finding, Problem};
 use crate::names;
 use parts::kind::{Circuit, Kind};
@@ -27,11 +27,13 @@ pub(crate) fn circuits<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
                     _ => {}
                 }
             }
+            // What it is filled with says nothing of the way it takes.
+            draft.circuit(circuit).described |= told.iter().any(|key| matches!(key.key.as_str(), "path" | "paths"));
             draft.circuit(circuit).told = told;
         } else {
             trunk(draft, circuit, &entry);
+            draft.circuit(circuit).described = true;
         }
-        draft.circuit(circuit).described = true;
     }
 }
 
@@ -138,7 +140,7 @@ fn part_in_path(draft: &mut Draft, word: &str, place: &Range<usize>) -> Option<u
     {
         return Some(index);
     }
-    if draft.parts.len() >= MOST {
+    if draft.is_full(place) {
         return None;
     }
     if names::is_engine(kind) {
@@ -195,14 +197,13 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             continue;
         };
         // The plain hose carries liquids; hot gas has a kind of its own.
-        let kind = ["hose", "exhaust-hose"].iter().filter_map(|name| parts::catalogue::find(name));
-        let Some((kind, passage)) = kind
-            .filter_map(|kind| passage_of(kind, circuit, None, kind.name).ok().map(|passage| (kind, passage)))
-            .next()
+        let mut kinds = ["hose", "exhaust-hose"].iter().filter_map(|name| parts::catalogue::find(name));
+        let Some((kind, passage)) =
+            kinds.find_map(|kind| passage_of(kind, circuit, None, kind.name).ok().map(|passage| (kind, passage)))
         else {
             continue;
         };
-        if draft.parts.len() >= MOST {
+        if draft.is_full(&place) {
             continue;
         }
         let named = told.iter().find(|entry| entry.key == "name").and_then(|entry| entry.text(&mut draft.findings));

@@ -63,13 +63,11 @@ impl<'a> Entry<'a> {
 
     /// Its entries, if it is a table.
     pub fn table(&self, findings: &mut Vec<Finding>) -> Vec<Entry<'a>> {
-        match self.value.as_table_like() {
-            Some(table) => entries(table, findings),
-            None => {
-                findings.push(self.wrong("a table"));
-                Vec::new()
-            }
+        if let Some(table) = self.value.as_table_like() {
+            return entries(table, findings);
         }
+        findings.push(self.wrong("a table"));
+        Vec::new()
     }
 
     /// Its text.
@@ -99,13 +97,11 @@ impl<'a> Entry<'a> {
 
     /// A list of texts with their places; a single text is a list of one.
     pub fn list(&self, findings: &mut Vec<Finding>) -> Vec<(&'a str, Range<usize>)> {
-        match self.value {
-            Item::Value(value) => list(self, value, findings),
-            _ => {
-                findings.push(self.wrong("a list of names"));
-                Vec::new()
-            }
+        if let Item::Value(value) = self.value {
+            return list(self, value, findings);
         }
+        findings.push(self.wrong("a list of names"));
+        Vec::new()
     }
 
     /// A value with its unit [SI].

@@ -35,6 +35,30 @@ pub fn look(args: &[String]) {
     let start = std::time::Instant::now();
     let _ = model.slopes(&figures, &state, &taps);
     println!("slopes {:?}", start.elapsed());
+    let mut model2 = Model::new(&plant).expect("made before");
+    let n = model.layout.len();
+    let balance = model.balance(&figures, point);
+    let (mut gaps, mut slopes) = (vec![0.0; n], vec![0.0; solver::System::pattern(&balance).len()]);
+    println!("entries {}", slopes.len());
+    let start = std::time::Instant::now();
+    for _ in 0..1000 { solver::System::evaluate(&balance, &state.x, &mut gaps, &mut slopes); }
+    println!("evaluate {:?}", start.elapsed() / 1000);
+    let start = std::time::Instant::now();
+    for _ in 0..1000 { solver::System::gaps(&balance, &state.x, &mut gaps); }
+    println!("gaps {:?}", start.elapsed() / 1000);
+    let mut solver = solver::Solver::new(&balance).unwrap();
+    let start = std::time::Instant::now();
+    for _ in 0..1000 { solver.factor(&balance, &state.x).unwrap(); }
+    println!("factor {:?}", start.elapsed() / 1000);
+    let start = std::time::Instant::now();
+    for _ in 0..1000 { solver.adjoint(&mut gaps); }
+    println!("adjoint {:?}", start.elapsed() / 1000);
+    let mut at = point; let start = std::time::Instant::now(); let mut steps = 0;
+    for k in 0..1000 { at.speed = point.speed * (1.0 + 0.002 * f64::from(k % 10)); steps += model2.solve(&figures, &at, Some(&state)).unwrap().iterations; }
+    println!("warm {:?} {} steps", start.elapsed() / 1000, steps);
+    let start = std::time::Instant::now(); 
+    for _ in 0..1000 { model2.slopes(&figures, &state, &taps).unwrap(); }
+    println!("slopes {:?}", start.elapsed() / 1000);
     for (n, node) in plant.nodes.iter().enumerate() {
         println!("{:12} {:40} {:9.2} kPa {:8.2} C", node.circuit.name(), node.name, (state.x[2 * n] - 101_325.0) / 1e3, state.x[2 * n + 1] - 273.15);
     }

@@ -1,0 +1,172 @@
+//! The real cases: every folder at both moments, where the true cause came and with what odds.
+
+use diagnosis::explain::{Answer, explain};
+use diagnosis::hypothesis::{self, What, name_of};
+use parts::kind::Circuit;
+use plant::plant::Plant;
+use std::fmt::Write as _;
+use std::path::Path;
+
+/// One case at one moment.
+struct Outcome {
+    id: String,
+    moment: &'static str,
+    rank: usize,
+    probability: f64,
+    rate_rank: usize,
+    right_circuit: bool,
+    rate_circuit: bool,
+    first: String,
+    first_probability: f64,
+    accepted: String,
+}
+
+/// Moments scored: the evidence file of each.
+const MOMENTS: [(&str, &str); 2] = [("told", "evidence.toml"), ("before the finding", "evidence-before-finding.toml")];
+
+/// Runs every case under `folder` and returns the table of them as Markdown.
+pub fn table(folder: &Path) -> Result<String, String> {
+    let mut folders: Vec<_> = std::fs::read_dir(folder)
+        .map_err(|e| format!("{}: {e}", folder.display()))?
+        .filter_map(Result::ok)
+        .map(|entry| entry.path())
+        .filter(|path| path.join("expected.toml").is_file())
+        .collect();
+    folders.sort();
+    let mut outcomes = Vec::new();
+    for path in &folders {
+        for (moment, file) in MOMENTS {
+            outcomes.push(run(path, moment, file)?);
+        }
+    }
+    Ok(write(&outcomes))
+}
+
+fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String> {
+    let id = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let read = |name: &str| std::fs::read_to_string(path.join(name)).map_err(|e| format!("{id}/{name}: {e}"));
+    let (plant, findings) = plant::reader::read(&read("vessel.toml")?);
+    let plant = plant.ok_or_else(|| format!("{id}/vessel.toml: {}", findings[0].problem))?;
+    let (evidence, findings) = plant::evidence_reader::read(&read(file)?, &plant);
+    if let Some(fatal) = findings.iter().find(|f| f.is_fatal()) {
+        return Err(format!("{id}/{file}: {}", fatal.problem));
+    }
+    let expected: toml_edit::DocumentMut = read("expected.toml")?.parse().map_err(|e| format!("{id}/expected.toml: {e}"))?;
+    let accepted: Vec<String> =
+        expected["accepted"].as_array().into_iter().flatten().filter_map(|v| v.as_str().map(str::to_owned)).collect();
+    let circuit = expected["right_circuit"].as_str().unwrap_or("").replace(' ', "-");
+    let answer = explain(&plant, &evidence).map_err(|e| format!("{id}: {e:?}"))?;
+    let name = |what: What| label(&plant, what);
+    let rank = place(&answer, |r| accepted.contains(&name(r.what)));
+    let mut by_rate: Vec<_> = answer.ranked.iter().filter(|r| matches!(r.what, What::Cause(..))).collect();
+    by_rate.sort_by(|a, b| b.by_rate.total_cmp(&a.by_rate));
+    let rate_rank = by_rate.iter().position(|r| accepted.contains(&name(r.what))).map_or(999, |k| k + 1);
+    let first = answer.ranked.iter().find(|r| matches!(r.what, What::Cause(..))).ok_or("nothing ranked")?;
+    let probability = answer.ranked.iter().filter(|r| accepted.contains(&name(r.what))).map(|r| r.probability).sum();
+    if rank == 999 {
+        return Err(format!("{id}: {accepted:?} is no cause of this plant"));
+    }
+    Ok(Outcome {
+        moment,
+        rank,
+        probability,
+        rate_rank,
+        right_circuit: likeliest_circuit(&answer, |r| r.probability) == Some(circuit.clone()),
+        rate_circuit: likeliest_circuit(&answer, |r| r.by_rate) == Some(circuit),
+        first: name(first.what),
+        first_probability: first.probability,
+        accepted: accepted.join(" or "),
+        id,
+    })
+}
+
+/// "part.cause".
+pub fn label(plant: &Plant, what: What) -> String {
+    match what {
+        What::Cause(named, _) => {
+            let cause = hypothesis::cause_of(plant, what).map_or("", |c| c.name);
+            format!("{}.{cause}", name_of(plant, named))
+        }
+        What::Well => "all is well".into(),
+        What::Else(circuit) => format!("something else in {}", circuit.name()),
+    }
+}
+
+/// Place among named causes, causes with the same part and remedy as one.
+fn place(answer: &Answer, right: impl Fn(&diagnosis::explain::Ranked) -> bool) -> usize {
+    answer.ranked.iter().filter(|r| matches!(r.what, What::Cause(..))).position(right).map_or(999, |k| k + 1)
+}
+
+fn likeliest_circuit(answer: &Answer, weight: impl Fn(&diagnosis::explain::Ranked) -> f64) -> Option<String> {
+    let sum = |circuit: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(circuit)).map(&weight).sum::<f64>();
+    Circuit::ALL.into_iter().max_by(|a, b| sum(*a).total_cmp(&sum(*b))).map(|c| c.name().to_owned())
+}
+
+fn write(outcomes: &[Outcome]) -> String {
+    let mut text = String::new();
+    for (moment, _) in MOMENTS {
+        let mine: Vec<&Outcome> = outcomes.iter().filter(|o| o.moment == moment).collect();
+        let _ = writeln!(text, "\n### {}\n", if moment == "told" { "As told" } else { "Before the finding" });
+        text.push_str("| case | true cause | place | odds | first named | its odds | right circuit | place by rates only |\n|---|---|---|---|---|---|---|---|\n");
+        for o in &mine {
+            let _ = writeln!(
+                text,
+                "| {} | {} | {} | {:.0} % | {} | {:.0} % | {} | {} |",
+                o.id,
+                o.accepted,
+                o.rank,
+                100.0 * o.probability,
+                o.first,
+                100.0 * o.first_probability,
+                if o.right_circuit { "yes" } else { "no" },
+                o.rate_rank,
+            );
+        }
+        let share = |name: &str, test: &dyn Fn(&Outcome) -> bool, rates: &dyn Fn(&Outcome) -> bool| {
+            let (k, r, n) = (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
+            let (low, high) = wilson(k, n);
+            format!("| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} |\n", 100.0 * k as f64 / n as f64, 100.0 * low, 100.0 * high)
+        };
+        text.push_str("\n| | cases | share | 95 % interval | by rates only |\n|---|---|---|---|---|\n");
+        text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1));
+        text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3));
+        text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit));
+        let log: f64 = mine.iter().map(|o| -o.probability.max(1e-6).ln()).sum::<f64>() / mine.len() as f64;
+        let brier: f64 = mine.iter().map(|o| (1.0 - o.probability).powi(2)).sum::<f64>() / mine.len() as f64;
+        let _ = writeln!(text, "\nMean of −ln(odds of the true cause): {log:.2}; mean of (1 − odds)²: {brier:.2}.");
+    }
+    text
+}
+
+/// Wilson's 95 % interval of k in n.
+fn wilson(k: usize, n: usize) -> (f64, f64) {
+    let (n, z) = (n as f64, 1.959_964);
+    let p = k as f64 / n;
+    let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
+    let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
+    (middle - half, middle + half)
+}
+
+/// Prints the first causes of one case at one moment, for reading by eye.
+pub fn show(path: &Path, file: &str) -> Result<(), String> {
+    let read = |name: &str| std::fs::read_to_string(path.join(name)).map_err(|e| e.to_string());
+    let (plant, _) = plant::reader::read(&read("vessel.toml")?);
+    let plant = plant.ok_or("no plant")?;
+    let (evidence, _) = plant::evidence_reader::read(&read(file)?, &plant);
+    let start = std::time::Instant::now();
+    let answer = explain(&plant, &evidence).map_err(|e| format!("{e:?}"))?;
+    println!("{:?}, {} hypotheses, {} unweighed", start.elapsed(), answer.ranked.len(), answer.unweighed);
+    for act in &answer.act {
+        println!("!! {} ({})", act.line, act.because);
+    }
+    for r in answer.ranked.iter().take(14) {
+        println!(
+            "{:6.2} %  {:40} weight {:6.2} rate {:6.3} % severity {:.2} {:.2}..{:.2}",
+            100.0 * r.probability, label(&plant, r.what), r.weight, 100.0 * r.by_rate, r.severity, r.severity_range.0, r.severity_range.1
+        );
+    }
+    for c in answer.checks.iter().take(4) {
+        println!("-> {} {} ({} min, {:.2} bits)", name_of(&plant, c.of), c.check.title, c.minutes, c.bits);
+    }
+    Ok(())
+}

@@ -1,0 +1,125 @@
+//! Files of the owner's: read with a bound on their size, and every mistake in them shown at its place.
+
+use crate::stop::{Stop, tell};
+use plant::evidence::Evidence;
+use plant::finding::{Finding, Problem, Weight, render};
+use plant::plant::Plant;
+use plant::reader::LARGEST;
+use std::fs::File;
+use std::io::{self, Read as _};
+use std::path::Path;
+
+/// The file that describes the plant in a vessel's folder.
+const VESSEL_FILE: &str = "vessel.toml";
+/// Findings shown of one file: beyond these it is the wrong file.
+const SHOWN: usize = 60;
+
+/// A file as text, with the name it is spoken of by.
+pub struct Text {
+    /// Path as given.
+    pub name: String,
+    /// What is in it.
+    pub text: String,
+}
+
+/// The plant in a vessel's folder, or in a file.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with it.
+pub fn plant(path: &Path) -> Result<Plant, Stop> {
+    if !path.is_dir() {
+        return plant_in(&read(path)?);
+    }
+    let file = path.join(VESSEL_FILE);
+    if file.exists() {
+        plant_in(&read(&file)?)
+    } else {
+        let advice = "Give the folder of a vessel, or the file itself.";
+        Err(Stop::BadInput(format!("{}: fault: there is no {VESSEL_FILE} in this folder\n  {advice}", path.display())))
+    }
+}
+
+/// The plant that a text describes.
+///
+/// # Errors
+/// As [`plant`].
+pub fn plant_in(file: &Text) -> Result<Plant, Stop> {
+    let (plant, findings) = plant::reader::read(&file.text);
+    usable(plant, &findings, file)
+}
+
+/// The evidence in a file.
+///
+/// # Errors
+/// As [`plant`].
+pub fn evidence(path: &Path, plant: &Plant) -> Result<Evidence, Stop> {
+    evidence_in(&read(path)?, plant)
+}
+
+/// The evidence that a text holds.
+///
+/// # Errors
+/// As [`plant`].
+pub fn evidence_in(file: &Text, plant: &Plant) -> Result<Evidence, Stop> {
+    let (evidence, findings) = plant::evidence_reader::read_any(&file.name, &file.text, plant);
+    usable(Some(evidence), &findings, file)
+}
+
+/// What was read, if nothing fatal was found in it; lesser findings go to the error stream.
+fn usable<T>(read: Option<T>, findings: &[Finding], file: &Text) -> Result<T, Stop> {
+    match read.filter(|_| !findings.iter().any(Finding::is_fatal)) {
+        Some(read) => {
+            tell(shown(findings.iter(), file).trim_end());
+            Ok(read)
+        }
+        // What is merely assumed does not matter until the faults are put right.
+        None => Err(Stop::BadInput(shown(findings.iter().filter(|f| f.problem.weight() > Weight::Note), file))),
+    }
+}
+
+fn shown<'a>(findings: impl Iterator<Item = &'a Finding>, file: &Text) -> String {
+    let mut all: Vec<&Finding> = findings.collect();
+    let more = all.len().saturating_sub(SHOWN);
+    // Faults come before doubts if not all can be shown.
+    if more > 0 {
+        all.sort_by_key(|finding| std::cmp::Reverse(finding.problem.weight()));
+    }
+    let mut text: String = all.iter().take(SHOWN).map(|finding| render(finding, &file.text, &file.name)).collect();
+    if more > 0 {
+        text += &format!("{}: and {more} more of the sort\n", file.name);
+    }
+    text
+}
+
+/// Reads a file of at most [`LARGEST`] bytes as text; what is longer is refused before it is read.
+fn read(path: &Path) -> Result<Text, Stop> {
+    let name = path.display().to_string();
+    let unreadable = |error: &io::Error| Stop::BadInput(format!("{name}: fault: {}\n  Check the name.", in_words(error)));
+    let refused = |problem| Stop::BadInput(render(&Finding::whole(problem), "", &name));
+    let too_large = |bytes: u64| {
+        let (megabytes, limit) = (bytes.div_ceil(1_000_000) as usize, LARGEST / 1_000_000);
+        refused(Problem::TooLarge { megabytes, limit })
+    };
+    let length = std::fs::metadata(path).map_err(|error| unreadable(&error))?.len();
+    if length > LARGEST as u64 {
+        return Err(too_large(length));
+    }
+    // A pipe or a device tells no length: one byte past the limit is enough to know.
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(|error| unreadable(&error))?;
+    file.take(LARGEST as u64 + 1).read_to_end(&mut bytes).map_err(|error| unreadable(&error))?;
+    if bytes.len() > LARGEST {
+        return Err(too_large(bytes.len() as u64));
+    }
+    let text = String::from_utf8(bytes).map_err(|_| refused(Problem::NotText))?;
+    Ok(Text { name, text })
+}
+
+fn in_words(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".into(),
+        io::ErrorKind::PermissionDenied => "this file may not be read".into(),
+        io::ErrorKind::IsADirectory => "this is a folder, not a file".into(),
+        _ => format!("this file cannot be read: {error}"),
+    }
+}

@@ -1,0 +1,101 @@
+//! Lines on a terminal: wrapped text and columns.
+
+/// Width that lines are wrapped at [characters].
+const WIDTH: usize = 96;
+
+/// Which side of its column a cell stands at.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// Text wrapped at spaces, its first line after `first`, the others after `rest`.
+pub fn wrapped(text: &str, first: &str, rest: &str) -> String {
+    let mut out = String::new();
+    let mut line = first.to_string();
+    let mut bare = true;
+    for word in text.split_whitespace() {
+        if !bare && length(&line) + 1 + length(word) > WIDTH {
+            out += line.trim_end();
+            out.push('\n');
+            line = rest.to_string();
+            bare = true;
+        }
+        if !bare {
+            line.push(' ');
+        }
+        line += word;
+        bare = false;
+    }
+    out += line.trim_end();
+    out.push('\n');
+    out
+}
+
+/// Rows in columns two spaces apart.
+pub fn columns(rows: &[Vec<String>], sides: &[Side], margin: &str) -> String {
+    let wide: Vec<usize> =
+        (0..sides.len()).map(|c| rows.iter().filter_map(|row| row.get(c)).map(|cell| length(cell)).max().unwrap_or(0)).collect();
+    let mut out = String::new();
+    for row in rows {
+        let mut line = margin.to_string();
+        for (cell, (side, wide)) in row.iter().zip(sides.iter().zip(&wide)) {
+            let gap = " ".repeat(wide - length(cell));
+            line += &match side {
+                Side::Left => format!("{cell}{gap}  "),
+                Side::Right => format!("{gap}{cell}  "),
+            };
+        }
+        out += line.trim_end();
+        out.push('\n');
+    }
+    out
+}
+
+/// "a", "a and b", "a, b and c".
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => "nothing".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// The same with a capital first letter.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn length(text: &str) -> usize {
+    text.chars().count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wrapped_lines_keep_their_width_and_lose_no_word() {
+        let text = "strainer ".repeat(40);
+        let page = wrapped(&text, "- ", "    ");
+        assert!(page.lines().all(|line| length(line) <= WIDTH), "{page}");
+        assert_eq!(page.matches("strainer").count(), 40);
+        assert!(page.lines().skip(1).all(|line| line.starts_with("    s")), "{page}");
+    }
+
+    #[test]
+    fn a_word_longer_than_the_line_stands_alone() {
+        let page = wrapped(&format!("a {} b", "x".repeat(200)), "", "");
+        assert_eq!(page.lines().map(length).collect::<Vec<_>>(), [1, 200, 1]);
+    }
+
+    #[test]
+    fn columns_line_up() {
+        let rows = [["a", "9.5"], ["bcd", "10.5"]].map(|row| row.map(String::from).to_vec());
+        assert_eq!(columns(&rows, &[Side::Left, Side::Right], " "), " a     9.5\n bcd  10.5\n");
+    }
+}
