@@ -19,8 +19,8 @@ crate::parameters! {
     output: Ratio, 0.0..=1.5, 1.0, exact, "common practice, no source";
     /// Share of its field that is there: without it no charge, and no signal for a speed gauge [1].
     excitation: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
-    /// Alternator turns for each engine turn that the speed gauge is set for [1].
-    tach_ratio: Ratio, 0.2..=10.0, 2.4, exact, "common practice, no source";
+    /// Turns of what drives it for each engine turn, that a speed gauge fed from it is set for [1].
+    tach_ratio: Ratio, 0.2..=10.0, 1.0, exact, "common practice, no source";
 }
 
 /// Width of the cut-in [rad/s].
@@ -387,6 +387,6 @@ impl Law for Alternator {
         say.unknown[0] = at.unknowns[0] - p.resting - (p.regulated - p.resting) * charging;
         // A speed gauge fed from it shows the engine's speed by the ratio it is set for, and nothing without a field.
         let heard = step(speed - p.cut_in * 0.7, CUT_IN_WIDTH) * step(p.excitation - SIGNAL_FIELD, SIGNAL_WIDTH);
-        say.unknown[1] = at.unknowns[1] - speed / p.tach_ratio * heard;
+        say.unknown[1] = at.unknowns[1] - at.links[0] / p.tach_ratio * heard;
     }
 }

@@ -69,9 +69,11 @@ const FRICTION_SLOPE: f64 = 12_500.0;
 const FRICTION_TO_OIL: f64 = 0.45;
 /// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor] ch. 8.
 const GAS_TEMPERATURE_SLOPE: f64 = 14_000.0;
-/// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast [1].
+/// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast, as a share [1].
 const SMOKE_RATIO: f64 = 19.0;
-const SMOKE_WIDTH: f64 = 1.5;
+const SMOKE_WIDTH: f64 = 0.08;
+/// Greatest air-fuel ratio shown: an idling engine's has no meaning beyond [1].
+const MOST_RATIO: f64 = 400.0;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood] eq. 6.2.
@@ -98,7 +100,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "speed", quantity: Quantity::RotationalSpeed, start: 150.0, size: 10.0, bounds: (-1.0, 1000.0) },
         Unknown { name: "brake_power", quantity: Quantity::Power, start: 30e3, size: 5e3, bounds: (-1e6, 1e8) },
         Unknown { name: "fuel_flow", quantity: Quantity::MassFlow, start: 2e-3, size: 5e-4, bounds: (-1.0, 10.0) },
-        Unknown { name: "air_fuel_ratio", quantity: Quantity::Ratio, start: 30.0, size: 5.0, bounds: (0.0, 2000.0) },
+        Unknown { name: "air_fuel_ratio", quantity: Quantity::Ratio, start: 30.0, size: 20.0, bounds: (0.0, 2000.0) },
         Unknown { name: "power_in_hand", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-50.0, 50.0) },
     ],
     links: &[Link::Demand, Link::Upstream("dilution")],
@@ -137,11 +139,13 @@ impl Law for Diesel {
         let piston_speed = p.stroke * speed / std::f64::consts::PI;
         let friction = (p.friction_pressure + piston_speed * FRICTION_SLOPE) * swept * cycles;
         let pumping = (at.outlet_pressure[2] - at.point.atmosphere) * swept * cycles;
-        let rich = softplus(-ratio + SMOKE_RATIO, SMOKE_WIDTH) / SMOKE_RATIO;
-        let efficiency = p.indicated_efficiency * p.combustion / (rich * rich * 2.0 + rich * 0.6 + 1.0);
+        let fuel_air = positive_part(fuel, 1e-7) / (air + 1e-5);
+        let lean = (fuel_air + 1.0 / MOST_RATIO).recip();
+        let rich = softplus(-ratio / SMOKE_RATIO + 1.0, SMOKE_WIDTH);
+        let efficiency = p.indicated_efficiency * p.combustion / (rich * rich * 0.8 + rich * 0.5 + 1.0);
         let indicated = positive_part(brake + friction + pumping, 50.0);
         say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
-        say.unknown[3] = ratio - (air + 1e-5) / (fuel + 2e-7);
+        say.unknown[3] = ratio - lean;
         let most = (air / LEAST_RATIO * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
         say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
 
@@ -151,7 +155,7 @@ impl Law for Diesel {
         let rated_air = swept * p.rated_speed / (4.0 * std::f64::consts::PI) * p.volumetric_efficiency * 1.13;
         let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
         let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT / (gas(rated_fuel / rated_air) - 360.0);
-        let gas_side = film * (gas(ratio.recip()) - coolant) * turning;
+        let gas_side = film * (gas(fuel_air) - coolant) * turning;
         let leaked = p.gas_leak_heat * (p.rated_power / crate::kind::REFERENCE_POWER) * demand * share;
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
         let surface = p.surface_conductance * (coolant - at.room());

@@ -19,7 +19,8 @@ pub fn look(args: &[String]) {
     println!("{} unknowns, {} parts, {} parameters", model.layout.len(), plant.parts.len(), model.layout.parameters());
     let rated = plant.rated_speed;
     let share = args.get(1).and_then(|s| s.parse::<f64>().ok()).unwrap_or(0.9);
-    let at = ToldPoint { speed: Some(rated * share), ..ToldPoint::default() };
+    let load = args.get(2).and_then(|s| s.parse::<f64>().ok());
+    let at = ToldPoint { speed: Some(rated * share), load, ..ToldPoint::default() };
     let (point, _) = model::point::told(&plant, &at);
     let figures = model.figures.clone();
     let start = std::time::Instant::now();

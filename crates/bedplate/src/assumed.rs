@@ -1,0 +1,92 @@
+//! What an answer rests on without anybody having told it: parts assumed, typical figures, and which of them weigh most.
+
+use measure::figure::{Figure, Origin, Spread};
+use measure::unit::{print_usual, usual_unit};
+use model::expect::Expected;
+use model::steady::Model;
+use parts::kind::Parameter;
+use plant::plant::{PartId, Plant};
+
+/// One figure of one part.
+pub struct Told<'a> {
+    /// Whose.
+    pub part: &'a str,
+    /// Which.
+    pub parameter: &'static Parameter,
+    /// Value, spread, origin.
+    pub figure: &'a Figure,
+}
+
+/// A figure and how much of the width of the bands it makes.
+pub struct Wide<'a> {
+    /// The figure.
+    pub told: Told<'a>,
+    /// Mean share over the gauges [1].
+    pub share: f64,
+}
+
+/// Parts that nobody described.
+pub fn parts(plant: &Plant) -> Vec<String> {
+    plant.parts.iter().filter(|part| part.assumed).map(|part| part.name.clone()).collect()
+}
+
+/// Every uncertain figure of the plant.
+pub fn uncertain(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
+    (0..plant.parts.len()).flat_map(|p| {
+        let part = &plant.parts[p];
+        let figures = part.kind.parameters.iter().zip(&part.figures);
+        figures
+            .filter(|(_, figure)| figure.spread != Spread::Exact)
+            .map(|(parameter, figure)| Told { part: &part.name, parameter, figure })
+    })
+}
+
+/// Those that are typical of the sort, for want of better.
+pub fn typical(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
+    uncertain(plant).filter(|told| told.figure.origin == Origin::Typical)
+}
+
+/// The figures that make the bands wide, widest first.
+pub fn widest<'a>(model: &'a Model, expected: &Expected) -> Vec<Wide<'a>> {
+    let plant = &model.plant;
+    let last_before = |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| model.layout.first_parameter(*id) <= place);
+    expected
+        .widest
+        .iter()
+        .filter_map(|&(place, share)| {
+            let part = &plant[last_before(place)?];
+            let k = place - model.layout.first_parameter(plant.part(&part.name)?);
+            let told = Told { part: &part.name, parameter: part.kind.parameters.get(k)?, figure: part.figures.get(k)? };
+            share.is_finite().then_some(Wide { told, share })
+        })
+        .collect()
+}
+
+impl Told<'_> {
+    /// What it is, without its unit: "Rated power at the flywheel".
+    pub fn title(&self) -> String {
+        let title = self.parameter.title.trim().trim_end_matches('.');
+        match title.rfind(" [") {
+            Some(unit) => title[..unit].to_string(),
+            None => title.to_string(),
+        }
+    }
+
+    /// Value and band: "12.4 kPa, 8 to 18".
+    pub fn value(&self) -> String {
+        let quantity = self.parameter.quantity;
+        let (low, high) = self.figure.spread.band(self.figure.value);
+        let unit = usual_unit(quantity);
+        let bare = |value| measure::unit::print(value, quantity, unit).unwrap_or_default().replace(&format!(" {unit}"), "");
+        format!("{}, {} to {}", print_usual(self.figure.value, quantity), bare(low), bare(high))
+    }
+
+    /// Where it comes from.
+    pub fn source(&self) -> &str {
+        match (&self.figure.source, self.figure.origin) {
+            (Some(source), _) => source,
+            (None, Origin::Typical) => self.parameter.source,
+            (None, _) => "vessel file",
+        }
+    }
+}

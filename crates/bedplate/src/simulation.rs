@@ -1,0 +1,142 @@
+//! A plant whose true figures nobody knows, and what its gauges show: what the demonstration has to find out.
+//!
+//! Figures are drawn from their spreads, each gauge gets a lasting error and flicker, and each reading an error of the
+//! model's own. Who explains sees only the vessel file and the readings.
+
+use crate::dial;
+use diagnosis::said::normal_below;
+use measure::quantity::Quantity;
+use measure::unit::print;
+use model::expect::{discrepancy, quasi_normal};
+use model::fit::{Change, Scores};
+use model::steady::{Model, State, Unsolved};
+use parts::kind::When;
+use parts::laws::Point;
+use plant::evidence::Named;
+use plant::plant::{GaugeId, PartId, Plant};
+
+/// What is put wrong.
+#[derive(Copy, Clone, Debug)]
+pub struct Fault {
+    /// In this part of the vessel.
+    pub part: &'static str,
+    /// This way to fail.
+    pub cause: &'static str,
+    /// How bad [0 to 1].
+    pub severity: f64,
+}
+
+/// A simulated vessel.
+pub struct Simulation {
+    model: Model,
+    figures: Vec<f64>,
+    seed: usize,
+}
+
+/// A true figure lies no further out than this [standard deviations]: a vessel that runs well to begin with.
+const FURTHEST: f64 = 2.0;
+/// Which draw is for what.
+const GAUGE_ERRORS: usize = 10_000;
+const MODEL_ERRORS: usize = 20_000;
+const WORDS: usize = 30_000;
+const FLICKER: usize = 40_000;
+
+impl Simulation {
+    /// Draws a vessel: the same from the same seed.
+    pub fn draw(model: Model, seed: usize) -> Simulation {
+        let scores = Scores::of(&model, 0);
+        let normals: Vec<f64> = (0..scores.len()).map(|k| quasi_normal(seed, k).clamp(-FURTHEST, FURTHEST)).collect();
+        let figures = scores.parameters(&model, &normals);
+        Simulation { model, figures, seed }
+    }
+
+    /// What an owner would write down at this point, with the fault if there is one.
+    ///
+    /// # Errors
+    /// [`Unsolved`] if the drawn vessel has no state there.
+    pub fn round(&mut self, point: &Point<f64>, fault: Option<&Fault>, occasion: usize) -> Result<Round, Unsolved> {
+        let figures = fault.and_then(|fault| self.change(fault)).map_or_else(|| self.figures.clone(), |change| change.apply(&self.figures).0);
+        let state = self.model.solve(&figures, point, None)?;
+        let plant = &self.model.plant;
+        let mut round = Round { readings: Vec::new(), said: fault.map_or_else(Vec::new, |fault| self.noticed(fault)) };
+        for (g, gauge) in plant.gauges.iter().enumerate() {
+            match gauge.trips {
+                None => round.readings.push((gauge.name.clone(), self.dial(&state, GaugeId(g), occasion))),
+                Some((trip, when)) => {
+                    let value = self.model.read(&state, gauge.tap);
+                    if if when == When::High { value > trip } else { value < trip } {
+                        round.said.push(format!("{}.on", gauge.name));
+                    }
+                }
+            }
+        }
+        Ok(round)
+    }
+
+    fn change(&self, fault: &Fault) -> Option<Change> {
+        let (plant, layout) = (&self.model.plant, &self.model.layout);
+        let part = plant.part(fault.part)?;
+        let cause = plant[part].kind.causes.iter().position(|cause| cause.name == fault.cause)?;
+        let what = diagnosis::hypothesis::What::Cause(Named::Part(part), cause);
+        let all = diagnosis::hypothesis::all(plant, layout, &plant::evidence::Evidence::default());
+        let moves = all.into_iter().find(|each| each.what == what)?.moves;
+        Some(Change { moves, severity: fault.severity })
+    }
+
+    /// What goes with the fault and is noticed, as often as it is there to be noticed.
+    fn noticed(&self, fault: &Fault) -> Vec<String> {
+        let plant = &self.model.plant;
+        let Some(part) = plant.part(fault.part) else { return Vec::new() };
+        let Some(cause) = plant[part].kind.causes.iter().find(|cause| cause.name == fault.cause) else { return Vec::new() };
+        let there = cause.says.iter().enumerate().filter(|(k, says)| normal_below(quasi_normal(self.seed, WORDS + k)) < says.chance);
+        there
+            .filter_map(|(_, says)| {
+                let of = if says.kind.is_empty() { Some(part) } else { (0..plant.parts.len()).map(PartId).find(|id| plant[*id].kind.name == says.kind) };
+                Some(format!("{}.{}", plant[of?].name, says.word))
+            })
+            .collect()
+    }
+
+    /// What the dial shows, as it would be read.
+    fn dial(&self, state: &State, id: GaugeId, occasion: usize) -> String {
+        let gauge = &self.model.plant[id];
+        let normal = |first: usize| quasi_normal(self.seed, first + id.0);
+        let truth = self.model.read(state, gauge.tap);
+        let lasting = self.model.lasting(id) * normal(GAUGE_ERRORS) + discrepancy(gauge.quantity, truth) * normal(MODEL_ERRORS);
+        let flicker = gauge.noise * normal(FLICKER + 1_000 * occasion);
+        let value = (truth + lasting + flicker).clamp(gauge.scale.0, gauge.scale.1);
+        let step = dial::step(4.0 * dial::change(gauge, gauge.noise).0.abs());
+        dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge))
+    }
+}
+
+/// What was read on one round.
+pub struct Round {
+    readings: Vec<(String, String)>,
+    said: Vec<String>,
+}
+
+impl Round {
+    /// As an occasion of evidence, the way an owner writes it.
+    pub fn occasion(&self, when: &str, point: &Point<f64>) -> String {
+        let told = |value, quantity, unit| print(value, quantity, unit).unwrap_or_default();
+        let speed = told(point.speed, Quantity::RotationalSpeed, "rpm");
+        let sea = told(point.sea, Quantity::Temperature, "°C");
+        let mut text = format!("[[occasion]]\nwhen = \"{when}\"\nat = {{ speed = \"{speed}\", sea = \"{sea}\" }}\n");
+        if !self.said.is_empty() {
+            let words: Vec<String> = self.said.iter().map(|word| format!("\"{word}\"")).collect();
+            text += &format!("said = [{}]\n", words.join(", "));
+        }
+        text += "[occasion.readings]\n";
+        for (gauge, shown) in &self.readings {
+            text += &format!("{gauge} = \"{shown}\"\n");
+        }
+        text
+    }
+}
+
+/// The point that a plant is simulated at: a share of its rated speed, a usual load.
+pub fn cruise(plant: &Plant, sea: f64) -> Point<f64> {
+    let at = plant::evidence::ToldPoint { sea: Some(sea), ..plant::evidence::ToldPoint::default() };
+    model::point::told(plant, &at).0
+}

@@ -1,0 +1,101 @@
+//! `bedplate demo`: the demonstration vessel, sound and then with a fault to find. All of it is simulated.
+
+use crate::files::{self, Text};
+use crate::page::wrapped;
+use crate::saying::Odds;
+use crate::simulation::{self, Fault, Simulation};
+use crate::stop::Stop;
+use crate::verbs::{expect, explain};
+use clap::Args;
+use model::steady::{Model, Unsolved};
+use parts::laws::Point;
+use plant::evidence::ToldPoint;
+use plant::plant::Plant;
+use std::io::Write;
+
+/// The demonstration vessel, built in: the program needs no file to show it.
+const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
+/// What is put wrong.
+const PART: &str = "strainer-port";
+const CAUSE: &str = "blocked";
+/// Sea temperature before and now [K].
+const SEA_BEFORE: f64 = 288.15;
+const SEA_NOW: f64 = 289.15;
+
+/// What was asked.
+#[derive(Args)]
+pub struct Asked {
+    /// Another vessel of the same description, with other gauges: any whole number
+    #[arg(long, default_value_t = 1)]
+    seed: u32,
+    /// How much of the port strainer is shut [%]
+    #[arg(long, default_value_t = 85, value_parser = clap::value_parser!(u8).range(0..=100))]
+    blocked: u8,
+    /// Chances as exact figures instead of words
+    #[arg(long)]
+    exact: bool,
+}
+
+/// Runs the demonstration.
+///
+/// # Errors
+/// [`Stop`].
+pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
+    let file = Text { name: "marram/vessel.toml".into(), text: MARRAM.into() };
+    // What is assumed of it is no news here; a fault in it would be.
+    let plant = plant::reader::read(MARRAM).0.map_or_else(|| files::plant_in(&file), Ok)?;
+    title(out, "Simulated: Marram is invented, and every reading here is made by the model")?;
+    say(out, "First what she should read at cruise, from her vessel file alone.")?;
+    let before = simulation::cruise(&plant, SEA_BEFORE);
+    let at = ToldPoint { speed: Some(before.speed), sea: Some(before.sea), ..ToldPoint::default() };
+    let expected = expect::answer(&plant, &at, None)?;
+    write!(out, "\n{}", expect::gauges(&expected))?;
+    out.flush()?;
+
+    let written = rounds(&plant, asked, &before)?;
+    title(out, "A fault is introduced (simulated)")?;
+    say(out, &introduction(asked))?;
+    write!(out, "\n{written}\n")?;
+    out.flush()?;
+
+    title(out, "bedplate explain marram evidence.toml")?;
+    let evidence = files::evidence_in(&Text { name: "evidence.toml".into(), text: written }, &plant)?;
+    let odds = if asked.exact { Odds::Exact } else { Odds::Words };
+    explain::write(&plant, &evidence, odds, out)?;
+    title(out, "What it really was (simulated)")?;
+    say(out, &truth(asked))
+}
+
+/// The rounds before and now, as the owner writes them.
+fn rounds(plant: &Plant, asked: &Asked, before: &Point<f64>) -> Result<String, Stop> {
+    let stuck = |Unsolved::NotSolved(why)| Stop::NoAnswer(format!("the simulated vessel of this seed has no steady state: {why}."));
+    let model = Model::new(plant).map_err(|structure| Stop::NoAnswer(structure.to_string()))?;
+    let mut vessel = Simulation::draw(model, asked.seed as usize);
+    let fault = Fault { part: PART, cause: CAUSE, severity: f64::from(asked.blocked) / 100.0 };
+    let now = simulation::cruise(plant, SEA_NOW);
+    let usual = vessel.round(before, None, 0).map_err(stuck)?;
+    let troubled = vessel.round(&now, Some(&fault), 1).map_err(stuck)?;
+    Ok(format!("{}\n{}", usual.occasion("usual", before), troubled.occasion("now", &now)))
+}
+
+fn introduction(asked: &Asked) -> String {
+    format!(
+        "A vessel of this description is drawn (seed {}): its true figures lie somewhere within their spreads, each gauge \
+         has a lasting error and flickers, and the model is not quite right either. None of that is known to what \
+         explains. A round on a good day; then the port strainer is shut by {} % and another round is taken:",
+        asked.seed, asked.blocked
+    )
+}
+
+fn truth(asked: &Asked) -> String {
+    let next = u64::from(asked.seed) + 1;
+    format!("{PART} {CAUSE}, {} %. Another vessel of the same description: bedplate demo --seed {next}.", asked.blocked)
+}
+
+fn title(out: &mut dyn Write, text: &str) -> Result<(), Stop> {
+    Ok(writeln!(out, "\n=== {text} ===\n")?)
+}
+
+fn say(out: &mut dyn Write, text: &str) -> Result<(), Stop> {
+    Ok(out.write_all(wrapped(text, "", "").as_bytes())?)
+}

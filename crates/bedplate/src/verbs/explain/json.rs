@@ -1,0 +1,97 @@
+//! The answer of `explain` for programs.
+
+use super::{listed, name, unlisted};
+use crate::dial::{self, sensible};
+use crate::json::{Act, Cause, Check, Deviation, Explain, Severity, Tell, VERSION};
+use crate::why::Case;
+use diagnosis::explain::Ranked;
+use diagnosis::hypothesis::{What, cause_of, name_of};
+use diagnosis::next_check::Advice;
+
+/// 95 % of readings lie within so many standard deviations.
+const BAND: f64 = 1.96;
+
+pub fn of(case: &Case) -> Explain {
+    let (plant, answer) = (case.plant, case.answer);
+    Explain {
+        version: VERSION,
+        vessel: name(plant).into(),
+        act: answer.act.iter().map(|act| Act { line: act.line.clone(), because: act.because.clone() }).collect(),
+        gauges: answer.deviations.iter().map(|deviation| gauge(case, deviation)).collect(),
+        causes: listed(case).into_iter().chain(unlisted(case)).map(|ranked| cause(case, ranked)).collect(),
+        checks: answer.checks.iter().map(|advice| check(case, advice)).collect(),
+        go_on: None,
+        unweighed: answer.unweighed,
+    }
+}
+
+fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
+    let gauge = &case.plant[deviation.gauge];
+    let (low, high) = (deviation.expected - BAND * deviation.sigma, deviation.expected + BAND * deviation.sigma);
+    let shown = |value| if deviation.difference { dial::change(gauge, value).0 } else { dial::on_dial(gauge, value) };
+    let unit = if deviation.difference { dial::change(gauge, 0.0).1 } else { dial::unit(gauge) };
+    let (low, high) = (shown(low), shown(high));
+    Deviation {
+        occasion: case.setting.run_of.iter().position(|run| *run == deviation.run).unwrap_or_default(),
+        gauge: gauge.name.clone(),
+        read: sensible(shown(deviation.read)),
+        expected: sensible(shown(deviation.expected)),
+        low: sensible(low.min(high)),
+        high: sensible(low.max(high)),
+        unit: unit.into(),
+        z: sensible((deviation.read - deviation.expected) / deviation.sigma),
+        over_usual: deviation.difference,
+    }
+}
+
+fn cause(case: &Case, ranked: &Ranked) -> Cause {
+    let (part, cause, title) = named(case, ranked.what);
+    let graded = cause_of(case.plant, ranked.what).is_some_and(|cause| crate::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
+    let (low, high) = ranked.severity_range;
+    Cause {
+        part,
+        cause,
+        title,
+        circuit: ranked.circuit.map(parts::kind::Circuit::name),
+        probability: sensible(ranked.probability),
+        severity: graded.then(|| Severity { middle: sensible(ranked.severity), low: sensible(low), high: sensible(high) }),
+        why: case.why(ranked),
+    }
+}
+
+/// Part, word and title of a cause; all is well has neither part nor word.
+fn named(case: &Case, what: What) -> (String, String, String) {
+    match what {
+        What::Well => (String::new(), String::new(), "all is well".into()),
+        What::Else(circuit) => {
+            (String::new(), "something else".into(), format!("something else in the {}", crate::saying::circuit(circuit)))
+        }
+        What::Cause(of, _) => {
+            let cause = cause_of(case.plant, what);
+            let word = cause.map_or("", |cause| cause.name);
+            (name_of(case.plant, of).into(), word.into(), cause.map_or("", |cause| cause.title).into())
+        }
+    }
+}
+
+fn check(case: &Case, advice: &Advice) -> Check {
+    Check {
+        check: advice.check.name,
+        part: name_of(case.plant, advice.of).into(),
+        title: advice.check.title,
+        minutes: sensible(advice.check.minutes),
+        state: advice.check.state.words(),
+        tool: advice.check.tool,
+        caution: advice.check.caution,
+        bits: sensible(advice.bits),
+        finds: sensible(advice.finds),
+        tells: advice
+            .tells
+            .iter()
+            .map(|(what, chance)| {
+                let (part, cause, _) = named(case, *what);
+                Tell { part, cause, probability: sensible(*chance) }
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,232 @@
+//! The answer of `explain` for people: action, verdict, readings, causes, checks.
+
+use super::{Entry, LISTED, entries, unlisted};
+use crate::page::{Side, columns, list, sentence, wrapped};
+use crate::saying::{self, Odds};
+use crate::why::Case;
+use crate::{dial, point};
+use diagnosis::explain::{Deviation, Ranked};
+use diagnosis::hypothesis::{What, cause_of, name_of};
+use diagnosis::next_check::Advice;
+use measure::reading::{Mark, ReadingText};
+use plant::evidence::{Moment, Named};
+use plant::plant::GaugeId;
+
+/// Checks told.
+const CHECKS: usize = 5;
+/// A chance from which one cause is the verdict [1].
+const VERDICT: f64 = 0.5;
+
+pub fn of(case: &Case) -> String {
+    let said = [act(case), verdict(case), readings(case), causes(case), checks(case), footer(case)];
+    said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// What to do this minute.
+fn act(case: &Case) -> String {
+    case.answer.act.iter().map(|act| wrapped(&format!("NOW: {} ({})", act.line, act.because), "", "     ")).collect()
+}
+
+/// One sentence that answers.
+fn verdict(case: &Case) -> String {
+    let mut all: Vec<(f64, String, Option<String>)> = entries(case)
+        .iter()
+        .map(|entry| (entry.chance, entry_title(case, entry), if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None }))
+        .chain(unlisted(case).map(|ranked| (ranked.probability, title(case, ranked), None)))
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let Some((chance, top, bad)) = all.first() else { return String::new() };
+    let text = if *chance < VERDICT {
+        let named: Vec<String> = all.iter().take(3).map(|(chance, title, _)| format!("{title} ({})", case.odds.say(*chance))).collect();
+        format!("No one cause stands out: {}.", named.join(", or "))
+    } else if unlisted(case).any(|ranked| ranked.what == What::Well && ranked.probability >= *chance) {
+        format!("All is well, {}: nothing told is beyond what a sound plant shows.", case.odds.say(*chance))
+    } else {
+        let bad = bad.as_ref().map_or(String::new(), |bad| format!("; if so, {bad}"));
+        format!("Most likely {top}, {}{bad}.", case.odds.say(*chance))
+    };
+    wrapped(&text, "", "")
+}
+
+/// A cause by its title; of a gauge that may lie in several ways, only that it lies.
+fn entry_title(case: &Case, entry: &Entry) -> String {
+    match (entry.ways[0].what, entry.ways.len()) {
+        (What::Cause(of @ Named::Gauge(_), _), 2..) => format!("the {} gauge lies", name_of(case.plant, of)),
+        _ => title(case, entry.ways[0]),
+    }
+}
+
+/// "strainer blocked (strainer-port)".
+fn title(case: &Case, ranked: &Ranked) -> String {
+    named(case, ranked.what)
+}
+
+fn named(case: &Case, what: What) -> String {
+    match (what, cause_of(case.plant, what)) {
+        (What::Cause(of, _), Some(cause)) => format!("{} ({})", cause.title, name_of(case.plant, of)),
+        (What::Else(circuit), _) => format!("something else in the {}", saying::circuit(circuit)),
+        _ => "all is well".into(),
+    }
+}
+
+fn severity(case: &Case, ranked: &Ranked) -> Option<String> {
+    saying::severity(cause_of(case.plant, ranked.what)?, ranked.severity, ranked.severity_range)
+}
+
+/// Readings against what a sound plant would show, occasion by occasion.
+fn readings(case: &Case) -> String {
+    let mut out = String::new();
+    let answer = case.answer;
+    for (occasion, told) in case.evidence.occasions.iter().enumerate().filter(|(_, told)| told.when == Moment::Now) {
+        let Some(&run) = case.setting.run_of.get(occasion) else { continue };
+        let at = case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", point::in_words(&run.point)));
+        let mut rows = vec![["gauge", "reads", "", "should read", "how far off", ""].map(String::from).to_vec()];
+        rows.extend(answer.deviations.iter().filter(|deviation| deviation.run == run).map(|deviation| row(case, deviation)));
+        if rows.len() > 1 {
+            out += &format!("Readings{at}\n");
+            out += &columns(&rows, &[Side::Left, Side::Right, Side::Left, Side::Left, Side::Right, Side::Left], "  ");
+        }
+        for (gauge, text) in &told.readings {
+            out += &one_sided(case, *gauge, text);
+        }
+    }
+    out
+}
+
+fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
+    let gauge = &case.plant[deviation.gauge];
+    let off = deviation.read - deviation.expected;
+    let far = off / deviation.sigma;
+    // Suction dials turn the sign round; words follow the dial.
+    let far = if gauge.vacuum { -far } else { far };
+    let half = 1.96 * deviation.sigma;
+    let (change, change_unit) = dial::change(gauge, off);
+    let step = dial::step(2.0 * dial::change(gauge, half).0.abs());
+    let difference = dial::with_unit(&dial::signed(change, step), change_unit);
+    let (read, unit, expected) = if deviation.difference {
+        let (read, unit) = dial::change(gauge, deviation.read);
+        (dial::signed(read, step), format!("{unit} over usual"), "as usual".into())
+    } else {
+        let number = |value| dial::number(dial::on_dial(gauge, value), step);
+        let (low, high) = dial::band(gauge, deviation.expected - half, deviation.expected + half);
+        let (low, high) = (dial::number(low, step), dial::number(high, step));
+        (number(deviation.read), dial::unit(gauge).to_string(), format!("{} ({low} to {high})", number(deviation.expected)))
+    };
+    vec![gauge.name.clone(), read, unit, expected, difference, saying::far_off(far).into()]
+}
+
+/// A reading that only says at least or at most.
+fn one_sided(case: &Case, gauge: GaugeId, text: &ReadingText) -> String {
+    let told = &case.plant[gauge];
+    let shown = |value| {
+        let step = dial::step(8.0 * dial::change(told, told.noise).0.abs());
+        dial::with_unit(&dial::number(dial::on_dial(told, value), step), dial::unit(told))
+    };
+    let line = match text {
+        ReadingText::Value { value, mark: Mark::Climbing, .. } => format!("{} stands at {} and rises: taken as at least that", told.name, shown(*value)),
+        ReadingText::Value { value, mark: Mark::Falling, .. } => format!("{} stands at {} and falls: taken as at most that", told.name, shown(*value)),
+        ReadingText::Value { mark: Mark::OffScaleHigh, .. } | ReadingText::OffScale { mark: Mark::OffScaleHigh } => {
+            format!("{} is off its scale, high: taken as at least {}", told.name, shown(told.scale.1))
+        }
+        ReadingText::Value { mark: Mark::OffScaleLow, .. } | ReadingText::OffScale { mark: Mark::OffScaleLow } => {
+            format!("{} is off its scale, low: taken as at most {}", told.name, shown(told.scale.0))
+        }
+        _ => return String::new(),
+    };
+    wrapped(&format!("{line}."), "  ", "    ")
+}
+
+fn causes(case: &Case) -> String {
+    let mut out = "What it may be\n".to_string();
+    let mut told = 0.0;
+    for (place, entry) in entries(case).iter().enumerate() {
+        told += entry.chance;
+        let first = entry.ways[0];
+        let bad = severity(case, first).filter(|_| entry.ways.len() == 1).map_or(String::new(), |bad| format!("; {bad}"));
+        let head = format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
+        out += &wrapped(&head, "  ", "     ");
+        let lines = if entry.ways.len() == 1 { case.why(first) } else { ways_to_lie(case, entry) };
+        for line in lines {
+            out += &wrapped(&line, "     - ", "       ");
+        }
+        if let Some(cause) = cause_of(case.plant, first.what).filter(|_| entry.ways.len() == 1) {
+            out += &wrapped(&format!("cure: {}", cause.remedy), "     - ", "       ");
+        }
+    }
+    let mut rest = Vec::new();
+    for ranked in unlisted(case).filter(|ranked| ranked.what == What::Well || ranked.probability >= LISTED) {
+        told += ranked.probability;
+        rest.push(format!("{}: {}", title(case, ranked), case.odds.say(ranked.probability)));
+    }
+    let others = 1.0 - told;
+    if others > 0.005 {
+        rest.push(format!("everything else together: {}", case.odds.say(others)));
+    }
+    out += &wrapped(&format!("{}.", sentence(&rest.join("; "))), "  ", "     ");
+    if case.answer.unweighed > 0 {
+        let count = case.answer.unweighed;
+        let causes = if count == 1 { "cause" } else { "causes" };
+        let text = format!("{count} further {causes} could not be worked out at this point and had to be left out.");
+        out += &wrapped(&text, "  ", "     ");
+    }
+    out
+}
+
+/// What speaks for a gauge that lies, and how it may.
+fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
+    let mut lines = case.why(entry.ways[0]);
+    let ways: Vec<String> = entry
+        .ways
+        .iter()
+        .filter(|ranked| ranked.probability >= LISTED / 2.0)
+        .filter_map(|ranked| Some(format!("{} ({})", cause_of(case.plant, ranked.what)?.title, case.odds.say(ranked.probability))))
+        .collect();
+    if !ways.is_empty() {
+        lines.push(format!("it may be: {}", list(&ways)));
+    }
+    lines
+}
+
+fn checks(case: &Case) -> String {
+    if case.answer.checks.is_empty() {
+        return "Next: no check known here would settle more.\n".into();
+    }
+    let mut out = "What to look at next: what settles most for the trouble it takes comes first\n".to_string();
+    for (place, advice) in case.answer.checks.iter().take(CHECKS).enumerate() {
+        out += &check(case, place, advice);
+    }
+    out
+}
+
+fn check(case: &Case, place: usize, advice: &Advice) -> String {
+    let head = format!("{}. {}: {}", place + 1, name_of(case.plant, advice.of), advice.check.title);
+    let mut out = wrapped(&head, "  ", "     ");
+    let tool = advice.check.tool.map_or(String::new(), |tool| format!("; {tool}"));
+    let minutes = dial::number(advice.check.minutes, 1.0);
+    out += &wrapped(&format!("{minutes} min, {}{tool}", advice.check.state.words()), "     ", "     ");
+    if !advice.check.caution.is_empty() {
+        out += &wrapped(&format!("Care: {}", advice.check.caution), "     ", "       ");
+    }
+    let tells: Vec<String> =
+        advice.tells.iter().map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what))).collect();
+    if !tells.is_empty() {
+        let finds = case.odds.say(advice.finds);
+        out += &wrapped(&format!("If it shows something ({finds}): {}.", list(&tells)), "     ", "       ");
+    }
+    // The word to write down what came of it.
+    out += &wrapped(&format!("In evidence: part = \"{}\", check = \"{}\"", name_of(case.plant, advice.of), advice.check.name), "     ", "     ");
+    out
+}
+
+/// Once: what the answer rests on, and what comes before it.
+fn footer(case: &Case) -> String {
+    let parts = crate::assumed::parts(case.plant).len();
+    let typical = crate::assumed::typical(case.plant).count();
+    let exact = if case.odds == Odds::Exact { "" } else { " Exact figures: --exact." };
+    let text = format!(
+        "This rests on what was told, on a model of this plant ({parts} parts assumed, {typical} typical figures) and on how \
+         often things fail.{exact} The maker's manual, the flag and class rules, local codes and a licensed engineer come \
+         before it. It advises; it never replaces the oil-pressure switch and its bell."
+    );
+    wrapped(&text, "", "")
+}

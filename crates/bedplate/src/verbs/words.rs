@@ -1,0 +1,153 @@
+//! `bedplate words`: what can be said, felt, heard, checked and renewed on this plant?
+
+use crate::json::{CauseWords, CheckWords, PartWords, VERSION, Words};
+use crate::page::{sentence, wrapped};
+use crate::stop::Stop;
+use crate::verbs::expect::name;
+use crate::{dial, files};
+use clap::Args;
+use diagnosis::hypothesis::{kind_of, name_of};
+use parts::kind::Check;
+use plant::evidence::Named;
+use plant::plant::{GaugeId, PartId, Plant};
+use std::io::Write;
+use std::path::PathBuf;
+
+/// What was asked.
+#[derive(Args)]
+pub struct Asked {
+    /// Folder with a vessel.toml, or the file itself
+    plant: PathBuf,
+    /// A part or gauge by its name in the vessel file; all of them if left out
+    part: Option<String>,
+    /// For programs
+    #[arg(long)]
+    json: bool,
+}
+
+/// Answers.
+///
+/// # Errors
+/// [`Stop`].
+pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
+    let plant = files::plant(&asked.plant)?;
+    let chosen = match &asked.part {
+        Some(part) => vec![find(&plant, part)?],
+        None => all(&plant),
+    };
+    if asked.json {
+        let parts = chosen.iter().map(|named| part_words(&plant, *named)).collect();
+        return crate::json::write(out, &Words { version: VERSION, vessel: name(&plant).into(), parts });
+    }
+    let mut text = String::new();
+    if asked.part.is_none() {
+        text += &wrapped(&intro(&plant), "", "");
+    }
+    for named in &chosen {
+        text += &if asked.part.is_some() { in_full(&plant, *named) } else { in_short(&plant, *named) };
+    }
+    out.write_all(text.as_bytes()).map_err(Stop::from)
+}
+
+fn intro(plant: &Plant) -> String {
+    let example = all(plant).into_iter().find_map(|named| {
+        let word = kind_of(plant, named).words.first()?;
+        Some(format!("said = [\"{}.{}\"]", name_of(plant, named), word.name))
+    });
+    format!(
+        "{}: what can be told in evidence, part by part. Words go under an [[occasion]] as {}, checks under [[check]], \
+         renewals under [[renewed]]. One part in full: bedplate words PLANT PART.",
+        name(plant),
+        example.unwrap_or_else(|| "said = [\"part.word\"]".into())
+    )
+}
+
+fn all(plant: &Plant) -> Vec<Named> {
+    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
+    parts.chain((0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)))).collect()
+}
+
+fn find(plant: &Plant, wanted: &str) -> Result<Named, Stop> {
+    let part = plant.part(wanted).map(Named::Part);
+    part.or_else(|| plant.gauge(wanted).map(Named::Gauge)).ok_or_else(|| {
+        let names = all(plant);
+        let near = measure::nearest::nearest(wanted, names.iter().map(|named| name_of(plant, *named)));
+        let advice = near.map_or_else(|| "Use a name from the vessel file, as it stands there.".into(), |near| format!("Did you mean `{near}`?"));
+        Stop::BadInput(format!("{wanted}: fault: there is no part or gauge of this name\n  {advice}"))
+    })
+}
+
+fn head(plant: &Plant, named: Named) -> String {
+    format!("\n{}: {}\n", name_of(plant, named), kind_of(plant, named).title.to_lowercase())
+}
+
+fn in_short(plant: &Plant, named: Named) -> String {
+    let kind = kind_of(plant, named);
+    let mut out = head(plant, named);
+    let mut line = |label: &str, words: Vec<&str>| {
+        if !words.is_empty() {
+            out += &wrapped(&format!("{label} {}", words.join(" · ")), "  ", "    ");
+        }
+    };
+    line("said:", kind.words.iter().map(|word| word.name).collect());
+    line("checked:", kind.checks.iter().map(|check| check.name).collect());
+    line("found:", kind.causes.iter().map(|cause| cause.name).collect());
+    out
+}
+
+fn in_full(plant: &Plant, named: Named) -> String {
+    let kind = kind_of(plant, named);
+    let mut out = head(plant, named).trim_start().to_string();
+    if !kind.words.is_empty() {
+        out += "  Said, felt, heard, seen:\n";
+    }
+    for word in kind.words {
+        let danger = word.danger.map_or(String::new(), |danger| format!(" (a danger by itself: {danger})"));
+        out += &wrapped(&format!("{}{danger}", word.name), "    ", "      ");
+    }
+    if !kind.checks.is_empty() {
+        out += "  Checked:\n";
+    }
+    for check in kind.checks {
+        out += &wrapped(&format!("{}: {}", check.name, check.title), "    ", "      ");
+        out += &wrapped(&conditions(check), "      ", "      ");
+    }
+    if !kind.causes.is_empty() {
+        out += "  Ways it fails, and what puts it right:\n";
+    }
+    for cause in kind.causes {
+        out += &wrapped(&format!("{}: {}. {}.", cause.name, cause.title, sentence(cause.remedy)), "    ", "      ");
+    }
+    out
+}
+
+fn conditions(check: &Check) -> String {
+    let tool = check.tool.map_or(String::new(), |tool| format!("; {tool}"));
+    format!("{} min, {}{tool}. {}", dial::number(check.minutes, 1.0), check.state.words(), check.caution)
+}
+
+fn part_words(plant: &Plant, named: Named) -> PartWords {
+    let kind = kind_of(plant, named);
+    PartWords {
+        part: name_of(plant, named).into(),
+        kind: kind.name,
+        said: kind.words.iter().map(|word| word.name).collect(),
+        checks: kind
+            .checks
+            .iter()
+            .map(|check| CheckWords {
+                check: check.name,
+                title: check.title,
+                minutes: check.minutes,
+                state: check.state.words(),
+                caution: check.caution,
+                finds: check.finds.iter().map(|find| find.cause).collect(),
+            })
+            .collect(),
+        causes: kind
+            .causes
+            .iter()
+            .map(|cause| CauseWords { cause: cause.name, title: cause.title, remedy: cause.remedy })
+            .collect(),
+    }
+}
