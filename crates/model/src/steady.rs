@@ -73,7 +73,7 @@ impl Model {
                 return Ok(state);
             }
         }
-        match self.newton(parameters, point, self.guess(point), PATIENCE) {
+        match self.newton(parameters, point, self.start(parameters, point), PATIENCE) {
             Ok(state) => Ok(state),
             Err(stuck) => self.walk(parameters, point).map_err(|_| Unsolved::NotSolved(self.tell(&stuck))),
         }
@@ -90,7 +90,11 @@ impl Model {
     fn newton(&mut self, parameters: &[f64], point: &Point<f64>, mut x: Vec<f64>, steps: usize) -> Result<State, Stuck> {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let options = Options { max_iterations: steps, ..Options::default() };
-        let report = self.solver.solve(&balance, &mut x, &options)?;
+        let report = self.solver.solve(&balance, &mut x, &options);
+        if std::env::var("DEBUG_SOLVE").is_ok() && report.is_err() {
+            for (k, v) in x.iter().enumerate() { eprintln!("{k} {} = {v:.4}", self.name_of(k)); }
+        }
+        let report = report?;
         Ok(State { x, point: *point, iterations: report.iterations })
     }
 
@@ -99,7 +103,7 @@ impl Model {
         let healthy = self.figures.clone();
         if self.anchor.is_none() {
             let cruise = crate::point::told(&self.plant, &plant::evidence::ToldPoint::default()).0;
-            let state = self.newton(&healthy, &cruise, self.guess(&cruise), 400)?;
+            let state = self.newton(&healthy, &cruise, self.start(&healthy, &cruise), 400)?;
             self.anchor = Some(state);
         }
         let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };
@@ -122,8 +126,29 @@ impl Model {
         Ok(State { x, point: *point, iterations: report.iterations })
     }
 
+    /// A first guess whose inner unknowns already obey their laws as far as these give them outright.
+    fn start(&self, parameters: &[f64], point: &Point<f64>) -> Vec<f64> {
+        let balance = self.balance(parameters, *point);
+        let mut x = self.guess(point);
+        // Each law states its unknown by what came before it; a few rounds let speeds, powers and fuel settle.
+        for _ in 0..4 {
+            for part in 0..self.plant.parts.len() {
+                let say = balance.say(part, &x);
+                let first = self.layout.seats[part].first_unknown;
+                for u in 0..self.plant.parts[part].kind.unknowns.len() {
+                    let (low, high) = self.layout.bounds[first + u];
+                    let next = x[first + u] - say.unknown[u];
+                    if next.is_finite() {
+                        x[first + u] = next.clamp(low, high);
+                    }
+                }
+            }
+        }
+        x
+    }
+
     /// A first guess at this operating point.
-    pub(crate) fn guess(&self, point: &Point<f64>) -> Vec<f64> {
+    fn guess(&self, point: &Point<f64>) -> Vec<f64> {
         let mut x: Vec<f64> = vec![0.0; self.layout.len()];
         let running = point.speed > 1.0;
         let share = (point.speed / self.plant.rated_speed).max(0.0);
@@ -180,6 +205,13 @@ impl Model {
             Stuck::NotConverged { worst, .. } => worst.first().map(|(equation, _)| *equation),
             Stuck::NotFinite { equation } => Some(*equation),
         };
+        if std::env::var("DEBUG_SOLVE").is_ok() {
+            match stuck {
+                Stuck::NotConverged { worst, iterations } => { eprint!("{iterations} "); for (e, g) in worst { eprint!("{} {g:.3e}; ", self.name_of(*e)); } },
+                other => eprint!("{other:?}"),
+            }
+            eprintln!();
+        }
         equation.map_or_else(|| "no equation stands out".into(), |e| format!("no balance was found for {}", self.name_of(e)))
     }
 

@@ -3,7 +3,7 @@
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use physics::number::Number;
-use physics::smooth::signed_square;
+use physics::smooth::{magnitude, signed_square};
 
 crate::parameters! {
     /// Conductance to the sea, clean [W/K].
@@ -18,8 +18,10 @@ crate::parameters! {
     rated_drop: PressureDifference, 50.0..=200_000.0, 12_000.0, within 1.8, "common practice, no source";
 }
 
-/// Flow below which drop and film turn linear [share of rated flow].
+/// Flow below which the drop turns linear [share of rated flow].
 const REST: f64 = 0.02;
+/// Rounding of a flow's magnitude at rest [share of rated flow].
+const STILL: f64 = 1e-5;
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -161,7 +163,8 @@ impl Law for KeelCooler {
         let t = at.inlet_temperature[0];
         at.drop(say, 0, p.rated_drop * signed_square(at.flow[0] / p.rated_flow, REST));
         let conductance = (p.clean_conductance.recip() + p.fouling_resistance).recip();
-        let rate = (at.flow[0] * at.flow[0] + p.rated_flow * p.rated_flow * REST * REST).sqrt()
+        let rate = magnitude(at.flow[0] / p.rated_flow, STILL)
+            * p.rated_flow
             * (-p.short_circuit + 1.0 + 1e-6)
             * at.contents[0].heat_capacity(t);
         let effectiveness = -(-(conductance / rate)).exp() + 1.0;

@@ -3,10 +3,13 @@
 use crate::laws::{Say, Site};
 use physics::heat_transfer::counterflow_heat;
 use physics::number::Number;
-use physics::smooth::signed_square;
+use physics::smooth::{magnitude, signed_square};
 
 /// Flow below which drop and film turn linear [share of rated flow].
 const REST: f64 = 0.02;
+
+/// Rounding of a flow's magnitude at rest [share of rated flow].
+const STILL: f64 = 1e-5;
 
 /// Figures of a tube cooler; index 0 is the cold side, 1 the hot.
 pub(crate) struct Tubular<N> {
@@ -29,7 +32,8 @@ pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubula
         at.drop(say, k, cooler.rated_drop[k] * signed_square(share, REST));
         let moving = (share * share + REST * REST).sqrt();
         let capacity = at.contents[k].heat_capacity(at.inlet_temperature[k]);
-        rate[k] = moving * cooler.rated_flow[k] * capacity;
+        // The flow there really is: a floor worth less than a node's own loss, or still liquid would be cooled by none.
+        rate[k] = magnitude(share, STILL) * cooler.rated_flow[k] * capacity;
         resistance += moving.powf(-0.8) * 0.5 / cooler.clean_conductance;
         // Liquid of about four seconds at rated flow, and as much again in metal.
         say.storage[k] = cooler.rated_flow[k] * capacity * 8.0;

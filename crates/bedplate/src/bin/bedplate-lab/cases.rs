@@ -159,6 +159,8 @@ pub fn show(path: &Path, file: &str) -> Result<(), String> {
     for act in &answer.act {
         println!("!! {} ({})", act.line, act.because);
     }
+    let hyps = diagnosis::hypothesis::all(&plant, &model::layout::Layout::of(&plant), &evidence);
+    if std::env::var("LIST").is_ok() { for (k, h) in hyps.iter().enumerate() { println!("{k} {}", label(&plant, h.what)); } }
     for r in answer.ranked.iter().take(14) {
         println!(
             "{:6.2} %  {:40} weight {:6.2} rate {:6.3} % severity {:.2} {:.2}..{:.2}",

@@ -1,0 +1,143 @@
+//! What the answers say: enough to see that each verb answers its question, on numbers that physics fixes.
+
+use crate::run::{HOT, SMALL, answered, bedplate, file, vessel};
+use serde_json::Value;
+use std::process::{Command, Stdio};
+
+#[track_caller]
+fn json(arguments: &[&str]) -> Value {
+    let text = answered(arguments);
+    serde_json::from_str(&text).expect("it is JSON")
+}
+
+fn gauge<'a>(answer: &'a Value, name: &str) -> &'a Value {
+    let gauges = answer["gauges"].as_array().expect("a list of gauges");
+    gauges.iter().find(|gauge| gauge["gauge"] == name).expect("a gauge of the vessel")
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().expect("a number")
+}
+
+#[test]
+fn every_band_holds_its_value_and_names_its_unit() {
+    let answer = json(&["expect", &vessel("marram"), "--at", "speed=1500rpm", "--at", "sea=18C", "--json"]);
+    let gauges = answer["gauges"].as_array().expect("a list of gauges");
+    assert!(gauges.len() > 10);
+    for gauge in gauges {
+        let (low, value, high) = (number(&gauge["low"]), number(&gauge["value"]), number(&gauge["high"]));
+        assert!(low <= value && value <= high, "{gauge}");
+        assert!(!gauge["unit"].as_str().expect("a unit").is_empty(), "{gauge}");
+    }
+}
+
+#[test]
+fn the_point_asked_for_is_the_point_answered() {
+    let answer = json(&["expect", &vessel("marram"), "--at", "speed=1500rpm", "--at", "sea=64.4F", "--json"]);
+    assert!((number(&answer["at"]["speed_rpm"]) - 1500.0).abs() < 0.1, "{}", answer["at"]);
+    assert!((number(&answer["at"]["sea_c"]) - 18.0).abs() < 0.01, "{}", answer["at"]);
+}
+
+#[test]
+fn stopped_and_cold_gauges_read_nothing() {
+    let answer = json(&["expect", &vessel("marram"), "--at", "speed=0rpm", "--at", "sea=15C", "--json"]);
+    let oil = gauge(&answer, "oil-pressure");
+    assert!(number(&oil["low"]) <= 0.0 && number(&oil["high"]) < 0.7, "{oil}");
+    assert!(number(&gauge(&answer, "coolant")["value"]) < 25.0);
+    assert_eq!(answer["engine"], Value::Null, "nothing is burnt");
+    let text = answered(&["expect", &vessel("marram"), "--at", "speed=0rpm"]);
+    assert!(text.contains("stopped and cold"), "{text}");
+}
+
+#[test]
+fn the_heat_of_the_fuel_is_shared_out_whole() {
+    let answer = json(&["expect", &vessel("marram"), "--at", "speed=1500rpm", "--json"]);
+    let shares = answer["engine"]["shares"].as_array().expect("shares");
+    let sum: f64 = shares.iter().map(|share| number(&share["share"])).sum();
+    assert!((sum - 1.0).abs() < 1e-3, "{sum}");
+    assert!(shares.iter().all(|share| (0.0..0.6).contains(&number(&share["share"]))), "{shares:?}");
+}
+
+#[test]
+fn a_good_round_narrows_the_band() {
+    let vessel = file("to-narrow.toml", SMALL);
+    let round = file("good-round.csv", "gauge,value,unit\ncoolant,80,°C\nraw-out,30,°C\n");
+    let point = ["--at", "speed=1500rpm", "--at", "sea=15C", "--json"];
+    let width = |answer: &Value| number(&gauge(answer, "coolant")["high"]) - number(&gauge(answer, "coolant")["low"]);
+    let alone = json(&[&["expect", &vessel][..], &point].concat());
+    let with = json(&[&["expect", &vessel, "--usual", &round][..], &point].concat());
+    assert!(width(&with) < 0.9 * width(&alone), "{} against {}", width(&with), width(&alone));
+}
+
+#[test]
+fn chances_are_chances_and_hot_water_is_acted_upon() {
+    let answer = json(&["explain", &file("hot-vessel.toml", SMALL), &file("hot.toml", HOT), "--json"]);
+    let causes = answer["causes"].as_array().expect("causes");
+    let sum: f64 = causes.iter().map(|cause| number(&cause["probability"])).sum();
+    assert!(causes.iter().all(|cause| (0.0..=1.0).contains(&number(&cause["probability"]))));
+    assert!(sum <= 1.0 + 1e-3, "{sum}");
+    assert!(causes.iter().any(|cause| cause["title"] == "all is well"), "{causes:?}");
+    assert!(!answer["act"].as_array().expect("a list").is_empty(), "99 °C is past the limit of any engine");
+    let coolant = gauge(&answer, "coolant");
+    assert!(number(&coolant["z"]) > 2.0 && number(&coolant["read"]) > number(&coolant["high"]), "{coolant}");
+}
+
+#[test]
+fn what_to_do_this_minute_comes_first_and_the_caveat_last() {
+    let text = answered(&["explain", &file("hot-vessel-2.toml", SMALL), &file("hot-2.toml", HOT)]);
+    assert!(text.starts_with("NOW: "), "{text}");
+    assert_eq!(text.matches("never replaces the oil-pressure switch").count(), 1, "{text}");
+    assert!(text.trim_end().ends_with("oil-pressure switch and its bell."), "{text}");
+    let exact = answered(&["explain", &file("hot-vessel-3.toml", SMALL), &file("hot-3.toml", HOT), "--exact"]);
+    assert!(!exact.contains("about 1 in ") && exact.contains(" %"), "{exact}");
+}
+
+#[test]
+fn readings_as_they_should_be_accuse_nothing() {
+    let vessel = file("sound.toml", SMALL);
+    let expected = json(&["expect", &vessel, "--at", "speed=1500rpm", "--at", "sea=15C", "--json"]);
+    let value = |name| number(&gauge(&expected, name)["value"]);
+    let readings = format!("coolant = \"{} °C\", raw-out = \"{} °C\"", value("coolant"), value("raw-out"));
+    let text = format!("[[occasion]]\nat = {{ speed = \"1500 rpm\", sea = \"15 °C\" }}\nreadings = {{ {readings} }}\n");
+    let answer = json(&["explain", &vessel, &file("sound-round.toml", text), "--json"]);
+    let well = answer["causes"].as_array().expect("causes").iter().find(|cause| cause["title"] == "all is well");
+    assert!(number(&well.expect("always there")["probability"]) > 0.5, "{well:?}");
+    assert!(answer["act"].as_array().expect("a list").is_empty(), "{}", answer["act"]);
+}
+
+#[test]
+fn an_engine_that_boils_gets_minutes_and_no_readings() {
+    let blocked = SMALL.replace("[gauge.coolant]", "[part.exchanger]\nclean-conductance = \"50 W/K\"\n[gauge.coolant]");
+    let vessel = file("boils.toml", blocked);
+    let text = answered(&["expect", &vessel, "--at", "speed=1800rpm"]);
+    assert!(text.contains("no steady state") && text.contains("boils"), "{text}");
+    let answer = json(&["expect", &vessel, "--at", "speed=1800rpm", "--json"]);
+    assert!(answer["gauges"].as_array().expect("a list").is_empty());
+    assert!(answer["unsteady"]["boils_at"].is_string(), "{}", answer["unsteady"]);
+}
+
+#[test]
+fn words_lists_what_evidence_may_say() {
+    let vessel = file("to-say.toml", SMALL);
+    let words = json(&["words", &vessel, "strainer", "--json"]);
+    let said = words["parts"][0]["said"].as_array().expect("a list");
+    // Every word that is listed is understood.
+    let quoted: Vec<String> = said.iter().map(|word| format!("\"strainer.{}\"", word.as_str().expect("text"))).collect();
+    let evidence = file("said.toml", format!("[[occasion]]\nnot = [{}]\n", quoted.join(", ")));
+    assert_eq!(bedplate(&["explain", &vessel, &evidence]).code, 0);
+    assert!(answered(&["words", &vessel]).contains("strainer: "));
+}
+
+#[test]
+fn nobody_reading_on_is_no_trouble() {
+    let mut running = Command::new(env!("CARGO_BIN_EXE_bedplate"))
+        .args(["words", &vessel("marram")])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program was built");
+    drop(running.stdout.take());
+    let ran = running.wait_with_output().expect("it ends");
+    assert!(ran.status.success(), "{:?}", ran.status);
+    assert!(ran.stderr.is_empty(), "{}", String::from_utf8_lossy(&ran.stderr));
+}

@@ -1,0 +1,7 @@
+//! The program as its owner meets it: run whole, on good, bad and absurd input.
+
+mod answers;
+mod bad_input;
+mod plain_words;
+mod run;
+mod shapes;

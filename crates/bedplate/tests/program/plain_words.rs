@@ -1,0 +1,65 @@
+//! Words of the code that never reach a printed line, and numbers that are none.
+
+use crate::run::{HOT, SMALL, answered, bedplate, file, vessel};
+
+const NEVER: [&str; 12] = [
+    "posterior", "prior", "likelihood", "z", "bits", "residual", "hypothesis", "hypotheses", "identifiability", "nan", "inf", "infinity",
+];
+
+#[track_caller]
+fn plain(text: &str) {
+    for line in text.lines() {
+        let mut words = line.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase);
+        assert!(!words.any(|word| NEVER.contains(&word.as_str())), "{line}");
+    }
+}
+
+#[test]
+fn expect_speaks_plainly() {
+    for vessel in [vessel("marram"), vessel("first-ten-lines"), vessel("reference")] {
+        for speed in ["speed=0rpm", "speed=idle", "speed=full"] {
+            let ran = bedplate(&["expect", &vessel, "--at", speed, "--figures"]);
+            assert_eq!(ran.code, 0, "{vessel} {speed}: {}", ran.err);
+            plain(&ran.out);
+            plain(&ran.err);
+        }
+    }
+}
+
+#[test]
+fn explain_speaks_plainly() {
+    for exact in [&[][..], &["--exact"]] {
+        let (vessel, evidence) = (file("plain.toml", SMALL), file("plain-hot.toml", HOT));
+        plain(&answered(&[&["explain", &vessel, &evidence], exact].concat()));
+    }
+}
+
+#[test]
+fn words_speaks_plainly_of_every_part() {
+    let vessel = vessel("marram");
+    let all = answered(&["words", &vessel]);
+    plain(&all);
+    let names = all.lines().filter(|line| !line.starts_with(' ')).filter_map(|line| line.split_once(": ")).skip(1);
+    let mut told = 0;
+    for (name, _) in names {
+        plain(&answered(&["words", &vessel, name]));
+        told += 1;
+    }
+    assert!(told > 40, "{told}");
+}
+
+#[test]
+fn the_demonstration_speaks_plainly_and_says_that_it_is_simulated() {
+    let text = answered(&["demo", "--seed", "1"]);
+    plain(&text);
+    assert!(text.trim_start().starts_with("=== Simulated"), "{text}");
+    assert!(text.matches("imulated").count() >= 3, "{text}");
+}
+
+#[test]
+fn help_speaks_plainly() {
+    for verb in ["expect", "explain", "words", "demo"] {
+        plain(&answered(&[verb, "--help"]));
+    }
+    plain(&answered(&["--help"]));
+}
