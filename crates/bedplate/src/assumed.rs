@@ -35,9 +35,11 @@ pub fn uncertain(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
     (0..plant.parts.len()).flat_map(|p| {
         let part = &plant.parts[p];
         let figures = part.kind.parameters.iter().zip(&part.figures);
-        figures
-            .filter(|(_, figure)| figure.spread != Spread::Exact)
-            .map(|(parameter, figure)| Told { part: &part.name, parameter, figure })
+        figures.filter(|(_, figure)| figure.spread != Spread::Exact).map(|(parameter, figure)| Told {
+            part: &part.name,
+            parameter,
+            figure,
+        })
     })
 }
 
@@ -49,7 +51,8 @@ pub fn typical(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
 /// The figures that make the bands wide, widest first.
 pub fn widest<'a>(model: &'a Model, expected: &Expected) -> Vec<Wide<'a>> {
     let plant = &model.plant;
-    let last_before = |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| model.layout.first_parameter(*id) <= place);
+    let last_before =
+        |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| model.layout.first_parameter(*id) <= place);
     expected
         .widest
         .iter()
@@ -77,7 +80,8 @@ impl Told<'_> {
         let quantity = self.parameter.quantity;
         let (low, high) = self.figure.spread.band(self.figure.value);
         let unit = usual_unit(quantity);
-        let bare = |value| measure::unit::print(value, quantity, unit).unwrap_or_default().replace(&format!(" {unit}"), "");
+        let bare =
+            |value| measure::unit::print(value, quantity, unit).unwrap_or_default().replace(&format!(" {unit}"), "");
         format!("{}, {} to {}", print_usual(self.figure.value, quantity), bare(low), bare(high))
     }
 

@@ -59,7 +59,8 @@ pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow>
         .into_iter()
         .filter_map(|circuit| {
             let order = in_order(plant, circuit);
-            let flow_of = |id: FlowId| model.probe(state, plant.flows[id.0].part, Probe::Flow(plant.flows[id.0].passage));
+            let flow_of =
+                |id: FlowId| model.probe(state, plant.flows[id.0].part, Probe::Flow(plant.flows[id.0].passage));
             let most = order.iter().filter_map(|id| flow_of(*id)).fold(0.0, |most: f64, flow| most.max(flow.abs()));
             let (moving, idle): (Vec<FlowId>, Vec<FlowId>) =
                 order.iter().partition(|id| most > 1e-6 && flow_of(**id).is_some_and(|flow| flow.abs() > NONE * most));

@@ -32,13 +32,10 @@ pub fn band(gauge: &Gauge, low: f64, high: f64) -> (f64, f64) {
 pub fn change(gauge: &Gauge, difference: f64) -> (f64, &str) {
     let difference = if gauge.vacuum { -difference } else { difference };
     let quantity = gauge.quantity.difference();
-    match convert_to(difference, quantity, &gauge.unit) {
-        Some(value) => (value, &gauge.unit),
-        None => {
-            let unit = usual_unit(quantity);
-            (convert_to(difference, quantity, unit).unwrap_or(difference), unit)
-        }
-    }
+    let in_unit = |unit| convert_to(difference, quantity, unit);
+    let usual = usual_unit(quantity);
+    in_unit(&gauge.unit)
+        .map_or_else(|| (in_unit(usual).unwrap_or(difference), usual), |value| (value, gauge.unit.as_str()))
 }
 
 /// The step that values in a band of this width are told in [same unit].
@@ -64,7 +61,8 @@ pub fn number(value: f64, step: f64) -> String {
 /// The same with its sign in front, for differences.
 pub fn signed(value: f64, step: f64) -> String {
     let text = number(value, step);
-    if value > 0.0 { format!("+{text}") } else { text.replacen('-', "−", 1) }
+    let nothing = text.chars().all(|c| c == '0' || c == '.');
+    if value > 0.0 && !nothing { format!("+{text}") } else { text.replacen('-', "−", 1) }
 }
 
 /// A number with its unit.
@@ -95,6 +93,7 @@ mod tests {
         assert_eq!(number(f64::NAN, 1.0), "unknown");
         assert_eq!(signed(-3.2, 1.0), "−3");
         assert_eq!(signed(3.2, 1.0), "+3");
+        assert_eq!(signed(0.2, 1.0), "0");
     }
 
     #[test]

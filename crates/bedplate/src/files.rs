@@ -5,6 +5,7 @@ use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::plant::Plant;
 use plant::reader::LARGEST;
+use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::Path;
@@ -86,7 +87,7 @@ fn shown<'a>(findings: impl Iterator<Item = &'a Finding>, file: &Text) -> String
     }
     let mut text: String = all.iter().take(SHOWN).map(|finding| render(finding, &file.text, &file.name)).collect();
     if more > 0 {
-        text += &format!("{}: and {more} more of the sort\n", file.name);
+        let _ = writeln!(text, "{}: and {more} more of the sort", file.name);
     }
     text
 }
@@ -94,7 +95,8 @@ fn shown<'a>(findings: impl Iterator<Item = &'a Finding>, file: &Text) -> String
 /// Reads a file of at most [`LARGEST`] bytes as text; what is longer is refused before it is read.
 fn read(path: &Path) -> Result<Text, Stop> {
     let name = path.display().to_string();
-    let unreadable = |error: &io::Error| Stop::BadInput(format!("{name}: fault: {}\n  Check the name.", in_words(error)));
+    let unreadable =
+        |error: &io::Error| Stop::BadInput(format!("{name}: fault: {}\n  Check the name.", in_words(error)));
     let refused = |problem| Stop::BadInput(render(&Finding::whole(problem), "", &name));
     let too_large = |bytes: u64| {
         let (megabytes, limit) = (bytes.div_ceil(1_000_000) as usize, LARGEST / 1_000_000);

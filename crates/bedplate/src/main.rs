@@ -26,7 +26,12 @@ use stop::Stop;
 
 /// What every gauge in an engine room ought to read now, and what is wrong when it does not.
 #[derive(Parser)]
-#[command(name = "bedplate", version, about, after_help = "It advises. The oil-pressure switch and its bell, the maker's manual and a licensed engineer come before it.")]
+#[command(
+    name = "bedplate",
+    version,
+    about,
+    after_help = "It advises. The oil-pressure switch and its bell, the maker's manual and a licensed engineer come before it."
+)]
 struct Line {
     #[command(subcommand)]
     verb: Verb,

@@ -37,17 +37,16 @@ pub fn wrapped(text: &str, first: &str, rest: &str) -> String {
 
 /// Rows in columns two spaces apart.
 pub fn columns(rows: &[Vec<String>], sides: &[Side], margin: &str) -> String {
-    let wide: Vec<usize> =
-        (0..sides.len()).map(|c| rows.iter().filter_map(|row| row.get(c)).map(|cell| length(cell)).max().unwrap_or(0)).collect();
+    let wide: Vec<usize> = (0..sides.len())
+        .map(|c| rows.iter().filter_map(|row| row.get(c)).map(|cell| length(cell)).max().unwrap_or(0))
+        .collect();
     let mut out = String::new();
     for row in rows {
         let mut line = margin.to_string();
         for (cell, (side, wide)) in row.iter().zip(sides.iter().zip(&wide)) {
             let gap = " ".repeat(wide - length(cell));
-            line += &match side {
-                Side::Left => format!("{cell}{gap}  "),
-                Side::Right => format!("{gap}{cell}  "),
-            };
+            let (before, after) = if *side == Side::Left { ("", gap.as_str()) } else { (gap.as_str(), "") };
+            line.extend([before, cell, after, "  "]);
         }
         out += line.trim_end();
         out.push('\n');

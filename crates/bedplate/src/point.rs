@@ -7,6 +7,7 @@ use parts::laws::Point;
 use plant::evidence::ToldPoint;
 use plant::finding::{Finding, render};
 use plant::plant::Plant;
+use std::fmt::Write as _;
 
 /// Reads `speed=1500rpm`, `sea=18C` and so on.
 ///
@@ -18,7 +19,12 @@ pub fn told(items: &[String], plant: &Plant) -> Result<ToldPoint, Stop> {
     for item in items {
         match item.split_once('=') {
             Some((key, value)) => pairs.push((key.trim().to_string(), value.trim().to_string())),
-            None => faults += &format!("--at {item}: fault: there is no equals sign\n  Write it such as --at speed=1500rpm.\n"),
+            None => {
+                let _ = writeln!(
+                    faults,
+                    "--at {item}: fault: there is no equals sign\n  Write it such as --at speed=1500rpm."
+                );
+            }
         }
     }
     let (at, findings) = plant::evidence_reader::point_for(&pairs, plant);

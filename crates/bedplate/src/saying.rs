@@ -13,8 +13,23 @@ pub enum Odds {
 
 /// Chances that people say, as "n in d".
 const SAID: [(u32, u32); 17] = [
-    (1, 200), (1, 100), (1, 50), (1, 20), (1, 10), (1, 5), (1, 4), (1, 3), (1, 2),
-    (2, 3), (3, 4), (4, 5), (9, 10), (19, 20), (49, 50), (99, 100), (199, 200),
+    (1, 200),
+    (1, 100),
+    (1, 50),
+    (1, 20),
+    (1, 10),
+    (1, 5),
+    (1, 4),
+    (1, 3),
+    (1, 2),
+    (2, 3),
+    (3, 4),
+    (4, 5),
+    (9, 10),
+    (19, 20),
+    (49, 50),
+    (99, 100),
+    (199, 200),
 ];
 
 impl Odds {
@@ -47,7 +62,7 @@ pub fn severity(cause: &Cause, middle: f64, (low, high): (f64, f64)) -> Option<S
         return None;
     }
     let share = cause.moves.iter().find_map(|m| match m.by {
-        By::Blocked => Some("blocked"),
+        By::Blocked | By::Choked => Some("blocked"),
         By::Lost => Some("lost"),
         By::Factor(_) | By::Add(_) | By::Towards(_) => None,
     });

@@ -4,7 +4,10 @@
 //! model's own. Who explains sees only the vessel file and the readings.
 
 use crate::dial;
+use diagnosis::hypothesis::What;
+use diagnosis::next_check::Advice;
 use diagnosis::said::normal_below;
+use diagnosis::tried;
 use measure::quantity::Quantity;
 use measure::unit::print;
 use model::expect::{discrepancy, quasi_normal};
@@ -12,8 +15,9 @@ use model::fit::{Change, Scores};
 use model::steady::{Model, State, Unsolved};
 use parts::kind::When;
 use parts::laws::Point;
-use plant::evidence::Named;
+use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, PartId, Plant};
+use std::fmt::Write as _;
 
 /// What is put wrong.
 #[derive(Copy, Clone, Debug)]
@@ -39,7 +43,8 @@ const FURTHEST: f64 = 2.0;
 const GAUGE_ERRORS: usize = 10_000;
 const MODEL_ERRORS: usize = 20_000;
 const WORDS: usize = 30_000;
-const FLICKER: usize = 40_000;
+const CHECKS: usize = 40_000;
+const FLICKER: usize = 50_000;
 
 impl Simulation {
     /// Draws a vessel: the same from the same seed.
@@ -55,7 +60,9 @@ impl Simulation {
     /// # Errors
     /// [`Unsolved`] if the drawn vessel has no state there.
     pub fn round(&mut self, point: &Point<f64>, fault: Option<&Fault>, occasion: usize) -> Result<Round, Unsolved> {
-        let figures = fault.and_then(|fault| self.change(fault)).map_or_else(|| self.figures.clone(), |change| change.apply(&self.figures).0);
+        let figures = fault
+            .and_then(|fault| self.change(fault))
+            .map_or_else(|| self.figures.clone(), |change| change.apply(&self.figures).0);
         let state = self.model.solve(&figures, point, None)?;
         let plant = &self.model.plant;
         let mut round = Round { readings: Vec::new(), said: fault.map_or_else(Vec::new, |fault| self.noticed(fault)) };
@@ -73,12 +80,29 @@ impl Simulation {
         Ok(round)
     }
 
-    fn change(&self, fault: &Fault) -> Option<Change> {
-        let (plant, layout) = (&self.model.plant, &self.model.layout);
+    /// What a check comes out as with this fault, with its power to miss and to cry wolf; the word for evidence.
+    pub fn check(&self, fault: &Fault, advice: &Advice, turn: usize) -> &'static str {
+        let find = self.what(fault).and_then(|what| tried::find_of(&self.model.plant, advice.of, advice.check, what));
+        let cries_wolf = tried::false_find(advice.check);
+        let shows = find.map_or(cries_wolf, |find| tried::detect(find, fault.severity).max(cries_wolf));
+        let found = normal_below(quasi_normal(self.seed, CHECKS + turn)) < shows;
+        match (found, find) {
+            (true, Some(find)) if !find.cause.contains('/') => find.cause,
+            (true, _) => "something",
+            (false, _) => "clean",
+        }
+    }
+
+    fn what(&self, fault: &Fault) -> Option<What> {
+        let plant = &self.model.plant;
         let part = plant.part(fault.part)?;
         let cause = plant[part].kind.causes.iter().position(|cause| cause.name == fault.cause)?;
-        let what = diagnosis::hypothesis::What::Cause(Named::Part(part), cause);
-        let all = diagnosis::hypothesis::all(plant, layout, &plant::evidence::Evidence::default());
+        Some(What::Cause(Named::Part(part), cause))
+    }
+
+    fn change(&self, fault: &Fault) -> Option<Change> {
+        let what = self.what(fault)?;
+        let all = diagnosis::hypothesis::all(&self.model.plant, &self.model.layout, &Evidence::default());
         let moves = all.into_iter().find(|each| each.what == what)?.moves;
         Some(Change { moves, severity: fault.severity })
     }
@@ -87,11 +111,21 @@ impl Simulation {
     fn noticed(&self, fault: &Fault) -> Vec<String> {
         let plant = &self.model.plant;
         let Some(part) = plant.part(fault.part) else { return Vec::new() };
-        let Some(cause) = plant[part].kind.causes.iter().find(|cause| cause.name == fault.cause) else { return Vec::new() };
-        let there = cause.says.iter().enumerate().filter(|(k, says)| normal_below(quasi_normal(self.seed, WORDS + k)) < says.chance);
+        let Some(cause) = plant[part].kind.causes.iter().find(|cause| cause.name == fault.cause) else {
+            return Vec::new();
+        };
+        let there = cause
+            .says
+            .iter()
+            .enumerate()
+            .filter(|(k, says)| normal_below(quasi_normal(self.seed, WORDS + k)) < says.chance);
         there
             .filter_map(|(_, says)| {
-                let of = if says.kind.is_empty() { Some(part) } else { (0..plant.parts.len()).map(PartId).find(|id| plant[*id].kind.name == says.kind) };
+                let of = if says.kind.is_empty() {
+                    Some(part)
+                } else {
+                    (0..plant.parts.len()).map(PartId).find(|id| plant[*id].kind.name == says.kind)
+                };
                 Some(format!("{}.{}", plant[of?].name, says.word))
             })
             .collect()
@@ -102,7 +136,8 @@ impl Simulation {
         let gauge = &self.model.plant[id];
         let normal = |first: usize| quasi_normal(self.seed, first + id.0);
         let truth = self.model.read(state, gauge.tap);
-        let lasting = self.model.lasting(id) * normal(GAUGE_ERRORS) + discrepancy(gauge.quantity, truth) * normal(MODEL_ERRORS);
+        let lasting =
+            self.model.lasting(id) * normal(GAUGE_ERRORS) + discrepancy(gauge.quantity, truth) * normal(MODEL_ERRORS);
         let flicker = gauge.noise * normal(FLICKER + 1_000 * occasion);
         let value = (truth + lasting + flicker).clamp(gauge.scale.0, gauge.scale.1);
         let step = dial::step(4.0 * dial::change(gauge, gauge.noise).0.abs());
@@ -125,11 +160,11 @@ impl Round {
         let mut text = format!("[[occasion]]\nwhen = \"{when}\"\nat = {{ speed = \"{speed}\", sea = \"{sea}\" }}\n");
         if !self.said.is_empty() {
             let words: Vec<String> = self.said.iter().map(|word| format!("\"{word}\"")).collect();
-            text += &format!("said = [{}]\n", words.join(", "));
+            let _ = writeln!(text, "said = [{}]", words.join(", "));
         }
         text += "[occasion.readings]\n";
         for (gauge, shown) in &self.readings {
-            text += &format!("{gauge} = \"{shown}\"\n");
+            let _ = writeln!(text, "{gauge} = \"{shown}\"");
         }
         text
     }

@@ -138,7 +138,8 @@ impl Case<'_> {
 
     fn work(&self, of: Named) -> Vec<String> {
         let mine = self.evidence.work.iter().filter(|work| work.of == of);
-        mine.map(|work| format!("worked on {:.0} h ago, and a new part is not an innocent part", work.hours_ago)).collect()
+        mine.map(|work| format!("worked on {:.0} h ago, and a new part is not an innocent part", work.hours_ago))
+            .collect()
     }
 
     /// Checks that could have shown it.
@@ -151,7 +152,9 @@ impl Case<'_> {
             let named = format!("the check {} of {}", check.name, name_of(self.plant, made.of));
             let sees = self.odds.say(tried::detect(find, 1.0));
             lines.push(match &made.found {
-                Found::Clean => format!("{named} found nothing: that speaks against it, though it shows only {sees} of them"),
+                Found::Clean => {
+                    format!("{named} found nothing: that speaks against it, though it shows only {sees} of them")
+                }
                 Found::Something => format!("{named} found something: that speaks for it"),
                 Found::Cause(k) if what == What::Cause(made.of, *k) => format!("{named} found just this"),
                 Found::Cause(_) => format!("{named} found something else"),

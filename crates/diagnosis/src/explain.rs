@@ -155,10 +155,7 @@ fn in_parallel<T: Sync, R: Send>(
                     loop {
                         let k = next.fetch_add(1, Ordering::Relaxed);
                         let Some(item) = items.get(k) else { return Ok(mine) };
-                        let start = std::time::Instant::now();
-                        let answer = work(&mut model, item);
-                        if start.elapsed().as_millis() > 40 { eprintln!("SLOW {k} {:?}", start.elapsed()); }
-                        if let Some(answer) = answer {
+                        if let Some(answer) = work(&mut model, item) {
                             mine.push((k, answer));
                         }
                     }

@@ -166,6 +166,10 @@ impl Change {
                     let free = 1.0 - 0.995 * s;
                     (was / (free * free), 1.0 / (free * free))
                 }
+                By::Choked => {
+                    let free = 1.0 - 0.94 * s;
+                    (was / (free * free), 1.0 / (free * free))
+                }
                 By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
                 By::Add(a) => (was + a * s, 1.0),
                 By::Towards(v) => (was + (v - was) * s, 1.0 - s),

@@ -2,7 +2,7 @@
 
 use crate::balance::Balance;
 use crate::layout::temperature;
-use crate::steady::{Model, State, Unsolved};
+use crate::steady::{Model, State, Unsolved, between};
 use parts::kind::Probe;
 use parts::laws::Point;
 use plant::plant::{NodeId, PartId};
@@ -32,6 +32,8 @@ pub enum Unsteady {
 /// In the equations boiling carries heat away within half a kelvin of its point, so a state there is really
 /// one that loses its coolant.
 const BOILING: f64 = 0.35;
+/// A cause sets in over this time [s]; common practice, no source: a hose lets go faster, a strainer fills slower.
+const ONSET: f64 = 30.0;
 /// First and longest step of a march [s].
 const FIRST_STEP: f64 = 2.0;
 const LONGEST_STEP: f64 = 120.0;
@@ -58,13 +60,15 @@ impl Model {
         })
     }
 
-    /// Marches from a state with new figures and operating point until `stop` says so or `until` [s] has passed.
+    /// Marches from a state while figures go from `was` to `parameters` in the first half minute, until `stop` says so
+    /// or `until` [s] has passed.
     ///
     /// # Errors
     /// [`Unsolved`] when a step of a hundredth of a second finds no answer.
     pub fn march(
         &mut self,
         from: &State,
+        was: &[f64],
         parameters: &[f64],
         point: &Point<f64>,
         until: f64,
@@ -74,8 +78,10 @@ impl Model {
         let mut step = FIRST_STEP;
         while now.time < until {
             let length = step.min(until - now.time).max(1e-3);
-            let Some(x) = self.step(&now.state, parameters, point, length) else {
-                step *= 0.25;
+            let onset = ((now.time + length) / ONSET).min(1.0);
+            let figures: Vec<f64> = was.iter().zip(parameters).map(|(&a, &b)| between(a, b, onset)).collect();
+            let Some(x) = self.step(&now.state, &figures, point, length) else {
+                step = length * 0.25;
                 if step < 0.01 {
                     return Err(Unsolved::NotSolved("no step in time was small enough".into()));
                 }
@@ -86,7 +92,7 @@ impl Model {
                 .fold(0.0, f64::max);
             now = Moment { time: now.time + length, state: State { x, point: *point, iterations: 0 } };
             // Steps follow the fastest temperature: about 3 K each.
-            step = (length * (3.0 / moved.max(0.3))).clamp(length * 0.3, length * 2.0).min(LONGEST_STEP);
+            step = (length * (3.0 / moved.max(0.3))).clamp(length * 0.3, length * 2.0).min(if now.time < ONSET { ONSET / 6.0 } else { LONGEST_STEP });
             if stop(self, &now) {
                 return Ok(now);
             }
@@ -109,9 +115,15 @@ impl Model {
     ///
     /// # Errors
     /// [`Unsolved`] when the march itself fails.
-    pub fn minutes_to_boil(&mut self, from: &State, parameters: &[f64], point: &Point<f64>) -> Result<Option<f64>, Unsolved> {
+    pub fn minutes_to_boil(
+        &mut self,
+        from: &State,
+        was: &[f64],
+        parameters: &[f64],
+        point: &Point<f64>,
+    ) -> Result<Option<f64>, Unsolved> {
         let mut boiled = false;
-        let end = self.march(from, parameters, point, PATIENCE, |model, moment| {
+        let end = self.march(from, was, parameters, point, PATIENCE, |model, moment| {
             boiled = model.unsteady(&moment.state).is_some();
             boiled
         })?;

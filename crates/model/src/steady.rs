@@ -90,11 +90,7 @@ impl Model {
     fn newton(&mut self, parameters: &[f64], point: &Point<f64>, mut x: Vec<f64>, steps: usize) -> Result<State, Stuck> {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let options = Options { max_iterations: steps, ..Options::default() };
-        let report = self.solver.solve(&balance, &mut x, &options);
-        if std::env::var("DEBUG_SOLVE").is_ok() && report.is_err() {
-            for (k, v) in x.iter().enumerate() { eprintln!("{k} {} = {v:.4}", self.name_of(k)); }
-        }
-        let report = report?;
+        let report = self.solver.solve(&balance, &mut x, &options)?;
         Ok(State { x, point: *point, iterations: report.iterations })
     }
 
@@ -205,13 +201,6 @@ impl Model {
             Stuck::NotConverged { worst, .. } => worst.first().map(|(equation, _)| *equation),
             Stuck::NotFinite { equation } => Some(*equation),
         };
-        if std::env::var("DEBUG_SOLVE").is_ok() {
-            match stuck {
-                Stuck::NotConverged { worst, iterations } => { eprint!("{iterations} "); for (e, g) in worst { eprint!("{} {g:.3e}; ", self.name_of(*e)); } },
-                other => eprint!("{other:?}"),
-            }
-            eprintln!();
-        }
         equation.map_or_else(|| "no equation stands out".into(), |e| format!("no balance was found for {}", self.name_of(e)))
     }
 
@@ -274,7 +263,7 @@ impl Model {
 }
 
 /// Between two figures, in their logarithms where both are above nothing.
-fn between(a: f64, b: f64, s: f64) -> f64 {
+pub(crate) fn between(a: f64, b: f64, s: f64) -> f64 {
     if a > 1e-12 && b > 1e-12 { (a.ln() + (b.ln() - a.ln()) * s).exp() } else { a + (b - a) * s }
 }
 

@@ -7,7 +7,7 @@ use crate::oil_pump::thinned;
 use measure::quantity::Quantity;
 use physics::gas;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
-use physics::smooth::{positive_part, signed_square, softplus};
+use physics::smooth::{positive_part, signed_square, smooth_min, softplus};
 
 crate::parameters! {
     /// Rated power at the flywheel [W].
@@ -56,6 +56,8 @@ crate::parameters! {
     block_heat_capacity: HeatCapacity, 1_000.0..=1e8, 210_000.0 * power ^ 1.0, within 1.4, "from memory";
     /// Indicated efficiency left over sound [1].
     combustion: Ratio, 0.2..=1.1, 1.0, exact, "common practice, no source";
+    /// Fuel of a full rack over what rated power needs [1].
+    fuel_limit: Ratio, 0.2..=2.0, 1.08, within 1.04, "[Trade] 1.3 the engine just reaches rated speed";
 }
 
 /// Flow below which the jacket's drop turns linear [share of rated flow].
@@ -74,6 +76,9 @@ const SMOKE_RATIO: f64 = 19.0;
 const SMOKE_WIDTH: f64 = 0.08;
 /// Greatest air-fuel ratio shown: an idling engine's has no meaning beyond [1].
 const MOST_RATIO: f64 = 400.0;
+/// How hard want of power drags the speed down, and the rounding where it begins [share of rated power].
+const DROOP: f64 = 4.0;
+const HAND_WIDTH: f64 = 0.02;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood] eq. 6.2.
@@ -124,7 +129,8 @@ impl Law for Diesel {
         let cycles = speed / (4.0 * std::f64::consts::PI);
         let share = speed / p.rated_speed;
 
-        say.unknown[0] = speed - at.point.speed;
+        // A governor holds the speed asked for while there is power in hand; past that the engine is dragged down.
+        say.unknown[0] = speed * (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0) - at.point.speed;
         let demand = at.point.load * at.links[0];
         let load = p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand;
         say.unknown[1] = brake - load;
@@ -146,7 +152,10 @@ impl Law for Diesel {
         let indicated = positive_part(brake + friction + pumping, 50.0);
         say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
         say.unknown[3] = ratio - lean;
-        let most = (air / LEAST_RATIO * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
+        let rated_friction = (p.friction_pressure + p.stroke * p.rated_speed * (FRICTION_SLOPE / std::f64::consts::PI)) * swept * p.rated_speed / (4.0 * std::f64::consts::PI);
+        let full_rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * share;
+        let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
+        let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
         say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
 
         // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.

@@ -4,7 +4,7 @@ use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use measure::quantity::Quantity;
 use physics::number::Number;
-use physics::smooth::step;
+use physics::smooth::{positive_part, step};
 
 crate::parameters! {
     /// Engine turns for each turn of the shaft [1].
@@ -31,7 +31,9 @@ const AIR_WIDTH: f64 = 0.08;
 /// Share of turns lost when the pump draws only air [1] (from memory).
 const SLIP_ON_AIR: f64 = 0.5;
 /// Share of the power lost in slip that ends in the oil [1] (from memory).
-const SLIP_TO_HEAT: f64 = 0.9;
+const SLIP_TO_HEAT: f64 = 0.25;
+/// Excess temperature that doubles what the case loses for each kelvin [K]; from memory.
+const WARM: f64 = 120.0;
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -347,9 +349,11 @@ impl Law for Gearbox {
         let holds = (-p.clutch_slip + 1.0) * (-air * SLIP_ON_AIR + 1.0);
         say.unknown[0] = at.unknowns[0] - at.links[0] / p.reduction * holds;
         say.unknown[1] = at.unknowns[1] - p.oil_level;
+        // A hotter case loses more for each kelvin: natural draught and radiation.
+        let warmer = at.inlet_temperature[0] - at.room();
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;
         say.heat[0] = at.links[1] * (p.loss + (-holds + 1.0) * SLIP_TO_HEAT)
-            + p.case_conductance * (at.room() - at.inlet_temperature[0]);
+            - p.case_conductance * warmer * (positive_part(warmer, 5.0) / WARM + 1.0);
         let swept = p.pump_flow * at.links[0] / RATED_SPEED * (-air + 1.0);
         at.drop(say, 1, (at.flow[1] - swept) / p.pump_flow * p.shutoff);
         say.storage[0] = p.pump_flow * 250_000.0;

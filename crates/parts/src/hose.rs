@@ -5,7 +5,7 @@ use crate::laws::{Law, Say, Site, both};
 use physics::constants::GRAVITY;
 use physics::flow::pipe_drop;
 use physics::number::Number;
-use physics::smooth::positive_part;
+use physics::smooth::signed_root;
 
 crate::parameters! {
     /// Length [m].
@@ -217,9 +217,9 @@ impl Law for Hose {
         let heads = p.bends + (p.squeeze - 1.0) + p.liner * speed * speed;
         let loss = pipe_drop(at.flow[0], p.length, p.bore, p.roughness, heads, density, viscosity);
         at.drop(say, 0, loss + density * p.rise * GRAVITY);
-        let over = positive_part(at.outlet_pressure[0] - at.point.atmosphere, SPLIT_WIDTH);
-        // A split passes its share of a flow of 1.5 m/s at the stated pressure.
-        say.leak[0] = p.split * area * density * 1.5 * (over / SPLIT_PRESSURE + 1e-6).sqrt();
+        let over = at.outlet_pressure[0] - at.point.atmosphere;
+        // A split passes its share of a flow of 1.5 m/s at the stated pressure; under suction it draws.
+        say.leak[0] = p.split * area * density * 1.5 * signed_root(over, SPLIT_WIDTH) / SPLIT_PRESSURE.sqrt();
         say.storage[0] = area * p.length * density * at.contents[0].heat_capacity(t);
     }
 }

@@ -294,6 +294,8 @@ pub enum By {
     Factor(f64),
     /// A resistance whose free area is down to 1 − s: times 1/(1 − 0.995 s)².
     Blocked,
+    /// The same for a gas way, which an engine cannot run through once it is nearly shut: times 1/(1 − 0.94 s)².
+    Choked,
     /// Times 1 − s (never quite zero).
     Lost,
     /// Plus s times this [SI].

@@ -4,7 +4,7 @@ use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use crate::oil_pump::thinned;
 use physics::number::Number;
-use physics::smooth::{positive_part, softplus};
+use physics::smooth::{signed_root, softplus};
 
 crate::parameters! {
     /// Flow at which the clean drop is given [kg/s].
@@ -23,7 +23,7 @@ crate::parameters! {
 const RATED_VISCOSITY: f64 = 0.012;
 /// Rounding of the by-pass valve [Pa].
 const BYPASS_WIDTH: f64 = 3_000.0;
-/// Pressure the gasket leak is given at, and below which it ends [Pa].
+/// Pressure the gasket leak is given at, and below which it turns linear [Pa].
 const LEAK_PRESSURE: f64 = 3e5;
 const LEAK_WIDTH: f64 = 2_000.0;
 
@@ -154,7 +154,7 @@ impl Law for OilFilter {
         let resistance = p.rated_drop / p.rated_flow * p.clogging * viscosity / RATED_VISCOSITY;
         let bypassed = p.rated_flow * softplus(drop - p.bypass, BYPASS_WIDTH) / 40_000.0;
         say.gap[0] = drop - (at.flow[0] - bypassed) * resistance;
-        let over = positive_part(at.outlet_pressure[0] - at.point.atmosphere, LEAK_WIDTH);
-        say.leak[0] = p.gasket_leak * (over / LEAK_PRESSURE + 1e-6).sqrt();
+        let over = at.outlet_pressure[0] - at.point.atmosphere;
+        say.leak[0] = p.gasket_leak * signed_root(over, LEAK_WIDTH) / LEAK_PRESSURE.sqrt();
     }
 }

@@ -94,7 +94,7 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     let seen = usual.map_or_else(Seen::default, |evidence| model::expect::usual(plant, &as_usual(evidence)));
     let expected = model.expect(at, &seen).map_err(|Unsolved::NotSolved(why)| {
         let (point, _) = model::point::told(plant, at);
-        Stop::NoAnswer(format!("{} {}: {why}.", name(plant), point::in_words(&point)))
+        Stop::NoAnswer(format!("{} {}: {}.", name(plant), point::in_words(&point), why.replace('_', " ")))
     })?;
     let boils = expected.unsteady.clone().map(|Unsteady::Boils { part }| boils(&mut model, &expected, part));
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);
@@ -124,7 +124,10 @@ fn boils(model: &mut Model, expected: &Expected, part: PartId) -> Boils {
         let lower = parts::laws::Point { speed: expected.point.speed * share, ..expected.point };
         let Ok(state) = model.solve(&expected.parameters, &lower, None) else { continue };
         if model.unsteady(&state).is_none() {
-            let minutes = model.minutes_to_boil(&state, &expected.parameters, &expected.point).ok().flatten();
+            let minutes = model
+                .minutes_to_boil(&state, &expected.parameters, &expected.parameters, &expected.point)
+                .ok()
+                .flatten();
             return Boils { part, minutes, holds_at: Some(lower.speed) };
         }
     }

@@ -9,7 +9,7 @@ use crate::stop::Stop;
 use crate::verbs::expect::name;
 use crate::why::Case;
 use clap::Args;
-use diagnosis::explain::{NoAnswer, Ranked};
+use diagnosis::explain::{Answer, NoAnswer, Ranked};
 use diagnosis::hypothesis::What;
 use plant::evidence::{Evidence, Named};
 use plant::plant::Plant;
@@ -39,32 +39,39 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.plant)?;
     let evidence = files::evidence(&asked.evidence, &plant)?;
     if asked.json {
-        return with_case(&plant, &evidence, Odds::Exact, |case| crate::json::write(out, &json::of(case)));
+        let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));
+        let case = Case { plant: &plant, evidence: &evidence, setting: &setting, answer: &answer, odds: Odds::Exact };
+        return crate::json::write(out, &json::of(&case));
     }
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };
-    write(&plant, &evidence, odds, out)
+    let text = in_words(&plant, &evidence, &answer(&plant, &evidence)?, odds);
+    out.write_all(text.as_bytes()).map_err(Stop::from)
 }
 
-/// Writes the answer for people.
+/// The answer for people.
+pub fn in_words(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
+    let setting = diagnosis::setting::set_out(plant, evidence);
+    text::of(&Case { plant, evidence, setting: &setting, answer, odds })
+}
+
+/// Its one sentence.
+pub fn verdict(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
+    let setting = diagnosis::setting::set_out(plant, evidence);
+    text::verdict(&Case { plant, evidence, setting: &setting, answer, odds })
+}
+
+/// Works it out.
 ///
 /// # Errors
-/// As [`run`].
-pub fn write(plant: &Plant, evidence: &Evidence, odds: Odds, out: &mut dyn Write) -> Result<(), Stop> {
-    with_case(plant, evidence, odds, |case| out.write_all(text::of(case).as_bytes()).map_err(Stop::from))
-}
-
-fn with_case(
-    plant: &Plant,
-    evidence: &Evidence,
-    odds: Odds,
-    tell: impl FnOnce(&Case) -> Result<(), Stop>,
-) -> Result<(), Stop> {
-    let answer = diagnosis::explain::explain(plant, evidence).map_err(|no| match no {
+/// [`Stop::NoAnswer`] when even the sound plant has no state there.
+pub fn answer(plant: &Plant, evidence: &Evidence) -> Result<Answer, Stop> {
+    diagnosis::explain::explain(plant, evidence).map_err(|no| match no {
         NoAnswer::Unready => Stop::NoAnswer(format!("{}: the equations of this plant cannot be solved.", name(plant))),
-        NoAnswer::NoState(why) => Stop::NoAnswer(format!("{}: even in order it has no steady state there: {why}.", name(plant))),
-    })?;
-    let setting = diagnosis::setting::set_out(plant, evidence);
-    tell(&Case { plant, evidence, setting: &setting, answer: &answer, odds })
+        NoAnswer::NoState(why) => {
+            let why = why.replace('_', " ");
+            Stop::NoAnswer(format!("{}: even in order it has no steady state there: {why}.", name(plant)))
+        }
+    })
 }
 
 /// Causes below this chance are left to the sum of the rest [1].

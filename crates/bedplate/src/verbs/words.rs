@@ -72,7 +72,10 @@ fn find(plant: &Plant, wanted: &str) -> Result<Named, Stop> {
     part.or_else(|| plant.gauge(wanted).map(Named::Gauge)).ok_or_else(|| {
         let names = all(plant);
         let near = measure::nearest::nearest(wanted, names.iter().map(|named| name_of(plant, *named)));
-        let advice = near.map_or_else(|| "Use a name from the vessel file, as it stands there.".into(), |near| format!("Did you mean `{near}`?"));
+        let advice = near.map_or_else(
+            || "Use a name from the vessel file, as it stands there.".into(),
+            |near| format!("Did you mean `{near}`?"),
+        );
         Stop::BadInput(format!("{wanted}: fault: there is no part or gauge of this name\n  {advice}"))
     })
 }

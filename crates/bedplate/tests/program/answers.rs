@@ -43,7 +43,7 @@ fn stopped_and_cold_gauges_read_nothing() {
     let answer = json(&["expect", &vessel("marram"), "--at", "speed=0rpm", "--at", "sea=15C", "--json"]);
     let oil = gauge(&answer, "oil-pressure");
     assert!(number(&oil["low"]) <= 0.0 && number(&oil["high"]) < 0.7, "{oil}");
-    assert!(number(&gauge(&answer, "coolant")["value"]) < 25.0);
+    assert!(number(&gauge(&answer, "coolant")["value"]) < 50.0, "no thermometer shows an engine that runs");
     assert_eq!(answer["engine"], Value::Null, "nothing is burnt");
     let text = answered(&["expect", &vessel("marram"), "--at", "speed=0rpm"]);
     assert!(text.contains("stopped and cold"), "{text}");
@@ -86,8 +86,9 @@ fn chances_are_chances_and_hot_water_is_acted_upon() {
 fn what_to_do_this_minute_comes_first_and_the_caveat_last() {
     let text = answered(&["explain", &file("hot-vessel-2.toml", SMALL), &file("hot-2.toml", HOT)]);
     assert!(text.starts_with("NOW: "), "{text}");
-    assert_eq!(text.matches("never replaces the oil-pressure switch").count(), 1, "{text}");
-    assert!(text.trim_end().ends_with("oil-pressure switch and its bell."), "{text}");
+    let unwrapped = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(unwrapped.matches("never replaces the oil-pressure switch").count(), 1, "{text}");
+    assert!(unwrapped.ends_with("oil-pressure switch and its bell."), "{text}");
     let exact = answered(&["explain", &file("hot-vessel-3.toml", SMALL), &file("hot-3.toml", HOT), "--exact"]);
     assert!(!exact.contains("about 1 in ") && exact.contains(" %"), "{exact}");
 }
@@ -122,7 +123,8 @@ fn words_lists_what_evidence_may_say() {
     let words = json(&["words", &vessel, "strainer", "--json"]);
     let said = words["parts"][0]["said"].as_array().expect("a list");
     // Every word that is listed is understood.
-    let quoted: Vec<String> = said.iter().map(|word| format!("\"strainer.{}\"", word.as_str().expect("text"))).collect();
+    let quoted: Vec<String> =
+        said.iter().map(|word| format!("\"strainer.{}\"", word.as_str().expect("text"))).collect();
     let evidence = file("said.toml", format!("[[occasion]]\nnot = [{}]\n", quoted.join(", ")));
     assert_eq!(bedplate(&["explain", &vessel, &evidence]).code, 0);
     assert!(answered(&["words", &vessel]).contains("strainer: "));

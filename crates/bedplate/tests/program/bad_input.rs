@@ -48,7 +48,8 @@ fn an_endless_device_is_refused() {
 
 #[test]
 fn every_fault_is_shown_at_its_line_all_at_once() {
-    let text = SMALL.replace("strainer", "strayner").replace("60 kW", "60").replace("exchanger.raw-out", "exchanger.nowhere");
+    let text =
+        SMALL.replace("strainer", "strayner").replace("60 kW", "60").replace("exchanger.raw-out", "exchanger.nowhere");
     let ran = bedplate(&["expect", &file("three-faults.toml", text)]);
     assert_eq!(ran.code, 2);
     for (place, words) in [(":6:", "no unit"), (":8:", "strainer"), (":13:", "nowhere")] {
@@ -114,7 +115,7 @@ fn the_command_line_itself_is_checked() {
 fn absurd_files_end_in_findings_not_in_a_crash() {
     let deep = format!("a = {}", "[".repeat(100_000));
     let long = format!("[engine.main]\nkind = \"{}\"\n", "diesel".repeat(100_000));
-    let many: String = (0..20_000).map(|k| format!("[part.p{k}]\nkind = \"nonsense\"\n")).collect();
+    let many = (0..20_000).map(|k| format!("[part.p{k}]\nkind = \"nonsense\"")).collect::<Vec<_>>().join("\n");
     let sizes = SMALL.replace("60 kW", "1e300 kW");
     let negative = SMALL.replace("60 kW", "-60 kW");
     let twice = format!("{SMALL}{}", SMALL.replace("[circuit]", "[circuits]"));

@@ -15,7 +15,8 @@ pub struct Ran {
 
 /// Runs the program with these arguments.
 pub fn bedplate(arguments: &[&str]) -> Ran {
-    let ran: Output = Command::new(env!("CARGO_BIN_EXE_bedplate")).args(arguments).output().expect("the program was built");
+    let ran: Output =
+        Command::new(env!("CARGO_BIN_EXE_bedplate")).args(arguments).output().expect("the program was built");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("it prints text");
     let ran = Ran { code: ran.status.code().unwrap_or(-1), out: text(ran.stdout), err: text(ran.stderr) };
     assert!(!ran.err.contains("panicked"), "{arguments:?}: {}", ran.err);

@@ -15,11 +15,15 @@ fn walk(value: &Value, path: &str, shape: &mut Shape) {
         Value::Number(_) => "number",
         Value::String(_) => "string",
         Value::Array(items) => {
-            items.iter().for_each(|item| walk(item, &format!("{path}[]"), shape));
+            for item in items {
+                walk(item, &format!("{path}[]"), shape);
+            }
             "list"
         }
         Value::Object(keys) => {
-            keys.iter().for_each(|(key, item)| walk(item, &format!("{path}.{key}"), shape));
+            for (key, item) in keys {
+                walk(item, &format!("{path}.{key}"), shape);
+            }
             "object"
         }
     };

@@ -22,6 +22,8 @@ pub struct Outcome {
     /// With a named reason, and how many of them marching confirmed.
     pub named: usize,
     pub confirmed: usize,
+    /// Named reasons that marching did not confirm.
+    pub unconfirmed: Vec<String>,
     /// Not solved: what, in words.
     pub not_solved: Vec<String>,
     /// Solve times, sorted.
@@ -52,6 +54,8 @@ pub fn sweep(plant: &Plant, cases: usize, seed: u64, march: bool) -> Outcome {
                 outcome.named += 1;
                 if march && confirmed(&mut model, &base, &parameters, &point) {
                     outcome.confirmed += 1;
+                } else {
+                    outcome.unconfirmed.push(format!("{case}: {} at {severity:.3}, {}", crate::cases::label(plant, h.what), tell(&point)));
                 }
             }
             Ok(_) => outcome.steady += 1,
@@ -76,7 +80,7 @@ fn draw_point(plant: &Plant, chance: &mut Chance) -> Point<f64> {
 /// Whether marching from the sound plant in time boils as well; a plant that boils without its cause needs no march.
 fn confirmed(model: &mut Model, base: &[f64], parameters: &[f64], point: &Point<f64>) -> bool {
     let Ok(sound) = model.solve(base, point, None) else { return false };
-    model.unsteady(&sound).is_some() || matches!(model.minutes_to_boil(&sound, parameters, point), Ok(Some(_)))
+    model.unsteady(&sound).is_some() || matches!(model.minutes_to_boil(&sound, base, parameters, point), Ok(Some(_)))
 }
 
 fn tell(point: &Point<f64>) -> String {
@@ -103,7 +107,10 @@ pub fn report(outcome: &Outcome) -> String {
     for (cause, count) in by {
         let _ = writeln!(text, "  {cause}: {count}");
     }
-    for line in outcome.not_solved.iter().take(40) {
+    for line in outcome.unconfirmed.iter().take(6) {
+        let _ = writeln!(text, "  not confirmed {line}");
+    }
+    for line in outcome.not_solved.iter().take(6) {
         let _ = writeln!(text, "  {line}");
     }
     text

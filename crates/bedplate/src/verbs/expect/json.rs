@@ -40,12 +40,7 @@ pub fn of(answer: &Answer) -> Expect {
 /// The operating point in units people use.
 pub fn at(point: &Point<f64>) -> At {
     let celsius = |kelvin| sensible(convert_to(kelvin, Quantity::Temperature, "°C").unwrap_or(kelvin));
-    At {
-        speed_rpm: rpm(point.speed),
-        load: sensible(point.load),
-        sea_c: celsius(point.sea),
-        air_c: celsius(point.air),
-    }
+    At { speed_rpm: rpm(point.speed), load: sensible(point.load), sea_c: celsius(point.sea), air_c: celsius(point.air) }
 }
 
 fn rpm(speed: f64) -> f64 {
@@ -103,7 +98,8 @@ fn circuits(answer: &Answer) -> Vec<Circuit> {
         heat_kw: sensible(way.heat / 1000.0),
     };
     let all = answer.circuits.iter();
-    all.map(|c| Circuit { circuit: c.circuit.name(), ways: c.ways.iter().map(way).collect(), idle: c.idle.clone() }).collect()
+    all.map(|c| Circuit { circuit: c.circuit.name(), ways: c.ways.iter().map(way).collect(), idle: c.idle.clone() })
+        .collect()
 }
 
 fn engine(answer: &Answer) -> Option<Engine> {

@@ -11,6 +11,7 @@ use measure::unit::print_usual;
 use model::expect::Band;
 use parts::kind::{Circuit, When};
 use plant::plant::{GaugeId, Plant, Tap};
+use std::fmt::Write as _;
 
 /// Which typical figures are listed.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -41,11 +42,10 @@ pub fn gauges_of(answer: &Answer) -> String {
 fn boiling(answer: &Answer, boils: &Boils) -> String {
     let at = point::in_words(&answer.expected.point);
     let long = match (boils.minutes, boils.holds_at) {
-        (Some(minutes), Some(speed)) => format!(
-            "taken up from {}, where it still holds, it boils in about {} min",
-            point::speed(speed),
-            dial::number(minutes, dial::step(minutes))
-        ),
+        (Some(minutes), Some(speed)) => {
+            let long = if minutes < 1.0 { "less than a minute".into() } else { format!("about {minutes:.0} min") };
+            format!("taken up from {}, where it still holds, it boils in {long}", point::speed(speed))
+        }
         (None, Some(speed)) => format!("it boils; at {} it still holds", point::speed(speed)),
         (_, None) => "it boils, and at every lower speed too".into(),
     };
@@ -59,8 +59,8 @@ fn verdict(answer: &Answer) -> String {
     let at = point::in_words(&expected.point);
     if point::stopped(&expected.point) {
         let text = format!(
-            "{} {at}: every pressure reads next to nothing and every thermometer the same as its neighbours; a gauge \
-             that does not is wrong.",
+            "{} {at}: pressures read next to nothing, and thermometers what is around them, the sea or the engine \
+             room; a gauge that does not is wrong.",
             name(plant)
         );
         return wrapped(&text, "", "");
@@ -78,7 +78,10 @@ fn verdict(answer: &Answer) -> String {
         })
     };
     let named: Vec<String> =
-        [first(Circuit::FreshWater, Quantity::Temperature), first(Circuit::Oil, Quantity::GaugePressure)].into_iter().flatten().collect();
+        [first(Circuit::FreshWater, Quantity::Temperature), first(Circuit::Oil, Quantity::GaugePressure)]
+            .into_iter()
+            .flatten()
+            .collect();
     let what = match (named.is_empty(), plant.gauges.is_empty()) {
         (false, _) => list(&named),
         (true, false) => "the gauges below".into(),
@@ -103,7 +106,13 @@ fn gauges(answer: &Answer) -> String {
                 continue;
             }
             let (value, low, high) = on_dial(plant, band);
-            let shown = vec![std::mem::take(&mut title), gauge.name.clone(), value, dial::unit(gauge).into(), format!("{low} to {high}")];
+            let shown = vec![
+                std::mem::take(&mut title),
+                gauge.name.clone(),
+                value,
+                dial::unit(gauge).into(),
+                format!("{low} to {high}"),
+            ];
             rows.push(shown);
         }
     }
@@ -153,14 +162,13 @@ fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
 /// The flows and the heat behind the readings.
 fn behind(answer: &Answer) -> String {
     let mut out = "What flows and what it carries\n".to_string();
+    if point::stopped(&answer.expected.point) {
+        return out + "  The engine is stopped: nothing turns, nothing is burnt.\n";
+    }
     for circuit in answer.circuits.iter().filter(|circuit| !circuit.ways.is_empty()) {
         out += &circuit_lines(circuit);
     }
-    if let Some(heat) = &answer.heat {
-        out += &engine(heat);
-    } else {
-        out += "  The engine is stopped: nothing turns, nothing is burnt.\n";
-    }
+    out += &answer.heat.as_ref().map_or(String::new(), engine);
     out
 }
 
@@ -169,13 +177,13 @@ fn circuit_lines(circuit: &CircuitFlow) -> String {
     let mut head = format!("{}: {}", sentence(&saying::circuit(circuit.circuit)), flow_in_words(most));
     if let Some((low, high)) = circuit.temperatures() {
         let celsius = |kelvin| print_usual(kelvin, Quantity::Temperature);
-        head += &format!(", {} to {}", celsius(low), celsius(high));
+        let _ = write!(head, ", {} to {}", celsius(low), celsius(high));
         if high - low > 0.05 {
-            head += &format!(", a rise of {}", print_usual(high - low, Quantity::TemperatureDifference));
+            let _ = write!(head, ", a rise of {}", print_usual(high - low, Quantity::TemperatureDifference));
         }
     }
     if circuit.heat() > 50.0 {
-        head += &format!(", {} taken up", print_usual(circuit.heat(), Quantity::Power));
+        let _ = write!(head, ", {} taken up", print_usual(circuit.heat(), Quantity::Power));
     }
     let mut out = wrapped(&head, "  ", "    ");
     let rows: Vec<Vec<String>> = circuit
@@ -217,13 +225,24 @@ fn drop(drop: f64) -> String {
 fn engine(heat: &HeatBalance) -> String {
     let power = print_usual(heat.power, Quantity::Power);
     let fuel = measure::unit::print(heat.fuel_volume(), Quantity::VolumeFlow, "L/h").unwrap_or_default();
-    let shares: Vec<String> = heat.shares.iter().map(|(to, share)| format!("{:.0} % {}", 100.0 * share, to_whom(to))).collect();
-    let text = format!("The engine ({}) gives {power} for {fuel} of fuel. Of the fuel's heat: {}.", heat.engine, list(&shares));
+    let shares: Vec<String> =
+        heat.shares.iter().map(|(to, share)| format!("{:.0} % {}", 100.0 * share, to_whom(to))).collect();
+    let text = format!(
+        "The engine ({}) gives {power} for {fuel} of fuel. Of the fuel's heat: {}.",
+        heat.engine,
+        list(&shares)
+    );
     wrapped(&text, "  ", "    ")
 }
 
 fn to_whom(to: &str) -> String {
-    if to == "work" { "becomes work".into() } else if to.starts_with("off") { to.into() } else { format!("to the {to}") }
+    if to == "work" {
+        "becomes work".into()
+    } else if to.starts_with("off") {
+        to.into()
+    } else {
+        format!("to the {to}")
+    }
 }
 
 /// What the answer rests on, and what would narrow it most.
@@ -236,7 +255,11 @@ fn rests_on(answer: &Answer, figures: Figures) -> String {
     }
     let typical: Vec<Told> = assumed::typical(plant).collect();
     let all = assumed::uncertain(plant).count();
-    out += &wrapped(&format!("{} of {all} uncertain figures are typical ones, for want of better.", typical.len()), "  ", "    ");
+    out += &wrapped(
+        &format!("{} of {all} uncertain figures are typical ones, for want of better.", typical.len()),
+        "  ",
+        "    ",
+    );
     if figures == Figures::All {
         out += &columns(&typical.iter().map(|told| row(told, None)).collect::<Vec<_>>(), &ROW, "    ");
     }

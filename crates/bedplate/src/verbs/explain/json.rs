@@ -46,7 +46,8 @@ fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
 
 fn cause(case: &Case, ranked: &Ranked) -> Cause {
     let (part, cause, title) = named(case, ranked.what);
-    let graded = cause_of(case.plant, ranked.what).is_some_and(|cause| crate::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
+    let graded = cause_of(case.plant, ranked.what)
+        .is_some_and(|cause| crate::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
     let (low, high) = ranked.severity_range;
     Cause {
         part,
@@ -54,7 +55,11 @@ fn cause(case: &Case, ranked: &Ranked) -> Cause {
         title,
         circuit: ranked.circuit.map(parts::kind::Circuit::name),
         probability: sensible(ranked.probability),
-        severity: graded.then(|| Severity { middle: sensible(ranked.severity), low: sensible(low), high: sensible(high) }),
+        severity: graded.then(|| Severity {
+            middle: sensible(ranked.severity),
+            low: sensible(low),
+            high: sensible(high),
+        }),
         why: case.why(ranked),
     }
 }
@@ -63,9 +68,11 @@ fn cause(case: &Case, ranked: &Ranked) -> Cause {
 fn named(case: &Case, what: What) -> (String, String, String) {
     match what {
         What::Well => (String::new(), String::new(), "all is well".into()),
-        What::Else(circuit) => {
-            (String::new(), "something else".into(), format!("something else in the {}", crate::saying::circuit(circuit)))
-        }
+        What::Else(circuit) => (
+            String::new(),
+            "something else".into(),
+            format!("something else in the {}", crate::saying::circuit(circuit)),
+        ),
         What::Cause(of, _) => {
             let cause = cause_of(case.plant, what);
             let word = cause.map_or("", |cause| cause.name);

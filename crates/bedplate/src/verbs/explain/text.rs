@@ -11,6 +11,7 @@ use diagnosis::next_check::Advice;
 use measure::reading::{Mark, ReadingText};
 use plant::evidence::{Moment, Named};
 use plant::plant::GaugeId;
+use std::fmt::Write as _;
 
 /// Checks told.
 const CHECKS: usize = 5;
@@ -28,16 +29,23 @@ fn act(case: &Case) -> String {
 }
 
 /// One sentence that answers.
-fn verdict(case: &Case) -> String {
+pub fn verdict(case: &Case) -> String {
     let mut all: Vec<(f64, String, Option<String>)> = entries(case)
         .iter()
-        .map(|entry| (entry.chance, entry_title(case, entry), if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None }))
+        .map(|entry| {
+            (
+                entry.chance,
+                entry_title(case, entry),
+                if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None },
+            )
+        })
         .chain(unlisted(case).map(|ranked| (ranked.probability, title(case, ranked), None)))
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
     let Some((chance, top, bad)) = all.first() else { return String::new() };
     let text = if *chance < VERDICT {
-        let named: Vec<String> = all.iter().take(3).map(|(chance, title, _)| format!("{title} ({})", case.odds.say(*chance))).collect();
+        let named: Vec<String> =
+            all.iter().take(3).map(|(chance, title, _)| format!("{title} ({})", case.odds.say(*chance))).collect();
         format!("No one cause stands out: {}.", named.join(", or "))
     } else if unlisted(case).any(|ranked| ranked.what == What::Well && ranked.probability >= *chance) {
         format!("All is well, {}: nothing told is beyond what a sound plant shows.", case.odds.say(*chance))
@@ -79,11 +87,14 @@ fn readings(case: &Case) -> String {
     let answer = case.answer;
     for (occasion, told) in case.evidence.occasions.iter().enumerate().filter(|(_, told)| told.when == Moment::Now) {
         let Some(&run) = case.setting.run_of.get(occasion) else { continue };
-        let at = case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", point::in_words(&run.point)));
+        let at =
+            case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", point::in_words(&run.point)));
         let mut rows = vec![["gauge", "reads", "", "should read", "how far off", ""].map(String::from).to_vec()];
-        rows.extend(answer.deviations.iter().filter(|deviation| deviation.run == run).map(|deviation| row(case, deviation)));
+        rows.extend(
+            answer.deviations.iter().filter(|deviation| deviation.run == run).map(|deviation| row(case, deviation)),
+        );
         if rows.len() > 1 {
-            out += &format!("Readings{at}\n");
+            let _ = writeln!(out, "Readings{at}");
             out += &columns(&rows, &[Side::Left, Side::Right, Side::Left, Side::Left, Side::Right, Side::Left], "  ");
         }
         for (gauge, text) in &told.readings {
@@ -110,7 +121,11 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         let (low, high) = dial::band(gauge, deviation.expected - half, deviation.expected + half);
         let (low, high) = (dial::number(low, step), dial::number(high, step));
-        (number(deviation.read), dial::unit(gauge).to_string(), format!("{} ({low} to {high})", number(deviation.expected)))
+        (
+            number(deviation.read),
+            dial::unit(gauge).to_string(),
+            format!("{} ({low} to {high})", number(deviation.expected)),
+        )
     };
     vec![gauge.name.clone(), read, unit, expected, difference, saying::far_off(far).into()]
 }
@@ -123,8 +138,12 @@ fn one_sided(case: &Case, gauge: GaugeId, text: &ReadingText) -> String {
         dial::with_unit(&dial::number(dial::on_dial(told, value), step), dial::unit(told))
     };
     let line = match text {
-        ReadingText::Value { value, mark: Mark::Climbing, .. } => format!("{} stands at {} and rises: taken as at least that", told.name, shown(*value)),
-        ReadingText::Value { value, mark: Mark::Falling, .. } => format!("{} stands at {} and falls: taken as at most that", told.name, shown(*value)),
+        ReadingText::Value { value, mark: Mark::Climbing, .. } => {
+            format!("{} stands at {} and rises: taken as at least that", told.name, shown(*value))
+        }
+        ReadingText::Value { value, mark: Mark::Falling, .. } => {
+            format!("{} stands at {} and falls: taken as at most that", told.name, shown(*value))
+        }
         ReadingText::Value { mark: Mark::OffScaleHigh, .. } | ReadingText::OffScale { mark: Mark::OffScaleHigh } => {
             format!("{} is off its scale, high: taken as at least {}", told.name, shown(told.scale.1))
         }
@@ -142,8 +161,10 @@ fn causes(case: &Case) -> String {
     for (place, entry) in entries(case).iter().enumerate() {
         told += entry.chance;
         let first = entry.ways[0];
-        let bad = severity(case, first).filter(|_| entry.ways.len() == 1).map_or(String::new(), |bad| format!("; {bad}"));
-        let head = format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
+        let bad =
+            severity(case, first).filter(|_| entry.ways.len() == 1).map_or(String::new(), |bad| format!("; {bad}"));
+        let head =
+            format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
         out += &wrapped(&head, "  ", "     ");
         let lines = if entry.ways.len() == 1 { case.why(first) } else { ways_to_lie(case, entry) };
         for line in lines {
@@ -179,7 +200,9 @@ fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
         .ways
         .iter()
         .filter(|ranked| ranked.probability >= LISTED / 2.0)
-        .filter_map(|ranked| Some(format!("{} ({})", cause_of(case.plant, ranked.what)?.title, case.odds.say(ranked.probability))))
+        .filter_map(|ranked| {
+            Some(format!("{} ({})", cause_of(case.plant, ranked.what)?.title, case.odds.say(ranked.probability)))
+        })
         .collect();
     if !ways.is_empty() {
         lines.push(format!("it may be: {}", list(&ways)));
@@ -207,14 +230,21 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
     if !advice.check.caution.is_empty() {
         out += &wrapped(&format!("Care: {}", advice.check.caution), "     ", "       ");
     }
-    let tells: Vec<String> =
-        advice.tells.iter().map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what))).collect();
+    let tells: Vec<String> = advice
+        .tells
+        .iter()
+        .map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what)))
+        .collect();
     if !tells.is_empty() {
         let finds = case.odds.say(advice.finds);
         out += &wrapped(&format!("If it shows something ({finds}): {}.", list(&tells)), "     ", "       ");
     }
     // The word to write down what came of it.
-    out += &wrapped(&format!("In evidence: part = \"{}\", check = \"{}\"", name_of(case.plant, advice.of), advice.check.name), "     ", "     ");
+    out += &wrapped(
+        &format!("In evidence: part = \"{}\", check = \"{}\"", name_of(case.plant, advice.of), advice.check.name),
+        "     ",
+        "     ",
+    );
     out
 }
 
