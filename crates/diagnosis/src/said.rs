@@ -2,9 +2,10 @@
 
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
-use parts::kind::{Cause, Misreads, Of, When, Word};
+use crate::act::tap_of;
+use parts::kind::{Cause, Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Said};
-use plant::plant::Plant;
+use plant::plant::{PartId, Plant, Tap};
 
 /// What a word is judged against on one occasion.
 pub struct Scene<'a> {
@@ -18,6 +19,9 @@ pub struct Scene<'a> {
     pub what: What,
     /// How bad [0 to 1].
     pub severity: f64,
+    /// How far quantities of this state may be off because figures and operating point are not known exactly: one
+    /// standard deviation of each tap [SI].
+    pub doubt: &'a [(Tap, f64)],
 }
 
 /// In a consultation people do not complain for nothing: false words are this much rarer when all is well.
@@ -52,6 +56,39 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
     sum
 }
 
+impl Scene<'_> {
+    fn doubt_of(&self, part: PartId, probe: Probe) -> f64 {
+        let Some(tap) = tap_behind(&self.model.plant, part, probe) else { return 0.0 };
+        self.doubt.iter().find(|(other, _)| *other == tap).map_or(0.0, |d| d.1)
+    }
+}
+
+/// The tap whose doubt a probe shares.
+fn tap_behind(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
+    match probe {
+        Probe::BoilingMargin(k) => tap_of(plant, part, Probe::OutletTemperature(k)),
+        other => tap_of(plant, part, other),
+    }
+}
+
+/// Taps of the quantities that these words speak of as they are.
+pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
+    let mut taps: Vec<Tap> = words
+        .iter()
+        .filter_map(|said| {
+            let word = kind_of(plant, said.of).words.get(said.word)?;
+            match (word.of, said.of) {
+                (Of::Value { probe, .. }, Named::Part(part)) => tap_behind(plant, part, probe),
+                (Of::Trip, Named::Gauge(gauge)) => Some(plant[gauge].tap),
+                _ => None,
+            }
+        })
+        .collect();
+    taps.sort_by_key(|tap| format!("{tap:?}"));
+    taps.dedup();
+    taps
+}
+
 /// Chance that the word is said.
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
     let plant = &scene.model.plant;
@@ -82,10 +119,12 @@ fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> 
 fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let Named::Part(part) = of else { return 0.0 };
     let see = |state: &State, probe| scene.model.probe(state, part, probe);
+    let mut doubt = 0.0;
     let (value, midpoint, spread, when) = match word.of {
         Of::Cause | Of::Trip => return 0.0,
         Of::Value { probe, midpoint, spread, when } => {
             let Some(value) = see(scene.state, probe) else { return 0.0 };
+            doubt = scene.doubt_of(part, probe);
             (value, midpoint, spread, when)
         }
         Of::Share { probe, midpoint, spread, when } => {
@@ -100,7 +139,7 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
             (now - was, midpoint, spread, when)
         }
     };
-    let z = (value - midpoint) / spread.max(1e-12);
+    let z = (value - midpoint) / (spread * spread + doubt * doubt).sqrt().max(1e-12);
     normal_below(if when == When::High { z } else { -z })
 }
 
@@ -119,7 +158,9 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
     let alarm = &scene.model.plant[gauge];
     let Some((trip, when)) = alarm.trips else { return 0.0 };
     let value = scene.model.read(scene.state, alarm.tap);
-    let z = (value - trip) / (alarm.accuracy / 1.96).max(1e-9);
+    let doubt = scene.doubt.iter().find(|(tap, _)| *tap == alarm.tap).map_or(0.0, |d| d.1);
+    let sigma = alarm.accuracy / 1.96;
+    let z = (value - trip) / (sigma * sigma + doubt * doubt).sqrt().max(1e-9);
     normal_below(if when == When::High { z } else { -z })
 }
 

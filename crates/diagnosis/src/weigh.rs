@@ -4,10 +4,11 @@ use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What, misreads};
 use crate::said::{self, Scene, normal_below};
 use crate::tried;
-use model::fit::{Change, Fit, Lie, Under};
+use model::fit::{Change, Fit, Lie, Scores, Under};
 use model::steady::{Model, State};
 use parts::kind::{Misreads, Severity};
-use plant::evidence::Named;
+use plant::evidence::{Named, Said};
+use plant::plant::Tap;
 
 /// What came of weighing a hypothesis.
 #[derive(Clone, Debug)]
@@ -157,10 +158,38 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
         let run = known.setting.run_of[occasion];
         let state = fit.states[run].clone();
         let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
-        let scene = Scene { model, state: &state, without: &without, what: hypothesis.what, severity };
+        let doubt = doubt(model, known, under, fit, run, said, not);
+        let scene = Scene { model, state: &state, without: &without, what: hypothesis.what, severity, doubt: &doubt };
         sum += said::log_likelihood(&scene, said, not);
     }
     sum
+}
+
+/// How far what these words speak of may be off on an occasion.
+fn doubt(model: &mut Model, known: &Known, under: &Under, fit: &Fit, run: usize, said: &[Said], not: &[Said]) -> Vec<(Tap, f64)> {
+    let mut taps = said::taps_spoken_of(&model.plant, said);
+    taps.extend(said::taps_spoken_of(&model.plant, not));
+    if taps.is_empty() {
+        return Vec::new();
+    }
+    let scores = Scores::of(model, known.setting.seen.runs.len());
+    let base = scores.parameters(model, fit.scores.as_slice());
+    let parameters = under.change.as_ref().map_or_else(|| base.clone(), |change| change.apply(&base).0);
+    let Ok(slopes) = model.slopes(&parameters, &fit.states[run], &taps) else { return Vec::new() };
+    let spread = &known.setting.seen.runs[run].spread;
+    // What was read has narrowed the figures; by half is a fair average and spares their whole covariance.
+    let left = if known.setting.seen.observed.is_empty() { 1.0 } else { 0.5 };
+    taps.into_iter()
+        .zip(slopes)
+        .map(|(tap, row)| {
+            let figures = scores.figures.iter().map(|(place, s)| {
+                let turn = if s.is_factor() { parameters[*place] } else { 1.0 } * s.sigma();
+                (row.parameters[*place] * turn).powi(2)
+            });
+            let point = row.point.iter().zip(&spread.0).map(|(slope, sigma)| (slope * sigma).powi(2));
+            (tap, left * figures.chain(point).sum::<f64>().sqrt())
+        })
+        .collect()
 }
 
 /// The same plant on the same occasion without the cause.
@@ -172,7 +201,7 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
         // Nothing was read, so nothing moved: the plant as described.
         return known.usual.as_ref().map(|usual| usual.states[run].clone());
     }
-    let scores = model::fit::Scores::of(model, known.setting.seen.runs.len());
+    let scores = Scores::of(model, known.setting.seen.runs.len());
     let parameters = scores.parameters(model, fit.scores.as_slice());
     let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
     model.solve(&parameters, &fit.states[run].point, near.as_ref()).ok()

@@ -27,6 +27,22 @@ pub enum Unsteady {
     },
 }
 
+/// Where a plant ends up.
+#[derive(Clone, Debug)]
+pub enum Settled {
+    /// It runs on like this.
+    Steady(State),
+    /// It does not.
+    Boils {
+        /// Where.
+        part: PartId,
+        /// Minutes from a sound start [min].
+        minutes: f64,
+        /// The state it boils in: coolant at its boiling point while it lasts.
+        state: State,
+    },
+}
+
 /// Steam that counts as boiling: how far coolant stands past its boiling point in the solved state [K].
 ///
 /// In the equations boiling carries heat away within half a kelvin of its point, so a state there is really
@@ -128,5 +144,24 @@ impl Model {
             boiled
         })?;
         Ok(boiled.then_some(end.time / 60.0))
+    }
+
+    /// Where a plant that ran soundly ends up under new figures: a steady state, or a named reason that marching in
+    /// time confirms. Where two states are possible, the one that time leads to.
+    ///
+    /// # Errors
+    /// [`Unsolved`] when no state is found.
+    pub fn settle(&mut self, sound: &State, was: &[f64], parameters: &[f64], point: &Point<f64>) -> Result<Settled, Unsolved> {
+        let state = self.solve(parameters, point, None)?;
+        let Some(Unsteady::Boils { part }) = self.unsteady(&state) else { return Ok(Settled::Steady(state)) };
+        let mut boiled = false;
+        let end = self.march(sound, was, parameters, point, PATIENCE, |model, moment| {
+            boiled = model.unsteady(&moment.state).is_some();
+            boiled
+        })?;
+        if boiled {
+            return Ok(Settled::Boils { part, minutes: end.time / 60.0, state });
+        }
+        self.solve(parameters, point, Some(&end.state)).map(Settled::Steady)
     }
 }

@@ -130,7 +130,7 @@ impl Law for Diesel {
         let share = speed / p.rated_speed;
 
         // A governor holds the speed asked for while there is power in hand; past that the engine is dragged down.
-        say.unknown[0] = speed * (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0) - at.point.speed;
+        say.unknown[0] = speed - at.point.speed / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];
         let load = p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand;
         say.unknown[1] = brake - load;
@@ -139,7 +139,7 @@ impl Law for Diesel {
         let density = gas::density(0.0, at.point.air + 8.0, at.point.atmosphere);
         let back = (at.outlet_pressure[2] - at.point.atmosphere) / at.point.atmosphere;
         let breathing = positive_part(-back / RESIDUAL_DIVISOR + 1.0, 0.05);
-        let air = swept * cycles * density * p.volumetric_efficiency * breathing;
+        let air = swept * positive_part(cycles, 0.05) * density * p.volumetric_efficiency * breathing;
 
         // Friction and pumping make up the indicated work; the fuel follows from its efficiency.
         let piston_speed = p.stroke * speed / std::f64::consts::PI;

@@ -22,6 +22,8 @@ crate::parameters! {
 
 /// Flow below which a drop turns linear [share of rated flow].
 const REST: f64 = 0.02;
+/// Water over gas at which the spray still reaches two thirds of the gas [1]; a sound elbow has about ten. From memory.
+const THIN_SPRAY: f64 = 1.5;
 /// Turns the enthalpy gap into a temperature [W/K].
 const GAP_SCALE: f64 = 1_000.0;
 /// Gas temperature the drop is given at [K].
@@ -211,7 +213,9 @@ impl Law for Elbow {
         let mixed = at.unknowns[0];
         let through = positive_part(gas, 1e-4);
         // What the spray misses goes on hot beside the mix.
-        let wetted = through * p.wetting;
+        // A thin spray is uneven: it reaches less and less of the gas.
+        let spray = -(-(positive_part(water, 1e-4) / through / THIN_SPRAY)).exp() + 1.0;
+        let wetted = through * p.wetting * spray;
         let mix = WetMix {
             gas_flow: wetted,
             gas_temperature: hot,

@@ -102,7 +102,9 @@ impl<N: Number> Site<'_, N> {
 
     /// Temperature at which what leaves passage `k` boils [K]; far away for what does not.
     pub fn boils_at(&self, k: usize) -> N {
-        self.contents[k].saturation_temperature(self.outlet_pressure[k]).unwrap_or(N::constant(2_000.0))
+        // A solver on its way may try pressures below nothing, where nothing boils.
+        let pressure = physics::smooth::positive_part(self.outlet_pressure[k], 2_000.0);
+        self.contents[k].saturation_temperature(pressure).unwrap_or(N::constant(2_000.0))
     }
 
     /// Temperature of the engine space [K]: common practice, no source: 15 K above outside air.

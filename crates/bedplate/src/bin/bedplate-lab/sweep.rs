@@ -4,6 +4,7 @@
 use crate::chance::Chance;
 use diagnosis::hypothesis::{self, Hypothesis};
 use model::fit::{Change, Scores};
+use model::march::Settled;
 use model::steady::Model;
 use parts::laws::Point;
 use plant::evidence::Evidence;
@@ -48,17 +49,22 @@ pub fn sweep(plant: &Plant, cases: usize, seed: u64, march: bool) -> Outcome {
         let start = Instant::now();
         let solved = model.solve(&parameters, &point, None);
         outcome.times.push(start.elapsed());
+        let told = || format!("{case}: {} at {severity:.3}, {}", crate::cases::label(plant, h.what), tell(&point));
         match solved {
-            Err(e) => outcome.not_solved.push(format!("{case}: {} at {severity:.3}, {}: {e}", crate::cases::label(plant, h.what), tell(&point))),
-            Ok(state) if model.unsteady(&state).is_some() => {
-                outcome.named += 1;
-                if march && confirmed(&mut model, &base, &parameters, &point) {
+            Err(e) => outcome.not_solved.push(format!("{}: {e}", told())),
+            Ok(state) if model.unsteady(&state).is_none() => outcome.steady += 1,
+            Ok(_) if !march => outcome.named += 1,
+            Ok(_) => match settle(&mut model, &base, &parameters, &point) {
+                Some(Settled::Steady(_)) => outcome.steady += 1,
+                Some(Settled::Boils { .. }) => {
+                    outcome.named += 1;
                     outcome.confirmed += 1;
-                } else {
-                    outcome.unconfirmed.push(format!("{case}: {} at {severity:.3}, {}", crate::cases::label(plant, h.what), tell(&point)));
                 }
-            }
-            Ok(_) => outcome.steady += 1,
+                None => {
+                    outcome.named += 1;
+                    outcome.unconfirmed.push(told());
+                }
+            },
         }
     }
     outcome.times.sort();
@@ -77,10 +83,15 @@ fn draw_point(plant: &Plant, chance: &mut Chance) -> Point<f64> {
     }
 }
 
-/// Whether marching from the sound plant in time boils as well; a plant that boils without its cause needs no march.
-fn confirmed(model: &mut Model, base: &[f64], parameters: &[f64], point: &Point<f64>) -> bool {
-    let Ok(sound) = model.solve(base, point, None) else { return false };
-    model.unsteady(&sound).is_some() || matches!(model.minutes_to_boil(&sound, base, parameters, point), Ok(Some(_)))
+/// Where marching from the sound plant ends. A plant that boils without its cause starts from cold, stopped.
+fn settle(model: &mut Model, base: &[f64], parameters: &[f64], point: &Point<f64>) -> Option<Settled> {
+    let sound = model.solve(base, point, None).ok()?;
+    if model.unsteady(&sound).is_none() {
+        return model.settle(&sound, base, parameters, point).ok();
+    }
+    let idle = Point { speed: model.plant.rated_speed * 0.3, load: 0.1, ..*point };
+    let cool = model.solve(base, &idle, None).ok()?;
+    model.settle(&cool, base, parameters, point).ok()
 }
 
 fn tell(point: &Point<f64>) -> String {
