@@ -27,6 +27,8 @@ pub struct Scene<'a> {
 /// In a consultation people do not complain for nothing: false words are this much rarer when all is well.
 /// A prototype's figure (about twenty times).
 const CONSULTED: f64 = 0.05;
+/// And when something else is wrong: what troubles people enough to ask is seldom nothing. From memory.
+const CONSULTED_OTHER: f64 = 0.3;
 /// A further word of one group counts this much.
 const SAME_GROUP: f64 = 0.35;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
@@ -35,21 +37,21 @@ const FALSE_ALARM: f64 = 0.9;
 /// Logarithm of how likely everything said and looked for in vain on one occasion is.
 pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
     let words = said.iter().map(|s| (s, true)).chain(not.iter().map(|s| (s, false)));
-    let mut groups: Vec<(Named, &str, f64, usize)> = Vec::new();
+    let mut groups: Vec<(&str, f64, usize)> = Vec::new();
     let mut sum = 0.0;
     for (word, yes) in words {
         let Some(row) = kind_of(&scene.model.plant, word.of).words.get(word.word) else { continue };
         let chance = chance(scene, word.of, row);
         let term = if yes { chance.ln() } else { (1.0 - chance).ln() };
-        match groups.iter_mut().find(|g| g.0 == word.of && g.1 == row.group && !row.group.is_empty()) {
+        match groups.iter_mut().find(|g| g.0 == row.group && !row.group.is_empty()) {
             Some(group) => {
-                group.2 += term;
-                group.3 += 1;
+                group.1 += term;
+                group.2 += 1;
             }
-            None => groups.push((word.of, row.group, term, 1)),
+            None => groups.push((row.group, term, 1)),
         }
     }
-    for (_, _, terms, count) in groups {
+    for (_, terms, count) in groups {
         let count = count as f64;
         sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));
     }
@@ -93,7 +95,7 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
     let plant = &scene.model.plant;
     let cause = hypothesis::cause_of(plant, scene.what);
-    let false_said = if scene.what == What::Well { word.false_said * CONSULTED } else { word.false_said };
+    let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
     let by_cause = cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);

@@ -4,7 +4,7 @@ use measure::reading::{Mark, ReadingText};
 use model::expect::reading_noise;
 use model::fit::{Observed, Run, Seen};
 use model::point::{self, PointSpread};
-use plant::evidence::{Evidence, Moment, Occasion};
+use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{GaugeId, Plant};
 
 /// Evidence set out for weighing.
@@ -42,9 +42,10 @@ const REPEATS: [f64; point::SIZE] = [0.4, 0.5, 0.3, 0.5, 0.5];
 pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {
     let mut setting = Setting { seen: Seen::default(), bounds: Vec::new(), run_of: Vec::new(), troubled: Vec::new() };
     for occasion in &evidence.occasions {
-        let (at, spread) = point::told(plant, &occasion.at);
-        let run = setting.seen.runs.len();
         let troubled = occasion.when == Moment::Now;
+        let told = if troubled { complained_at(plant, &occasion.at) } else { occasion.at.clone() };
+        let (at, spread) = point::told(plant, &told);
+        let run = setting.seen.runs.len();
         setting.seen.runs.push(Run { point: at, spread, troubled });
         setting.run_of.push(run);
         if troubled {
@@ -58,6 +59,12 @@ pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {
         setting.seen.runs.push(Run { point: at, spread, troubled: true });
     }
     setting
+}
+
+/// Where people complain if they do not say where: near full speed, in water on the warm side; trouble shows there first.
+/// From memory. The spread of what is not told stays wide.
+fn complained_at(plant: &Plant, at: &ToldPoint) -> ToldPoint {
+    ToldPoint { speed: at.speed.or(Some(0.93 * plant.rated_speed)), sea: at.sea.or(Some(293.15)), ..at.clone() }
 }
 
 impl Setting {

@@ -53,12 +53,18 @@ pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -
 fn weigh(model: &mut Model, known: &Known, hypothesis: &Hypothesis, steps: usize, splits: usize) -> Weighed {
     let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
     let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
-        let node = look(model, known, hypothesis, 1.0, steps);
+        let node = look(model, known, hypothesis, 1.0, steps, None);
         return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
     };
     // What moves nothing and is only spoken of differs little from one severity to the next.
     let first: &[f64] = if hypothesis.moves.is_empty() { &[0.3, 0.8] } else { &NODES };
-    let mut nodes: Vec<Node> = first.iter().map(|&s| look(model, known, hypothesis, s, steps)).collect();
+    // From slight to bad, each from the state before it: a short way each time.
+    let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + splits);
+    for &severity in first {
+        let near = nodes.last().and_then(|node| node.fit.as_ref());
+        let node = look(model, known, hypothesis, severity, steps, near);
+        nodes.push(node);
+    }
     if hypothesis.moves.is_empty() {
         return sum(nodes, spread);
     }
@@ -73,7 +79,7 @@ fn weigh(model: &mut Model, known: &Known, hypothesis: &Hypothesis, steps: usize
             break;
         };
         let middle = 0.5 * (nodes[k - 1].severity + nodes[k].severity);
-        let node = look(model, known, hypothesis, middle, steps);
+        let node = look(model, known, hypothesis, middle, steps, nodes[k - 1].fit.as_ref());
         nodes.insert(k, node);
     }
     sum(nodes, spread)
@@ -121,13 +127,20 @@ fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     Weighed { log_likelihood, severity: middle, severity_range: (low, high), fit }
 }
 
-fn look(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, steps: usize) -> Node {
+fn look(
+    model: &mut Model,
+    known: &Known,
+    hypothesis: &Hypothesis,
+    severity: f64,
+    steps: usize,
+    near: Option<&Fit>,
+) -> Node {
     let under = Under {
         change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
         lie: lie(model, hypothesis.what),
     };
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let Ok(fit) = model.fit(&known.setting.seen, &under, known.usual.as_ref(), steps) else {
+    let Ok(fit) = model.fit(&known.setting.seen, &under, near.or(known.usual.as_ref()), steps) else {
         return Node { severity, value: f64::NEG_INFINITY, fit: None };
     };
     let value = fit.log_evidence

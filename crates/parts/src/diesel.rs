@@ -107,6 +107,8 @@ pub const KIND: Kind = Kind {
         Unknown { name: "fuel_flow", quantity: Quantity::MassFlow, start: 2e-3, size: 5e-4, bounds: (-1.0, 10.0) },
         Unknown { name: "air_fuel_ratio", quantity: Quantity::Ratio, start: 30.0, size: 20.0, bounds: (0.0, 2000.0) },
         Unknown { name: "power_in_hand", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-50.0, 50.0) },
+        Unknown { name: "full_speed_hand", quantity: Quantity::Ratio, start: 0.1, size: 0.1, bounds: (-50.0, 50.0) },
+        Unknown { name: "full_rack_ratio", quantity: Quantity::Ratio, start: 22.0, size: 5.0, bounds: (0.0, 2000.0) },
     ],
     links: &[Link::Demand, Link::Upstream("dilution")],
     laws: both::<Diesel>(),
@@ -153,10 +155,22 @@ impl Law for Diesel {
         say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
         say.unknown[3] = ratio - lean;
         let rated_friction = (p.friction_pressure + p.stroke * p.rated_speed * (FRICTION_SLOPE / std::f64::consts::PI)) * swept * p.rated_speed / (4.0 * std::f64::consts::PI);
-        let full_rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * share;
+        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit;
+        let full_rack = rack * share;
         let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
         say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
+
+        // What full throttle would do, whatever the speed now: the same restriction at rated speed, the rack full.
+        let full_cycles = p.rated_speed / (4.0 * std::f64::consts::PI);
+        let full_back = smooth_min(back / (share * share + 0.02), N::constant(20.0), 1.0);
+        let full_breathing = positive_part(-full_back / RESIDUAL_DIVISOR + 1.0, 0.05);
+        let full_air = swept * full_cycles * density * p.volumetric_efficiency * full_breathing;
+        let full_pumping = full_back * at.point.atmosphere * swept * full_cycles;
+        let full_burnt = smooth_min(full_air / LEAST_RATIO, rack, 2e-5);
+        let full_power = full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
+        say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
+        say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5);
 
         // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.
         let coolant = at.inlet_temperature[0];

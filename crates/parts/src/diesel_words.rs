@@ -102,7 +102,7 @@ pub(crate) const WORDS: &[Word] = &[
     said("coolant in the bilge", 0.03, 0.3, "leak"),
     Word {
         name: "smoke black",
-        of: Of::Value { probe: Probe::Unknown(3), midpoint: 19.0, spread: 1.5, when: When::Low },
+        of: Of::Value { probe: Probe::Unknown(6), midpoint: 17.0, spread: 2.0, when: When::Low },
         false_said: 0.05,
         miss: 0.2,
         group: "smoke",
@@ -113,7 +113,7 @@ pub(crate) const WORDS: &[Word] = &[
     said("smoke blue", 0.04, 0.35, "smoke"),
     Word {
         name: "weak",
-        of: Of::Change { probe: Probe::Unknown(4), midpoint: -0.15, spread: 0.08, when: When::Low },
+        of: Of::Value { probe: Probe::Unknown(5), midpoint: -0.05, spread: 0.08, when: When::Low },
         false_said: 0.05,
         miss: 0.3,
         group: "power",
@@ -122,7 +122,7 @@ pub(crate) const WORDS: &[Word] = &[
     },
     Word {
         name: "cannot reach full speed",
-        of: Of::Value { probe: Probe::Unknown(4), midpoint: 0.02, spread: 0.05, when: When::Low },
+        of: Of::Value { probe: Probe::Unknown(5), midpoint: -0.04, spread: 0.06, when: When::Low },
         false_said: 0.04,
         miss: 0.2,
         group: "power",

@@ -68,7 +68,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Value { probe: Probe::Rise(0), midpoint: -2.0, spread: 1.0, when: When::High },
+            of: Of::Value { probe: Probe::Rise(0), midpoint: -5.0, spread: 2.5, when: When::High },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",

@@ -6,7 +6,7 @@ use physics::number::{Dual, Number};
 /// Most passages a kind may have.
 pub const PASSAGES: usize = 3;
 /// Most inner unknowns a kind may have.
-pub const UNKNOWNS: usize = 6;
+pub const UNKNOWNS: usize = 8;
 /// Most links a kind may have.
 pub const LINKS: usize = 4;
 

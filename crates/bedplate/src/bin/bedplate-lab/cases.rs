@@ -159,13 +159,16 @@ pub fn show(path: &Path, file: &str) -> Result<(), String> {
     for act in &answer.act {
         println!("!! {} ({})", act.line, act.because);
     }
-    let hyps = diagnosis::hypothesis::all(&plant, &model::layout::Layout::of(&plant), &evidence);
-    if std::env::var("LIST").is_ok() { for (k, h) in hyps.iter().enumerate() { println!("{k} {}", label(&plant, h.what)); } }
     for r in answer.ranked.iter().take(14) {
         println!(
             "{:6.2} %  {:40} weight {:6.2} rate {:6.3} % severity {:.2} {:.2}..{:.2}",
             100.0 * r.probability, label(&plant, r.what), r.weight, 100.0 * r.by_rate, r.severity, r.severity_range.0, r.severity_range.1
         );
+    }
+    if let Ok(expected) = read("expected.toml") {
+        for (k, r) in answer.ranked.iter().enumerate().filter(|(_, r)| expected.contains(&format!("\"{}\"", label(&plant, r.what)))) {
+            println!("TRUE {k} {:.3} % {} weight {:.2} severity {:.2} {:.2}..{:.2}", 100.0 * r.probability, label(&plant, r.what), r.weight, r.severity, r.severity_range.0, r.severity_range.1);
+        }
     }
     for c in answer.checks.iter().take(4) {
         println!("-> {} {} ({} min, {:.2} bits)", name_of(&plant, c.of), c.check.title, c.minutes, c.bits);
