@@ -9,7 +9,7 @@ use model::expect::reading_noise;
 use model::fit::{Fit, Scores, Under};
 use model::steady::Model;
 use parts::kind::Circuit;
-use plant::evidence::Evidence;
+use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -19,6 +19,29 @@ pub(crate) struct Known<'a> {
     pub setting: Setting,
     /// Fit to what was read before onset.
     pub usual: Option<Fit>,
+    /// Place of the first flow among a state's unknowns.
+    first_flow: usize,
+}
+
+/// What is left of the prior of a part that nothing passes through, on any occasion.
+const STANDBY: f64 = 0.02;
+/// Nothing passes below this [kg/s].
+const STILL: f64 = 3e-3;
+
+/// A part of a line that is shut is not to blame for what happens in the others.
+fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis]) {
+    let Some(usual) = &known.usual else { return };
+    let still = |flow: usize| {
+        known.setting.troubled.iter().all(|&run| usual.states[run].x[known.first_flow + flow].abs() < STILL)
+    };
+    for h in hypotheses {
+        let What::Cause(Named::Part(part), _) = h.what else { continue };
+        let flows: Vec<_> = plant[part].flows.iter().flatten().collect();
+        let running = known.setting.troubled.iter().any(|&run| usual.states[run].point.speed > 1.0);
+        if running && !flows.is_empty() && flows.iter().all(|flow| still(flow.0)) {
+            h.prior *= STANDBY;
+        }
+    }
 }
 
 /// The answer.
@@ -64,7 +87,7 @@ pub struct Ranked {
     pub probability: f64,
     /// Chance by rates alone [1].
     pub by_rate: f64,
-    /// How bad, if it is so: middle, and nine in ten between.
+    /// How bad, if it is so (of what blocks, the share of the area shut): middle, and nine in ten between.
     pub severity: f64,
     /// Low and high end of that.
     pub severity_range: (f64, f64),
@@ -97,8 +120,9 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
     let setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
-    let known = Known { evidence, setting, usual: Some(usual) };
-    let hypotheses = hypothesis::all(plant, &model.layout, evidence);
+    let known = Known { evidence, setting, usual: Some(usual), first_flow: model.layout.first_flow() };
+    let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
+    spare_standby(plant, &known, &mut hypotheses);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
     let best = best(&hypotheses, &weighed);
     let again: Vec<bool> = hypotheses
@@ -194,8 +218,8 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
             circuit: h.circuit,
             probability,
             by_rate: h.prior / rates,
-            severity: w.as_ref().map_or(0.0, |w| w.severity),
-            severity_range: w.as_ref().map_or((0.0, 1.0), |w| w.severity_range),
+            severity: w.as_ref().map_or(0.0, |w| shut(h, w.severity)),
+            severity_range: w.as_ref().map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
             weight: w.as_ref().map_or(0.0, |w| w.log_likelihood - well_log),
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
         })
@@ -205,6 +229,11 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
     let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
     Answer { act, deviations, ranked, checks, unweighed }
+}
+
+/// Severity as people mean it: of what blocks, the share of the area that is shut.
+fn shut(hypothesis: &Hypothesis, severity: f64) -> f64 {
+    hypothesis.moves.first().map_or(severity, |(_, by)| by.shut(severity))
 }
 
 /// Prior times likelihood, in logarithms; what no list holds shares its circuit's signatures, all alike.

@@ -105,7 +105,8 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
         Named::Gauge(_) => None,
     };
     let worn = match (rate.basis, age) {
-        (Basis::RunningHour, Some(hours)) => (hours / USUAL_AGE).clamp(0.1, 5.0),
+        // The table holds no ages: what wears follows the hours by their root, so that a guess of age is not a verdict.
+        (Basis::RunningHour, Some(hours)) => (hours / USUAL_AGE).sqrt().clamp(0.4, 2.5),
         _ => 1.0,
     };
     rate.per_1000_h[1] * rate.use_factor * EXPOSURE / 1000.0 * worn

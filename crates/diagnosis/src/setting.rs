@@ -1,7 +1,7 @@
 //! What was told, set out for weighing: occasions with their operating points, readings, one-sided readings.
 
 use measure::reading::{Mark, ReadingText};
-use model::expect::reading_noise;
+use model::expect::{discrepancy, reading_noise};
 use model::fit::{Observed, Run, Seen};
 use model::point::{self, PointSpread};
 use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
@@ -112,9 +112,8 @@ impl Setting {
     }
 
     fn bound(&mut self, plant: &Plant, run: usize, gauge: GaugeId, value: f64, at_least: bool) {
-        let lasting = plant[gauge].accuracy / 1.96;
-        let noise = reading_noise(plant, gauge, value, false);
-        let sigma = (lasting * lasting + noise * noise).sqrt();
+        let model = discrepancy(plant[gauge].quantity, value);
+        let sigma = (plant[gauge].accuracy / 1.96).hypot(plant[gauge].noise).hypot(model);
         self.bounds.push(Bound { run, gauge, value, sigma, at_least });
     }
 }

@@ -7,7 +7,8 @@ use crate::tried;
 use model::fit::{Change, Fit, Lie, Scores, Under};
 use model::steady::{Model, State};
 use parts::kind::{Misreads, Severity};
-use plant::evidence::{Named, Said};
+use parts::rates::Basis;
+use plant::evidence::{Moment, Named, Said};
 use plant::plant::Tap;
 
 /// What came of weighing a hypothesis.
@@ -87,10 +88,11 @@ fn weigh(model: &mut Model, known: &Known, hypothesis: &Hypothesis, steps: usize
 
 /// Sums likelihood over severity: straight lines in the logarithm between the severities looked at.
 fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
+    // Rates count what is noticed, and the worse it is the surer it is noticed: each spread leans that way.
     let density = |s: f64| match spread {
-        Severity::MostlySlight => 2.0 * (1.0 - s),
-        Severity::MostlyBad => 2.0 * s,
-        Severity::Even | Severity::Whole => 1.0,
+        Severity::MostlySlight => 6.0 * s * (1.0 - s),
+        Severity::MostlyBad => 4.0 * s * s * s,
+        Severity::Even | Severity::Whole => 2.0 * s,
     };
     let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
@@ -145,8 +147,29 @@ fn look(
     };
     let value = fit.log_evidence
         + spoken(model, known, hypothesis, severity, &fit, &under)
-        + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity);
+        + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity)
+        + late(model, known, hypothesis.what);
     Node { severity, value, fit: Some(fit) }
+}
+
+/// Trouble that comes with a departure and is there or not (a cock left shut) shows in the first minutes of a run.
+const SHOWS_WITHIN: f64 = 15.0;
+/// Share of it that is noticed only later; from memory.
+const NOTICED_LATE: f64 = 0.15;
+
+/// Logarithm of the chance that a cause shows no earlier than it was told to.
+fn late(model: &Model, known: &Known, what: What) -> f64 {
+    let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
+    let at_departure = cause.severity == Severity::Whole
+        && parts::rates::rate(cause.rate).is_some_and(|rate| rate.basis == Basis::Event && rate.native_unit == "per departure");
+    let told_late = known
+        .evidence
+        .occasions
+        .iter()
+        .filter(|o| o.when == Moment::Now)
+        .filter_map(|o| o.at.minutes)
+        .fold(f64::INFINITY, f64::min);
+    if at_departure && told_late.is_finite() && told_late > SHOWS_WITHIN { NOTICED_LATE.ln() } else { 0.0 }
 }
 
 /// Logarithm of the likelihood of words and one-sided readings at a fit.

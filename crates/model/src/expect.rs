@@ -76,11 +76,14 @@ pub fn usual(plant: &Plant, evidence: &Evidence) -> Seen {
     seen
 }
 
-/// Flicker, reading error and model discrepancy of one reading together [SI].
+/// Share of the variance of the model's own error that is the same on every occasion; from memory.
+pub const LASTING_SHARE: f64 = 0.75;
+
+/// Flicker, reading error and what of the model's own error changes from occasion to occasion, together [SI].
 pub fn reading_noise(plant: &Plant, gauge: GaugeId, value: f64, rough: bool) -> f64 {
     let g = &plant[gauge];
     let model = discrepancy(g.quantity, value);
-    (g.noise * g.noise + model * model).sqrt() * if rough { 2.5 } else { 1.0 }
+    (g.noise * g.noise + (1.0 - LASTING_SHARE) * model * model).sqrt() * if rough { 2.5 } else { 1.0 }
 }
 
 impl Model {

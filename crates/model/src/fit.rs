@@ -162,12 +162,8 @@ impl Change {
             let was = values[place];
             let (value, rate) = match by {
                 By::Factor(f) => (was * f.powf(s), f.powf(s)),
-                By::Blocked => {
-                    let free = 1.0 - 0.995 * s;
-                    (was / (free * free), 1.0 / (free * free))
-                }
-                By::Choked => {
-                    let free = 1.0 - 0.94 * s;
+                By::Blocked | By::Choked => {
+                    let free = 1.0 - by.shut(s);
                     (was / (free * free), 1.0 / (free * free))
                 }
                 By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
@@ -290,9 +286,11 @@ impl Model {
         Ok(Linear { states, expected, slopes })
     }
 
-    /// One standard deviation of a gauge's lasting error [SI].
+    /// One standard deviation of what is lastingly wrong with a gauge, and with the model where it sits [SI].
     pub fn lasting(&self, gauge: GaugeId) -> f64 {
-        self.plant[gauge].accuracy / 1.96
+        let g = &self.plant[gauge];
+        let model = crate::expect::discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1));
+        (g.accuracy / 1.96).hypot(model * crate::expect::LASTING_SHARE.sqrt())
     }
 }
 

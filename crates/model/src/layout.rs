@@ -91,6 +91,11 @@ impl Layout {
         2 * self.nodes + flow
     }
 
+    /// Place of the first flow among the unknowns.
+    pub fn first_flow(&self) -> usize {
+        2 * self.nodes
+    }
+
     /// First parameter of a part in the plant's list of parameters.
     pub fn first_parameter(&self, part: PartId) -> usize {
         self.seats[part.0].first_parameter

@@ -7,7 +7,7 @@ use physics::smooth::{magnitude, signed_square};
 
 crate::parameters! {
     /// Conductance to the sea, clean [W/K].
-    clean_conductance: ThermalConductance, 50.0..=200_000.0, 1_900.0 * power ^ 1.0, within 1.5, "[Trade] 2.2 keel cooler area for each kW";
+    clean_conductance: ThermalConductance, 50.0..=200_000.0, 1_050.0 * power ^ 1.0, within 1.45, "[Trade] 2.2 keel cooler area for each kW";
     /// Resistance of what has grown on it [K/W].
     fouling_resistance: FoulingResistance, 0.0..=1.0, 4e-5 * power ^ -1.0, within 2.5, "from memory";
     /// Share of the flow that goes straight from inlet to outlet [1].

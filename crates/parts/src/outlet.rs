@@ -62,7 +62,6 @@ const SHORT: [&str; 23] = [
 ];
 const LOOK: &[Find] = &short_of_water("look-at-outlet");
 const BUCKET: &[Find] = &short_of_water("bucket");
-const SISTER: &[Find] = &short_of_water("compare-twin");
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -184,15 +183,6 @@ pub const KIND: Kind = Kind {
             tool: Some("bucket, watch, helper"),
             caution: "Never under way, never leaning over the stern; propeller out of gear.",
             finds: BUCKET,
-        },
-        Check {
-            name: "compare_sister",
-            title: "Compare the outlet with the sister engine's at the same speed",
-            minutes: 3.0,
-            state: State::Running,
-            tool: None,
-            caution: "Blind to what both engines share: hull, sea, fuel.",
-            finds: SISTER,
         },
         Check {
             name: "look_into",

@@ -75,7 +75,7 @@ pub const KIND: Kind = Kind {
             title: "raw-water impeller worn or its vanes set",
             moves: &[
                 Move { on: Whose::Own, parameter: "sealing", by: By::Factor(0.12) },
-                Move { on: Whose::Own, parameter: "impeller", by: By::Factor(0.8) },
+                Move { on: Whose::Own, parameter: "impeller", by: By::Factor(0.5) },
             ],
             severity: Severity::Even,
             says: &[],

@@ -58,7 +58,7 @@ pub const KIND: Kind = Kind {
             title: "silencer leaks",
             moves: &[],
             severity: Severity::Whole,
-            says: &[says("leaks", 0.8)],
+            says: &[says("leaks", 0.8), says_of("diesel", "smell of exhaust", 0.3)],
             misreads: None,
             rate: "muffler-leaks",
             remedy: "mend or renew the silencer",

@@ -129,8 +129,7 @@ pub const WORDS: &[Word] = &[
     word("dead", 0.01, "gauge-needle"),
     word("jumps when wires are touched", 0.01, "gauge-needle"),
     word("other gauge disagrees", 0.06, "gauge-second"),
-    // No fault makes it more likely: a true gauge is shown by the check "infrared" found clean, which weighs.
-    word("infrared agrees", 0.7, "gauge-infrared"),
+    // That infrared agrees is no word: no fault makes it likelier. Told as not, or as a clean check, it weighs.
     word("infrared disagrees", 0.06, "gauge-infrared"),
 ];
 

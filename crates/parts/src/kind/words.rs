@@ -1,0 +1,94 @@
+//! What people say of a part, and the quantities that words, gauges and limits look at.
+
+/// Something people say, feel, hear, smell or see on a part.
+#[derive(Copy, Clone, Debug)]
+pub struct Word {
+    /// The word in evidence, "flow weak".
+    pub name: &'static str,
+    /// What quantity of the model it speaks of, if any.
+    pub of: Of,
+    /// Chance that it is said though nothing is off.
+    pub false_said: f64,
+    /// Chance that it is not said though it is so.
+    pub miss: f64,
+    /// Words of one group share an observer's threshold and count nearly once.
+    pub group: &'static str,
+    /// What to do this minute, where the word alone is a danger.
+    pub danger: Option<&'static str>,
+    /// Where its figures come from.
+    pub source: &'static str,
+}
+
+/// What a word speaks of.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub enum Of {
+    /// Nothing that the model computes: only causes that say it explain it.
+    Cause,
+    /// Of an alarm: whether the quantity at its tap is past its trip point.
+    Trip,
+    /// A quantity as it is.
+    Value {
+        /// Which quantity of the part.
+        probe: Probe,
+        /// Half of people say it here [SI].
+        midpoint: f64,
+        /// Width of the doubt, one standard deviation [SI].
+        spread: f64,
+        /// Said when it is above (`High`) or below.
+        when: When,
+    },
+    /// The same quantity as a share of what it is with the cause off.
+    Share {
+        /// Which quantity of the part.
+        probe: Probe,
+        /// Half of people say it here [1].
+        midpoint: f64,
+        /// Width of the doubt, one standard deviation [1].
+        spread: f64,
+        /// Said when it is above (`High`) or below.
+        when: When,
+    },
+    /// The same quantity as a difference to what it is with the cause off.
+    Change {
+        /// Which quantity of the part.
+        probe: Probe,
+        /// Half of people say it here [SI].
+        midpoint: f64,
+        /// Width of the doubt, one standard deviation [SI].
+        spread: f64,
+        /// Said when it is above (`High`) or below.
+        when: When,
+    },
+}
+
+/// Which side of its midpoint a word means.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Said when the quantity is above.
+    High,
+    /// Said when the quantity is below.
+    Low,
+}
+
+/// A quantity of a part that a gauge, a word or a limit looks at.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Probe {
+    /// Mass flow of a passage [kg/s].
+    Flow(usize),
+    /// Temperature where a passage begins [K].
+    InletTemperature(usize),
+    /// Temperature where a passage ends [K].
+    OutletTemperature(usize),
+    /// Temperature gained along a passage [K].
+    Rise(usize),
+    /// Absolute pressure where a passage begins [Pa].
+    InletPressure(usize),
+    /// Absolute pressure where a passage ends [Pa].
+    OutletPressure(usize),
+    /// Pressure lost along a passage [Pa].
+    Drop(usize),
+    /// How far the liquid at a passage's end is below boiling [K].
+    BoilingMargin(usize),
+    /// An inner quantity of the part.
+    Unknown(usize),
+}
