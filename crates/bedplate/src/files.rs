@@ -43,7 +43,7 @@ pub fn plant(path: &Path) -> Result<Plant, Stop> {
 /// The plant that a text describes.
 ///
 /// # Errors
-/// As [`plant`].
+/// As [`plant()`].
 pub fn plant_in(file: &Text) -> Result<Plant, Stop> {
     let (plant, findings) = plant::reader::read(&file.text);
     usable(plant, &findings, file)
@@ -52,7 +52,7 @@ pub fn plant_in(file: &Text) -> Result<Plant, Stop> {
 /// The evidence in a file.
 ///
 /// # Errors
-/// As [`plant`].
+/// As [`plant()`].
 pub fn evidence(path: &Path, plant: &Plant) -> Result<Evidence, Stop> {
     evidence_in(&read(path)?, plant)
 }
@@ -60,7 +60,7 @@ pub fn evidence(path: &Path, plant: &Plant) -> Result<Evidence, Stop> {
 /// The evidence that a text holds.
 ///
 /// # Errors
-/// As [`plant`].
+/// As [`plant()`].
 pub fn evidence_in(file: &Text, plant: &Plant) -> Result<Evidence, Stop> {
     let (evidence, findings) = plant::evidence_reader::read_any(&file.name, &file.text, plant);
     usable(Some(evidence), &findings, file)

@@ -107,7 +107,9 @@ pub enum NoAnswer {
 }
 
 /// Causes whose first look is further behind than this are not looked at again.
-const NOT_WORTH: f64 = 9.0;
+const NOT_WORTH: f64 = 12.0;
+/// And at most so many are.
+const SECOND_LOOKS: usize = 30;
 /// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;
@@ -124,12 +126,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     spare_standby(plant, &known, &mut hypotheses);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
-    let best = best(&hypotheses, &weighed);
-    let again: Vec<bool> = hypotheses
-        .iter()
-        .zip(&weighed)
-        .map(|(h, w)| w.as_ref().is_some_and(|w| h.prior.ln() + w.log_likelihood > best - NOT_WORTH))
-        .collect();
+    let again = worth_a_second_look(&hypotheses, &weighed);
     let numbered: Vec<(usize, &Hypothesis)> = hypotheses.iter().enumerate().collect();
     let studied = in_parallel(plant, &numbered, |model, (k, h)| again[*k].then(|| weigh::study(model, &known, h)))?;
     for (first, second) in weighed.iter_mut().zip(studied) {
@@ -144,12 +141,17 @@ fn listed(hypothesis: &Hypothesis) -> bool {
     !matches!(hypothesis.what, What::Else(_))
 }
 
-fn best(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> f64 {
-    hypotheses
-        .iter()
-        .zip(weighed)
-        .filter_map(|(h, w)| w.as_ref().map(|w| h.prior.ln() + w.log_likelihood))
-        .fold(f64::NEG_INFINITY, f64::max)
+/// The likeliest so far, and all is well.
+fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
+    let score = |k: usize| weighed[k].as_ref().map_or(f64::NEG_INFINITY, |w| hypotheses[k].prior.max(1e-300).ln() + w.log_likelihood);
+    let mut order: Vec<usize> = (0..hypotheses.len()).collect();
+    order.sort_by(|&a, &b| score(b).total_cmp(&score(a)));
+    let best = order.first().map_or(f64::NEG_INFINITY, |&k| score(k));
+    let mut again: Vec<bool> = hypotheses.iter().map(|h| h.what == What::Well).collect();
+    for &k in order.iter().take(SECOND_LOOKS) {
+        again[k] |= score(k) > best - NOT_WORTH;
+    }
+    again
 }
 
 /// Fit to what was read before onset only, with a state for every run.

@@ -29,6 +29,8 @@ pub struct Scene<'a> {
 const CONSULTED: f64 = 0.05;
 /// And when something else is wrong: what troubles people enough to ask is seldom nothing. From memory.
 const CONSULTED_OTHER: f64 = 0.3;
+/// Weight of a danger left out of a story, against one looked for in vain. From memory.
+const LEFT_OUT: f64 = 0.5;
 /// A further word of one group counts this much.
 const SAME_GROUP: f64 = 0.35;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
@@ -51,11 +53,39 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
             None => groups.push((row.group, term, 1)),
         }
     }
+    let told: Vec<&str> = groups.iter().map(|g| g.0).collect();
+    let unsaid = if said.is_empty() { 0.0 } else { left_out(scene, &told) };
     for (_, terms, count) in groups {
         let count = count as f64;
         sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));
     }
-    sum
+    sum + unsaid
+}
+
+/// What a story leaves out is not absent; but a danger that shouts is seldom left out of one. The surest word of each
+/// group of dangers that the state would make people say, and nobody did, counts a little against it.
+fn left_out(scene: &Scene, told: &[&str]) -> f64 {
+    let plant = &scene.model.plant;
+    let mut groups: Vec<(&str, f64)> = Vec::new();
+    for part in (0..plant.parts.len()).map(PartId) {
+        for word in plant[part].kind.words.iter().filter(|w| w.danger.is_some() && !told.contains(&w.group)) {
+            let loud = felt(scene, Named::Part(part), word) * (1.0 - word.miss);
+            match groups.iter_mut().find(|g| g.0 == word.group) {
+                Some(group) => group.1 = group.1.max(loud),
+                None => groups.push((word.group, loud)),
+            }
+        }
+    }
+    groups.iter().map(|(_, loud)| (1.0 - LEFT_OUT * loud).ln()).sum()
+}
+
+/// Taps of every danger that the model can see on this plant.
+pub fn dangers(plant: &Plant) -> Vec<Said> {
+    let words = |part: PartId| {
+        let loud = |(word, row): (usize, &Word)| row.danger.is_some().then_some(Said { of: Named::Part(part), word });
+        plant[part].kind.words.iter().enumerate().filter_map(loud).collect::<Vec<_>>()
+    };
+    (0..plant.parts.len()).map(PartId).flat_map(words).collect()
 }
 
 impl Scene<'_> {

@@ -24,15 +24,17 @@ pub(crate) struct Weighed {
     pub fit: Option<Fit>,
 }
 
-/// Severities tried first.
+/// Severities tried first, at a first look and at a second.
+const FEW: [f64; 3] = [0.25, 0.6, 0.9];
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// Neighbouring severities near the best are split until their logarithms differ by less.
 const SMOOTH_ENOUGH: f64 = 1.2;
-/// And at most so many times.
-const SPLITS: usize = 9;
+/// And at most so many times, at a first look (with readings; words alone change slowly) and at a second.
+const FIRST_SPLITS: usize = 2;
+const SPLITS: usize = 6;
 /// Fit steps at a first look, and at a second.
-const FIRST_STEPS: usize = 2;
-const SECOND_STEPS: usize = 6;
+const FIRST_STEPS: usize = 1;
+const SECOND_STEPS: usize = 3;
 
 /// One severity looked at.
 struct Node {
@@ -43,22 +45,30 @@ struct Node {
 
 /// A first look: few severities, few steps.
 pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    weigh(model, known, hypothesis, FIRST_STEPS, 0)
+    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
+    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW)
 }
 
 /// A full look.
 pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS)
+    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES)
 }
 
-fn weigh(model: &mut Model, known: &Known, hypothesis: &Hypothesis, steps: usize, splits: usize) -> Weighed {
+fn weigh(
+    model: &mut Model,
+    known: &Known,
+    hypothesis: &Hypothesis,
+    steps: usize,
+    splits: usize,
+    nodes: &[f64],
+) -> Weighed {
     let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
     let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
         let node = look(model, known, hypothesis, 1.0, steps, None);
         return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
     };
     // What moves nothing and is only spoken of differs little from one severity to the next.
-    let first: &[f64] = if hypothesis.moves.is_empty() { &[0.3, 0.8] } else { &NODES };
+    let first: &[f64] = if hypothesis.moves.is_empty() { &[0.7] } else { nodes };
     // From slight to bad, each from the state before it: a short way each time.
     let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + splits);
     for &severity in first {
@@ -205,6 +215,11 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
 fn doubt(model: &mut Model, known: &Known, under: &Under, fit: &Fit, run: usize, said: &[Said], not: &[Said]) -> Vec<(Tap, f64)> {
     let mut taps = said::taps_spoken_of(&model.plant, said);
     taps.extend(said::taps_spoken_of(&model.plant, not));
+    if !said.is_empty() {
+        taps.extend(said::taps_spoken_of(&model.plant, &said::dangers(&model.plant)));
+    }
+    taps.sort_by_key(|tap| format!("{tap:?}"));
+    taps.dedup();
     if taps.is_empty() {
         return Vec::new();
     }

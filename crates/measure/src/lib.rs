@@ -9,6 +9,8 @@
 //! Start at [`unit::parse`] and [`quantity::Quantity`]; [`figure::Figure`] is a value with its spread and origin,
 //! [`reading`] is what a gauge says.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 // Units stand in brackets in the docs ([Pa]) and are no links.
 #![allow(rustdoc::broken_intra_doc_links)]
 

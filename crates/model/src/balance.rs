@@ -10,7 +10,7 @@ use solver::System;
 
 /// Every node loses a little heat to its surroundings: what keeps the temperature of a still node determined [W/K].
 /// Common practice, no source: about a hand's breadth of bare pipe.
-pub(crate) const NODE_LOSS: f64 = 0.3;
+pub const NODE_LOSS: f64 = 0.3;
 /// Depth of the intake [m]; common practice, no source.
 const INTAKE_DEPTH: f64 = 0.6;
 /// Density of sea water over the intake [kg/m³].
@@ -76,15 +76,12 @@ impl Balance<'_> {
         let kind = self.plant.parts[part].kind;
         let count = kind.parameters.len();
         let own = &self.parameters[seat.first_parameter..seat.first_parameter + count];
-        let at = point::to_array(&self.point);
         for first in (0..count + point::SIZE).step_by(Dual::DIRECTIONS) {
             let mut parameters = [Dual::new(0.0); MAX_PARAMETERS];
             for (k, (to, from)) in parameters.iter_mut().zip(own).enumerate() {
                 *to = Dual::variable(*from, k.wrapping_sub(first));
             }
-            let seeded: [Dual; point::SIZE] =
-                std::array::from_fn(|k| Dual::variable(at[k], (count + k).wrapping_sub(first)));
-            let point = Point { speed: seeded[0], load: seeded[1], sea: seeded[2], air: seeded[3], atmosphere: seeded[4] };
+            let point = point::seeded(&self.point, count.wrapping_sub(first));
             let site = self.site(part, &parameters[..count], point, &|u| Dual::new(x[u]));
             let mut spoken = Spoken { say: Say::nothing(), first };
             (kind.laws.sloped)(&site, &mut spoken.say);
@@ -180,7 +177,7 @@ impl Balance<'_> {
         for (k, flow) in self.plant.flows.iter().enumerate() {
             self.carry_flow(k, flow, x, gaps, &mut slope);
         }
-        let room = self.point.air + 15.0;
+        let room = self.point.room();
         for n in 0..self.layout.nodes {
             let row = temperature(NodeId(n));
             let (was, rate) = self.march.map_or((0.0, 0.0), |(old, rates)| (old[row], rates[n]));

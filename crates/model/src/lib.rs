@@ -6,6 +6,8 @@
 //! Start with `steady.rs` (what is solved and how it may end), then `balance.rs` (the equations),
 //! `layout.rs` (which unknown is where), `sensitivity.rs` (exact slopes) and `expect.rs` (bands).
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 pub mod balance;
 pub mod expect;
 pub mod fit;

@@ -1,6 +1,7 @@
 //! The operating point and its errors.
 
 use parts::laws::Point;
+use physics::number::Dual;
 use plant::evidence::ToldPoint;
 use plant::plant::Plant;
 
@@ -22,6 +23,13 @@ pub fn to_array(point: &Point<f64>) -> [f64; SIZE] {
 /// From such an array [SI].
 pub fn from_array(a: [f64; SIZE]) -> Point<f64> {
     Point { speed: a[0], load: a[1], sea: a[2], air: a[3], atmosphere: a[4] }
+}
+
+/// With slopes in its own parts, the first of them in direction `first`.
+pub(crate) fn seeded(point: &Point<f64>, first: usize) -> Point<Dual> {
+    let at = to_array(point);
+    let part = |k: usize| Dual::variable(at[k], first.wrapping_add(k));
+    Point { speed: part(0), load: part(1), sea: part(2), air: part(3), atmosphere: part(4) }
 }
 
 /// The operating point as told, the rest as common: cruise at 80 % of rated speed, sea 15 °C, air 18 °C.

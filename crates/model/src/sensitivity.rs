@@ -5,7 +5,7 @@ use crate::layout::{pressure, temperature};
 use crate::point;
 use crate::steady::{Model, State};
 use physics::number::Dual;
-use plant::plant::{Tap, Terminal};
+use plant::plant::{NodeId, Tap, Terminal};
 use solver::Stuck;
 
 /// How one reading moves.
@@ -108,6 +108,7 @@ fn gather_part(balance: &Balance, part: usize, x: &[f64], costates: &[Vec<f64>],
 
 /// The same for what the balances themselves take from the operating point: sea and air carried in, losses to the room.
 fn gather_carried(balance: &Balance, x: &[f64], costates: &[Vec<f64>], answers: &mut [Slopes]) {
+    let room = point::seeded(&balance.point, 0).room();
     for (costate, answer) in costates.iter().zip(answers.iter_mut()) {
         for (k, flow) in balance.plant.flows.iter().enumerate() {
             let m = x[balance.layout.flow(k)];
@@ -119,7 +120,8 @@ fn gather_carried(balance: &Balance, x: &[f64], costates: &[Vec<f64>], answers: 
             }
         }
         for n in 0..balance.layout.nodes {
-            answer.point[3] -= costate[2 * n + 1] * crate::balance::NODE_LOSS;
+            let loss = costate[temperature(NodeId(n))] * crate::balance::NODE_LOSS;
+            answer.point.iter_mut().enumerate().for_each(|(k, slope)| *slope -= loss * room.slope(k));
         }
     }
 }

@@ -23,13 +23,13 @@ crate::parameters! {
     /// Share of rated power that the load takes at rated speed with clean hull in calm sea [1].
     absorbed: Ratio, 0.05..=1.3, 0.9, within 1.12, "[Trade] 1.3 the engine just reaches rated speed";
     /// Exponent of the load's power over speed [1].
-    load_exponent: Ratio, 0.0..=4.0, 3.0, within 1.05, "[Carlton] cubic propeller law";
+    load_exponent: Ratio, 0.0..=4.0, 3.0, within 1.05, "[Carlton4] cubic propeller law";
     /// Indicated efficiency of a healthy engine [1].
-    indicated_efficiency: Ratio, 0.3..=0.55, 0.455, within 1.05, "[Heywood] ch. 15";
+    indicated_efficiency: Ratio, 0.3..=0.55, 0.455, within 1.05, "[Heywood1988] ch. 15";
     /// Air taken in as a share of the swept volume [1].
-    volumetric_efficiency: Ratio, 0.5..=2.5, 0.85, within 1.06, "[Heywood] ch. 6";
+    volumetric_efficiency: Ratio, 0.5..=2.5, 0.85, within 1.06, "[Heywood1988] ch. 6";
     /// Friction pressure at no piston speed [Pa].
-    friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood] ch. 13";
+    friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood1988] ch. 13";
     /// Gas-side heat to the jacket at rated load, as a share of fuel heat [1].
     jacket_share: Ratio, 0.03..=0.5, 0.195, within 1.18, "[Trade] 2.2 heat to coolant";
     /// Share of that gas-side heat that goes to the oil through the pistons [1].
@@ -69,7 +69,7 @@ const GALLERY_VISCOSITY: f64 = 0.012;
 const FRICTION_SLOPE: f64 = 12_500.0;
 /// Share of friction that ends in the oil; the rest goes to the jacket (from memory).
 const FRICTION_TO_OIL: f64 = 0.45;
-/// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor] ch. 8.
+/// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor1985] ch. 8.
 const GAS_TEMPERATURE_SLOPE: f64 = 14_000.0;
 /// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast, as a share [1].
 const SMOKE_RATIO: f64 = 19.0;
@@ -81,7 +81,7 @@ const DROOP: f64 = 4.0;
 const HAND_WIDTH: f64 = 0.02;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
-/// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood] eq. 6.2.
+/// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
 const RESIDUAL_DIVISOR: f64 = 22.0;
 /// Turns the gap of the gas flow into a pressure [Pa s/kg].
 const GAS_GAP: f64 = 1e5;

@@ -50,6 +50,19 @@ pub struct Point<N> {
     pub atmosphere: N,
 }
 
+/// How far a running engine warms its space over outside air [K]; common practice, no source, and inside the 16 K
+/// that `[Trade] 1.3` allows.
+const ROOM_RISE: f64 = 15.0;
+/// Speed from which the space is that warm [rad/s]: 480 rpm, slower than engines idle.
+const TURNING: f64 = 50.0;
+
+impl<N: Number> Point<N> {
+    /// Temperature of the engine space [K]: outside air when stopped, 15 K above it when the engine turns.
+    pub fn room(&self) -> N {
+        self.air + physics::smooth::ramp(self.speed, 0.0, TURNING) * ROOM_RISE
+    }
+}
+
 /// What a part says of its passages and inner quantities.
 #[derive(Clone, Debug)]
 pub struct Say<N> {
@@ -107,9 +120,9 @@ impl<N: Number> Site<'_, N> {
         self.contents[k].saturation_temperature(pressure).unwrap_or(N::constant(2_000.0))
     }
 
-    /// Temperature of the engine space [K]: common practice, no source: 15 K above outside air.
+    /// Temperature of the engine space [K]: see [`Point::room`].
     pub fn room(&self) -> N {
-        self.point.air + 15.0
+        self.point.room()
     }
 }
 

@@ -5,6 +5,8 @@
 //!
 //! Start reading in `kind.rs` (what a kind is), then `strainer.rs` (a small one), then `catalogue.rs`.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 pub mod catalogue;
 pub mod kind;
 pub mod laws;

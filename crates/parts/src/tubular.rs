@@ -22,7 +22,7 @@ pub(crate) struct Tubular<N> {
 /// Says drops and heat of a tube cooler.
 ///
 /// # Source
-/// Counterflow effectiveness, [Incropera] ch. 11; films with flow to the power 0.8, [Incropera] eq. 8.60,
+/// Counterflow effectiveness, [Incropera6] ch. 11; films with flow to the power 0.8, [Incropera6] eq. 8.60,
 /// the clean wall's resistance shared evenly by the two sides.
 pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubular<N>) {
     let mut rate = [N::constant(0.0); 2];

@@ -6,6 +6,8 @@
 //!
 //! Start reading with [`number`], then [`contents`] (what a circuit is filled with), then [`flow`].
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 pub mod constants;
 pub mod contents;
 pub mod coolant;
@@ -24,5 +26,6 @@ pub mod pumps;
 pub mod sea_water;
 pub mod smooth;
 pub mod teos10;
+pub mod transient;
 pub mod viscosity_index;
 pub mod wet_exhaust;

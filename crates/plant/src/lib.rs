@@ -6,6 +6,8 @@
 //! Never here: files, laws, units (`measure` converts), what a kind is (`parts` says so). Start at [`reader::read`];
 //! `completion.rs` holds what every plant has and few owners write down.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 pub mod evidence;
 pub mod evidence_reader;
 pub mod finding;

@@ -1,9 +1,9 @@
 //! From the text of `vessel.toml` to the typed plant.
 //!
-//! One pass a concern, all findings together: what is told ([`told`]), which kind a word means ([`crate::names`]),
-//! the paths ([`paths`]), what was not told (`crate::completion`), what meets where ([`joins`]), sizes
-//! ([`figures`]), what turns and feeds what ([`links`]), gauges ([`gauges`], [`taps`]), and last whether it can
-//! work at all ([`checks`]).
+//! One pass a concern, all findings together: what is told (`told`), which kind a word means ([`crate::names`]),
+//! the paths (`paths`), what was not told (`crate::completion`), what meets where (`joins`), sizes
+//! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `taps`), and last whether it can
+//! work at all (`checks`).
 
 mod checks;
 pub(crate) mod draft;

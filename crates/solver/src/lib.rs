@@ -7,6 +7,8 @@
 //! Start with [`System`], which says what is asked, then [`Solver`]. [`matching`] is the check before any number,
 //! and [`walk`] helps where Newton fails from the start at hand.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 mod continuation;
 mod damping;
 mod newton;

@@ -1,8 +1,9 @@
 //! The real cases: every folder at both moments, where the true cause came and with what odds.
 
-use diagnosis::explain::{Answer, explain};
+use diagnosis::explain::{Answer, Ranked, explain};
 use diagnosis::hypothesis::{self, What, name_of};
 use parts::kind::Circuit;
+use plant::evidence::Named;
 use plant::plant::Plant;
 use std::fmt::Write as _;
 use std::path::Path;
@@ -14,6 +15,7 @@ struct Outcome {
     rank: usize,
     probability: f64,
     rate_rank: usize,
+    flat_rank: usize,
     right_circuit: bool,
     rate_circuit: bool,
     first: String,
@@ -57,10 +59,10 @@ fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String>
     let circuit = expected["right_circuit"].as_str().unwrap_or("").replace(' ', "-");
     let answer = explain(&plant, &evidence).map_err(|e| format!("{id}: {e:?}"))?;
     let name = |what: What| label(&plant, what);
-    let rank = place(&answer, |r| accepted.contains(&name(r.what)));
-    let mut by_rate: Vec<_> = answer.ranked.iter().filter(|r| matches!(r.what, What::Cause(..))).collect();
-    by_rate.sort_by(|a, b| b.by_rate.total_cmp(&a.by_rate));
-    let rate_rank = by_rate.iter().position(|r| accepted.contains(&name(r.what))).map_or(999, |k| k + 1);
+    let right = |r: &Ranked| accepted.contains(&name(r.what));
+    let rank = place(&plant, &answer, &right, |r| r.probability);
+    let rate_rank = place(&plant, &answer, &right, |r| r.by_rate);
+    let flat_rank = place(&plant, &answer, &right, |r| r.weight.exp());
     let first = answer.ranked.iter().find(|r| matches!(r.what, What::Cause(..))).ok_or("nothing ranked")?;
     let probability = answer.ranked.iter().filter(|r| accepted.contains(&name(r.what))).map(|r| r.probability).sum();
     if rank == 999 {
@@ -71,6 +73,7 @@ fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String>
         rank,
         probability,
         rate_rank,
+        flat_rank,
         right_circuit: likeliest_circuit(&answer, |r| r.probability) == Some(circuit.clone()),
         rate_circuit: likeliest_circuit(&answer, |r| r.by_rate) == Some(circuit),
         first: name(first.what),
@@ -92,9 +95,22 @@ pub fn label(plant: &Plant, what: What) -> String {
     }
 }
 
-/// Place among named causes, causes with the same part and remedy as one.
-fn place(answer: &Answer, right: impl Fn(&diagnosis::explain::Ranked) -> bool) -> usize {
-    answer.ranked.iter().filter(|r| matches!(r.what, What::Cause(..))).position(right).map_or(999, |k| k + 1)
+/// Place among named causes; those of one part that one repair cures count as one.
+fn place(plant: &Plant, answer: &Answer, right: &dyn Fn(&Ranked) -> bool, weight: impl Fn(&Ranked) -> f64) -> usize {
+    let mut repairs: Vec<((Named, &str), f64, bool)> = Vec::new();
+    for r in &answer.ranked {
+        let What::Cause(named, _) = r.what else { continue };
+        let remedy = hypothesis::cause_of(plant, r.what).map_or("", |c| c.remedy);
+        match repairs.iter_mut().find(|entry| entry.0 == (named, remedy)) {
+            Some(entry) => {
+                entry.1 += weight(r);
+                entry.2 |= right(r);
+            }
+            None => repairs.push(((named, remedy), weight(r), right(r))),
+        }
+    }
+    repairs.sort_by(|a, b| b.1.total_cmp(&a.1));
+    repairs.iter().position(|entry| entry.2).map_or(999, |k| k + 1)
 }
 
 fn likeliest_circuit(answer: &Answer, weight: impl Fn(&diagnosis::explain::Ranked) -> f64) -> Option<String> {
@@ -107,11 +123,11 @@ fn write(outcomes: &[Outcome]) -> String {
     for (moment, _) in MOMENTS {
         let mine: Vec<&Outcome> = outcomes.iter().filter(|o| o.moment == moment).collect();
         let _ = writeln!(text, "\n### {}\n", if moment == "told" { "As told" } else { "Before the finding" });
-        text.push_str("| case | true cause | place | odds | first named | its odds | right circuit | place by rates only |\n|---|---|---|---|---|---|---|---|\n");
+        text.push_str("| case | true cause | place | odds | first named | its odds | right circuit | place by rates only | place with all rates alike |\n|---|---|---|---|---|---|---|---|---|\n");
         for o in &mine {
             let _ = writeln!(
                 text,
-                "| {} | {} | {} | {:.0} % | {} | {:.0} % | {} | {} |",
+                "| {} | {} | {} | {:.0} % | {} | {:.0} % | {} | {} | {} |",
                 o.id,
                 o.accepted,
                 o.rank,
@@ -120,17 +136,19 @@ fn write(outcomes: &[Outcome]) -> String {
                 100.0 * o.first_probability,
                 if o.right_circuit { "yes" } else { "no" },
                 o.rate_rank,
+                o.flat_rank,
             );
         }
-        let share = |name: &str, test: &dyn Fn(&Outcome) -> bool, rates: &dyn Fn(&Outcome) -> bool| {
+        let share = |name: &str, test: &dyn Fn(&Outcome) -> bool, rates: &dyn Fn(&Outcome) -> bool, flat: Option<&dyn Fn(&Outcome) -> bool>| {
             let (k, r, n) = (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
+            let f = flat.map_or("–".to_owned(), |flat| format!("{} of {n}", mine.iter().filter(|o| flat(o)).count()));
             let (low, high) = wilson(k, n);
-            format!("| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} |\n", 100.0 * k as f64 / n as f64, 100.0 * low, 100.0 * high)
+            format!("| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} | {f} |\n", 100.0 * k as f64 / n as f64, 100.0 * low, 100.0 * high)
         };
-        text.push_str("\n| | cases | share | 95 % interval | by rates only |\n|---|---|---|---|---|\n");
-        text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1));
-        text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3));
-        text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit));
+        text.push_str("\n| | cases | share | 95 % interval | by rates only | all rates alike |\n|---|---|---|---|---|---|\n");
+        text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1, Some(&|o| o.flat_rank == 1)));
+        text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3, Some(&|o| o.flat_rank <= 3)));
+        text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit, None));
         let log: f64 = mine.iter().map(|o| -o.probability.max(1e-6).ln()).sum::<f64>() / mine.len() as f64;
         let brier: f64 = mine.iter().map(|o| (1.0 - o.probability).powi(2)).sum::<f64>() / mine.len() as f64;
         let _ = writeln!(text, "\nMean of −ln(odds of the true cause): {log:.2}; mean of (1 − odds)²: {brier:.2}.");
