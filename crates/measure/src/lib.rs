@@ -11,9 +11,6 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
-// Units stand in brackets in the docs ([Pa]) and are no links.
-#![allow(rustdoc::broken_intra_doc_links)]
-
 pub mod figure;
 pub mod nearest;
 mod number;

@@ -173,7 +173,8 @@ impl Model {
 }
 
 fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let place = share * (sorted.len() as f64 - 1.0);
+    // The k-th of n draws has k/(n + 1) of all readings below it, so ends taken so hold what they promise.
+    let place = (share * (sorted.len() as f64 + 1.0) - 1.0).clamp(0.0, sorted.len() as f64 - 1.0);
     let low = place.floor() as usize;
     let high = (low + 1).min(sorted.len() - 1);
     sorted[low] + (sorted[high] - sorted[low]) * (place - low as f64)

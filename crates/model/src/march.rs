@@ -122,8 +122,15 @@ impl Model {
         let still = Balance { plant, layout, parameters, point: *point, march: None };
         let rates: Vec<f64> = still.storage(&state.x).iter().map(|capacity| capacity / length).collect();
         let balance = Balance { march: Some((&state.x, &rates)), ..still };
-        let mut x = state.x.clone();
         let options = Options { max_iterations: 40, tolerance: 1e-7, step_tolerance: 1e-5, ..Options::default() };
+        let mut x = state.x.clone();
+        if self.solver.solve(&balance, &mut x, &options).is_ok() {
+            return Some(x);
+        }
+        // Flows and pressures answer at once, however short the step: after a start they are nowhere near the old ones.
+        let mut x = self.start(parameters, point);
+        (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| x[row] = state.x[row]);
+        let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: Some((&state.x, &rates)) };
         self.solver.solve(&balance, &mut x, &options).ok().map(|_| x)
     }
 

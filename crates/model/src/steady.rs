@@ -123,7 +123,7 @@ impl Model {
     }
 
     /// A first guess whose inner unknowns already obey their laws as far as these give them outright.
-    fn start(&self, parameters: &[f64], point: &Point<f64>) -> Vec<f64> {
+    pub(crate) fn start(&self, parameters: &[f64], point: &Point<f64>) -> Vec<f64> {
         let balance = self.balance(parameters, *point);
         let mut x = self.guess(point);
         // Each law states its unknown by what came before it; a few rounds let speeds, powers and fuel settle.

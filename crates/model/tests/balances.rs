@@ -70,13 +70,16 @@ impl Look<'_> {
         let fuel = inner(self.model, self.state, "diesel", "fuel_flow") * LOWER_HEATING_VALUE;
         // The crankcase gives its heat to the oil; the oil is cooled by raw water, by its pan and by its pipes, and
         // the pump's own work warms it a little.
-        let pan = self.figure("sump", "pan_conductance") * (reads(self.model, self.state, "oil-temperature") - self.state.point.room());
+        let pan = self.figure("sump", "pan_conductance")
+            * (reads(self.model, self.state, "oil-temperature") - self.state.point.room());
         let pipes: f64 = self.nodes_of(Circuit::Oil).map(|node| self.lost(node)).sum();
         let to_water = self.carried("oil-cooler", 0) + self.lost_after("oil-cooler", 0);
         let oil_pump = part(&self.model.plant, "oil-pump");
-        let churned: f64 = self.model.balance(&self.model.figures, self.state.point).heat(oil_pump, &self.state.x).iter().sum();
+        let churned: f64 =
+            self.model.balance(&self.model.figures, self.state.point).heat(oil_pump, &self.state.x).iter().sum();
         let (_, jacket) = self.passage("diesel", 0);
-        let block = self.figure("diesel", "surface_conductance") * (self.temperature(jacket.from) - self.state.point.room());
+        let block =
+            self.figure("diesel", "surface_conductance") * (self.temperature(jacket.from) - self.state.point.room());
         Shares {
             fuel,
             // What the propeller law asks at this speed, not what the engine says.
@@ -131,7 +134,14 @@ fn every_share_at_rated_lies_where_it_was_published() {
     let state = solved(&mut model, &at);
     let shares = Look { model: &model, state: &state }.shares();
     let percent = |heat: f64| heat / shares.fuel * 100.0;
-    println!("shaft {:.1}, coolant {:.1}, oil {:.1}, gas {:.1}, room {:.1} %", percent(shares.brake), percent(shares.jacket), percent(shares.oil), percent(shares.gas), percent(shares.room + shares.leaves));
+    println!(
+        "shaft {:.1}, coolant {:.1}, oil {:.1}, gas {:.1}, room {:.1} %",
+        percent(shares.brake),
+        percent(shares.jacket),
+        percent(shares.oil),
+        percent(shares.gas),
+        percent(shares.room + shares.leaves)
+    );
     let published = checks(|_, id| id.starts_with("eng.share.") || id == "eng.egt.na");
     assert_eq!(published.len(), 3);
     for check in &published {
@@ -173,11 +183,17 @@ fn mass_balances_at_every_node_of_every_shipped_vessel() {
             for n in 0..model.plant.nodes.len() {
                 let (mut net, mut through) = (0.0, 0.0);
                 for (k, flow) in model.plant.flows.iter().enumerate() {
-                    let sign = f64::from(flow.to == Terminal::Node(NodeId(n))) - f64::from(flow.from == Terminal::Node(NodeId(n)));
+                    let sign = f64::from(flow.to == Terminal::Node(NodeId(n)))
+                        - f64::from(flow.from == Terminal::Node(NodeId(n)));
                     net += sign * look.flow(k);
                     through += (sign * look.flow(k)).abs();
                 }
-                assert!(net.abs() <= 1e-8 * through + 1e-10, "{}: {net} kg/s of {through} at {}", model.plant.name, model.plant.nodes[n].name);
+                assert!(
+                    net.abs() <= 1e-8 * through + 1e-10,
+                    "{}: {net} kg/s of {through} at {}",
+                    model.plant.name,
+                    model.plant.nodes[n].name
+                );
             }
         }
     }
@@ -200,7 +216,8 @@ fn heat_balances_in_every_circuit_of_every_shipped_vessel() {
                 for (k, flow) in model.plant.flows.iter().enumerate().filter(|(_, flow)| flow.circuit == circuit) {
                     heat += heats[flow.part.0][flow.passage];
                     size += heats[flow.part.0][flow.passage].abs();
-                    if !matches!(flow.to, Terminal::Into(_)) {
+                    // What ends outside leaves as warm as it came.
+                    if matches!(flow.to, Terminal::Node(_)) {
                         let enthalpy = |end| flow.contents.enthalpy(look.temperature(end));
                         carried += look.flow(k) * (enthalpy(flow.to) - enthalpy(flow.from));
                     }
@@ -209,7 +226,10 @@ fn heat_balances_in_every_circuit_of_every_shipped_vessel() {
                     heat += heats[pool.part.0][pool.passage];
                 }
                 let open = carried - heat;
-                assert!(open.abs() <= 1e-5 * size, "{}: {circuit:?} open by {open} W of {size}", model.plant.name);
+                // Flows are carried upwind with a rounded corner, so that a still pipe to the sea or the air passes a
+                // few watts; inside a closed circuit those cancel.
+                let within = if circuit.is_closed() { 1e-6 } else { 1e-3 };
+                assert!(open.abs() <= within * size, "{}: {circuit:?} open by {open} W of {size}", model.plant.name);
             }
         }
     }

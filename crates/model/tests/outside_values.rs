@@ -212,9 +212,7 @@ fn closed_forms_in_time_agree() {
             "tr.lag" => transient::lagged(get("t_s"), get("tau_s"), get("T0_degC"), get("T1_degC")),
             "tr.drain" => transient::drain_time(round(get("D_m")), round(get("hole_m")), get("Cd"), get("depth_m")),
             "tr.flood" => transient::inflow(round(get("bore_m")), get("Cd"), get("depth_m")) * 60e3,
-            "tr.surge" => {
-                transient::surge(get("rho_kg_per_m3"), get("wave_speed_m_per_s"), get("dv_m_per_s"))
-            }
+            "tr.surge" => transient::surge(get("rho_kg_per_m3"), get("wave_speed_m_per_s"), get("dv_m_per_s")),
             other => panic!("{other} is not tried"),
         });
     }
@@ -250,8 +248,8 @@ impl Laws for TwoLumps<'_> {
         let cooled = open * get("UA_cooler_open_W_per_K") + get("UA_loss_water_W_per_K");
         let stored = |k: usize, name| (x[k] - self.was[k]) * (get(name) / self.step);
         gaps[0] = stored(0, "C_water_J_per_K") + across + cooled * (x[0] - around) - get("heat_water_W");
-        gaps[1] = stored(1, "C_oil_J_per_K") - across + (x[1] - around) * get("UA_loss_oil_W_per_K")
-            - get("heat_oil_W");
+        gaps[1] =
+            stored(1, "C_oil_J_per_K") - across + (x[1] - around) * get("UA_loss_oil_W_per_K") - get("heat_oil_W");
     }
 }
 

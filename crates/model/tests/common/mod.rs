@@ -30,7 +30,13 @@ pub fn model(text: &str) -> Model {
 /// Operating point: share of rated speed, load, sea [°C]; air 3 K over the sea.
 pub fn point(model: &Model, speed: f64, load: f64, sea: f64) -> Point<f64> {
     let sea = sea + ICE;
-    Point { speed: speed * model.plant.rated_speed, load, sea, air: sea + 3.0, atmosphere: physics::constants::ATMOSPHERE }
+    Point {
+        speed: speed * model.plant.rated_speed,
+        load,
+        sea,
+        air: sea + 3.0,
+        atmosphere: physics::constants::ATMOSPHERE,
+    }
 }
 
 /// The steady state there, with the figures as described.

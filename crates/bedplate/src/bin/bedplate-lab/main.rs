@@ -1,9 +1,12 @@
 //! The laboratory: sweeps, calibration, cases. For developers; owners need `bedplate`.
 
+mod bands;
 mod cases;
 mod chance;
+mod check;
 mod look;
 mod sweep;
+mod world;
 
 use std::path::Path;
 
@@ -16,9 +19,12 @@ fn main() -> std::process::ExitCode {
             Ok(())
         }
         ["sweep", vessel, cases, seed] => run_sweep(vessel, cases, seed),
+        ["check"] => check::check(),
+        ["accuracy"] => check::write_accuracy(),
+        ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab look VESSEL.toml [SHARE] | cases | case FOLDER EVIDENCE.toml".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -40,4 +46,17 @@ fn run_sweep(vessel: &str, cases: &str, seed: &str) -> Result<(), String> {
 fn load(vessel: &str) -> Result<plant::plant::Plant, String> {
     let text = std::fs::read_to_string(vessel).map_err(|e| format!("{vessel}: {e}"))?;
     plant::reader::read(&text).0.ok_or_else(|| format!("{vessel} does not load"))
+}
+
+fn run_bands(vessel: &str, plants: &str, seed: &str) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (plants, seed) = (plants.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let (share, drawn, each) = bands::coverage(&plant, plants, seed);
+    println!("{vessel}, seed {seed}: {:.2} % of readings of {drawn} plants inside", 100.0 * share);
+    for (gauge, share) in each {
+        println!("  {gauge}: {:.1} %", 100.0 * share);
+    }
+    let (accused, tried) = bands::accused(&plant, plants.min(200), seed);
+    println!("{accused} of {tried} sound plants accused");
+    Ok(())
 }
