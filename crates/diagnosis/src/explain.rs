@@ -93,7 +93,7 @@ pub struct Ranked {
     pub severity_range: (f64, f64),
     /// How much likelier than all is well everything known is under it, as a logarithm.
     pub weight: f64,
-    /// What the readings would be under it at its best [SI], in the order of the deviations.
+    /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
 }
 
@@ -143,7 +143,9 @@ fn listed(hypothesis: &Hypothesis) -> bool {
 
 /// The likeliest so far, and all is well.
 fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
-    let score = |k: usize| weighed[k].as_ref().map_or(f64::NEG_INFINITY, |w| hypotheses[k].prior.max(1e-300).ln() + w.log_likelihood);
+    let score = |k: usize| {
+        weighed[k].as_ref().map_or(f64::NEG_INFINITY, |w| hypotheses[k].prior.max(1e-300).ln() + w.log_likelihood)
+    };
     let mut order: Vec<usize> = (0..hypotheses.len()).collect();
     order.sort_by(|&a, &b| score(b).total_cmp(&score(a)));
     let best = order.first().map_or(f64::NEG_INFINITY, |&k| score(k));
@@ -221,7 +223,9 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
             probability,
             by_rate: h.prior / rates,
             severity: w.as_ref().map_or(0.0, |w| shut(h, w.severity)),
-            severity_range: w.as_ref().map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
+            severity_range: w
+                .as_ref()
+                .map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
             weight: w.as_ref().map_or(0.0, |w| w.log_likelihood - well_log),
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
         })
@@ -252,7 +256,8 @@ fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<
                     .filter_map(|(_, w)| w.as_ref().map(|w| w.log_likelihood))
                     .collect();
                 let top = signatures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                let mean: f64 = signatures.iter().map(|l| (l - top).exp()).sum::<f64>() / signatures.len().max(1) as f64;
+                let mean: f64 =
+                    signatures.iter().map(|l| (l - top).exp()).sum::<f64>() / signatures.len().max(1) as f64;
                 if top.is_finite() { h.prior.max(1e-300).ln() + top + mean.ln() } else { f64::NEG_INFINITY }
             }
             (_, Some(w)) => h.prior.max(1e-300).ln() + w.log_likelihood,
@@ -264,7 +269,9 @@ fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<
 fn normalise(chances: &mut [f64]) {
     let whole: f64 = chances.iter().sum();
     if whole > 0.0 {
-        chances.iter_mut().for_each(|c| *c /= whole);
+        for chance in chances {
+            *chance /= whole;
+        }
     }
 }
 
@@ -275,7 +282,8 @@ fn humble(hypotheses: &[Hypothesis], chances: &mut [f64]) {
     if over <= 0.0 || !matches!(hypotheses[top].what, What::Cause(..)) {
         return;
     }
-    let unlisted = hypotheses.iter().position(|h| matches!(h.what, What::Else(c) if Some(c) == hypotheses[top].circuit));
+    let unlisted =
+        hypotheses.iter().position(|h| matches!(h.what, What::Else(c) if Some(c) == hypotheses[top].circuit));
     if let Some(unlisted) = unlisted {
         chances[top] -= over;
         chances[unlisted] += over;

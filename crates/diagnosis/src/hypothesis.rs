@@ -88,7 +88,12 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     for circuit in Circuit::ALL {
         let within: f64 = list.iter().filter(|h| h.circuit == Some(circuit)).map(|h| h.prior).sum();
         if within > 0.0 {
-            list.push(Hypothesis { what: What::Else(circuit), circuit: Some(circuit), prior: within * UNLISTED, moves: Vec::new() });
+            list.push(Hypothesis {
+                what: What::Else(circuit),
+                circuit: Some(circuit),
+                prior: within * UNLISTED,
+                moves: Vec::new(),
+            });
         }
     }
     // One thing at a time: chances of nothing and of one thing in the time it may have come on are as exp(-H) to
@@ -133,9 +138,12 @@ fn spoiled_by_work(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
 fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
     let (Named::Part(a), Named::Part(b)) = (a, b) else { return false };
     let nodes = |part: PartId| {
-        plant.flows.iter().filter(move |f| f.part == part).flat_map(|f| [f.from, f.to]).filter_map(|end| {
-            if let Terminal::Node(n) | Terminal::Into(n) = end { Some(n) } else { None }
-        })
+        plant
+            .flows
+            .iter()
+            .filter(move |f| f.part == part)
+            .flat_map(|f| [f.from, f.to])
+            .filter_map(|end| if let Terminal::Node(n) | Terminal::Into(n) = end { Some(n) } else { None })
     };
     nodes(a).any(|n| nodes(b).any(|m| m == n))
 }
@@ -146,12 +154,11 @@ fn moves(plant: &Plant, layout: &Layout, named: Named, cause: &Cause) -> Option<
     for m in cause.moves {
         let targets: Vec<PartId> = match (m.on, named) {
             (Whose::Own, Named::Part(part)) => vec![part],
-            (Whose::Own, Named::Gauge(_)) => Vec::new(),
             (Whose::Kind(kind), _) => {
                 (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind).collect()
             }
             (Whose::Downstream(kinds), Named::Part(part)) => downstream(plant, part, kinds).into_iter().collect(),
-            (Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),
+            (Whose::Own | Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),
         };
         for part in targets {
             let place = plant[part].kind.parameters.iter().position(|p| p.name == m.parameter)?;

@@ -6,6 +6,8 @@
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
 //! `weigh.rs` (one cause against all that is known), `next_check.rs`, `act.rs`.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 pub mod act;
 pub mod explain;
 pub mod hypothesis;

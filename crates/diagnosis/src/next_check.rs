@@ -53,7 +53,8 @@ fn value(plant: &Plant, of: Named, check: &'static Check, ranked: &[Ranked]) -> 
         .collect();
     let finds: f64 = ranked.iter().zip(&shows).map(|(r, s)| r.probability * s).sum();
     let found: Vec<f64> = ranked.iter().zip(&shows).map(|(r, s)| r.probability * s / finds.max(1e-12)).collect();
-    let clean: Vec<f64> = ranked.iter().zip(&shows).map(|(r, s)| r.probability * (1.0 - s) / (1.0 - finds).max(1e-12)).collect();
+    let clean: Vec<f64> =
+        ranked.iter().zip(&shows).map(|(r, s)| r.probability * (1.0 - s) / (1.0 - finds).max(1e-12)).collect();
     let before: Vec<f64> = ranked.iter().map(|r| r.probability).collect();
     let bits = entropy(&before) - finds * entropy(&found) - (1.0 - finds) * entropy(&clean);
     if bits < 1e-4 {
@@ -81,7 +82,8 @@ fn trouble(check: &Check) -> f64 {
         State::UnderWater => 180.0,
     };
     // Hands near what turns come last.
-    let near_belts = check.state <= State::Idling && ["belt", "pulley", "rotating", "turning"].iter().any(|w| check.caution.contains(w));
+    let near_belts = check.state <= State::Idling
+        && ["belt", "pulley", "rotating", "turning"].iter().any(|w| check.caution.contains(w));
     state + if near_belts { 20.0 } else { 0.0 }
 }
 

@@ -1,8 +1,8 @@
 //! Words as evidence: how likely each is, given a cause and the state it puts the plant in.
 
+use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
-use crate::act::tap_of;
 use parts::kind::{Cause, Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Said};
 use plant::plant::{PartId, Plant, Tap};
@@ -128,7 +128,8 @@ pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
     let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
-    let by_cause = cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);
+    let by_cause =
+        cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);
     (1.0 - (1.0 - by_state) * (1.0 - by_cause)).clamp(1e-4, 1.0 - 1e-4)
 }
 
@@ -142,7 +143,10 @@ fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> 
     cause
         .says
         .iter()
-        .filter(|says| says.word == word.name && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind })
+        .filter(|says| {
+            says.word == word.name
+                && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind }
+        })
         .map(|says| says.chance)
         .fold(0.0, f64::max)
 }
@@ -203,7 +207,8 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
 pub fn normal_below(z: f64) -> f64 {
     let x = z.abs() / std::f64::consts::SQRT_2;
     let t = 1.0 / (1.0 + 0.327_591_1 * x);
-    let poly = t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
+    let poly =
+        t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
     let upper = 0.5 * poly * (-x * x).exp();
     if z >= 0.0 { 1.0 - upper } else { upper }
 }

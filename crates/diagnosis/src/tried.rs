@@ -17,7 +17,8 @@ const BETTER_IF_NOT: f64 = 0.12;
 const CURED_IF_NOT: f64 = 0.03;
 /// No chain of human looks is surer than this, `[Rates]` "From a check".
 const LEAST_MISS: f64 = 0.003;
-/// A report that a check was made is weaker than the check: this share of routine checks was not done, `[Rates]`.
+/// A report that a check was made is weaker than the check. `[Rates]` has 0.2 for routine checks; one made because of
+/// trouble is skipped less, from memory.
 const NOT_REALLY_DONE: f64 = 0.05;
 
 /// Logarithm of how likely everything tried came out as it did, up to a term common to all hypotheses.
@@ -60,7 +61,8 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
         (Found::Cause(k), Some(detect)) => {
             let named = kind.causes.get(*k).map(|c| c.name);
             let same = what == What::Cause(made.of, *k)
-                || hypothesis::cause_of(plant, what).map(|c| c.name) == named && matches!(what, What::Cause(of, _) if of == made.of);
+                || hypothesis::cause_of(plant, what).map(|c| c.name) == named
+                    && matches!(what, What::Cause(of, _) if of == made.of);
             if same { (detect.max(false_find) / false_find).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
         }
         (_, None) => 0.0,

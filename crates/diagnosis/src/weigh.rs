@@ -9,7 +9,7 @@ use model::steady::{Model, State};
 use parts::kind::{Misreads, Severity};
 use parts::rates::Basis;
 use plant::evidence::{Moment, Named, Said};
-use plant::plant::Tap;
+use plant::plant::{GaugeId, Tap};
 
 /// What came of weighing a hypothesis.
 #[derive(Clone, Debug)]
@@ -35,6 +35,9 @@ const SPLITS: usize = 6;
 /// Fit steps at a first look, and at a second.
 const FIRST_STEPS: usize = 1;
 const SECOND_STEPS: usize = 3;
+
+/// Strips that likelihood is summed over.
+const STRIPS: usize = 400;
 
 /// One severity looked at.
 struct Node {
@@ -85,7 +88,8 @@ fn weigh(
             let (a, b) = (nodes[k - 1].value, nodes[k].value);
             a.max(b) > best - 3.0 && (a - b).abs() > SMOOTH_ENOUGH && nodes[k].severity - nodes[k - 1].severity > 0.004
         });
-        let Some(k) = rough.max_by(|&a, &b| nodes[a].value.max(nodes[a - 1].value).total_cmp(&nodes[b].value.max(nodes[b - 1].value)))
+        let Some(k) = rough
+            .max_by(|&a, &b| nodes[a].value.max(nodes[a - 1].value).total_cmp(&nodes[b].value.max(nodes[b - 1].value)))
         else {
             break;
         };
@@ -119,7 +123,6 @@ fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         };
         (value - best).exp() * density(s)
     };
-    const STRIPS: usize = 400;
     let weights: Vec<f64> = (0..STRIPS).map(|k| at((k as f64 + 0.5) / STRIPS as f64)).collect();
     let whole: f64 = weights.iter().sum();
     let mut below = 0.0;
@@ -171,7 +174,8 @@ const NOTICED_LATE: f64 = 0.15;
 fn late(model: &Model, known: &Known, what: What) -> f64 {
     let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
     let at_departure = cause.severity == Severity::Whole
-        && parts::rates::rate(cause.rate).is_some_and(|rate| rate.basis == Basis::Event && rate.native_unit == "per departure");
+        && parts::rates::rate(cause.rate)
+            .is_some_and(|rate| rate.basis == Basis::Event && rate.native_unit == "per departure");
     let told_late = known
         .evidence
         .occasions
@@ -187,9 +191,10 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
     let mut sum = 0.0;
     for bound in &known.setting.bounds {
         let gauge = bound.gauge;
-        let lying = under.lie.filter(|lie| lie.gauge == gauge && known.setting.seen.runs[bound.run].troubled);
+        let lying =
+            under.lie.as_ref().filter(|lie| lie.gauges.contains(&gauge) && known.setting.seen.runs[bound.run].troubled);
         let read = match lying {
-            Some(Lie { stands_at: Some(stop), .. }) => stop,
+            Some(Lie { stands_at: Some(stop), .. }) => *stop,
             Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
             None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
         };
@@ -212,7 +217,15 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
 }
 
 /// How far what these words speak of may be off on an occasion.
-fn doubt(model: &mut Model, known: &Known, under: &Under, fit: &Fit, run: usize, said: &[Said], not: &[Said]) -> Vec<(Tap, f64)> {
+fn doubt(
+    model: &mut Model,
+    known: &Known,
+    under: &Under,
+    fit: &Fit,
+    run: usize,
+    said: &[Said],
+    not: &[Said],
+) -> Vec<(Tap, f64)> {
     let mut taps = said::taps_spoken_of(&model.plant, said);
     taps.extend(said::taps_spoken_of(&model.plant, not));
     if !said.is_empty() {
@@ -258,19 +271,28 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
     model.solve(&parameters, &fit.states[run].point, near.as_ref()).ok()
 }
 
-/// How a gauge lies under a hypothesis about it.
+/// How gauges lie under a hypothesis: all that share a sender, or a plug, by the same amount.
 fn lie(model: &Model, what: What) -> Option<Lie> {
-    let What::Cause(Named::Gauge(gauge), _) = what else { return None };
-    let (low, high) = model.plant[gauge].scale;
+    let plant = &model.plant;
+    let What::Cause(named, _) = what else { return None };
+    let sharing = |name: &str| {
+        (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
+    };
+    let gauges: Vec<GaugeId> = match named {
+        Named::Gauge(gauge) => plant[gauge].shares.as_ref().map_or_else(|| vec![gauge], |shared| sharing(shared)),
+        Named::Part(part) => sharing(&plant[part].name),
+    };
+    let first = *gauges.first()?;
+    let (low, high) = plant[first].scale;
     let span = high - low;
-    let stop = |at: f64| Lie { gauge, mean: 0.0, sigma: 0.02 * span, stands_at: Some(at) };
-    Some(match misreads(&model.plant, what)? {
-        // From memory: a third of the scale is as far as a sender drifts before it counts as dead.
-        Misreads::High => Lie { gauge, mean: 0.12 * span, sigma: 0.1 * span, stands_at: None },
-        Misreads::Low => Lie { gauge, mean: -0.12 * span, sigma: 0.1 * span, stands_at: None },
-        Misreads::Either => Lie { gauge, mean: 0.0, sigma: 0.17 * span, stands_at: None },
-        Misreads::LowStop => stop(low),
-        Misreads::HighStop => stop(high),
+    // From memory: a third of the scale is as far as a sender drifts before it counts as dead.
+    let (mean, sigma, stands_at) = match misreads(plant, what)? {
+        Misreads::High => (0.12 * span, 0.1 * span, None),
+        Misreads::Low => (-0.12 * span, 0.1 * span, None),
+        Misreads::Either => (0.0, 0.17 * span, None),
+        Misreads::LowStop => (0.0, 0.02 * span, Some(low)),
+        Misreads::HighStop => (0.0, 0.02 * span, Some(high)),
         Misreads::CriesWolf | Misreads::Silent => return None,
-    })
+    };
+    Some(Lie { gauges, mean, sigma, stands_at })
 }

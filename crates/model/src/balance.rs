@@ -102,7 +102,7 @@ impl Balance<'_> {
             Slot::Sea => point.sea,
             Slot::Air => point.air,
             Slot::AirPressure => point.atmosphere,
-            Slot::SeaPressure => point.atmosphere + SEA_DENSITY * physics::constants::GRAVITY * INTAKE_DEPTH,
+            Slot::SeaPressure => sea_pressure(point.atmosphere),
             Slot::Zero => N::constant(0.0),
         };
         let mut contents = [Contents::FreshWater; PASSAGES];
@@ -215,6 +215,11 @@ impl Balance<'_> {
     }
 }
 
+/// Pressure in the sea at the intake [Pa].
+pub(crate) fn sea_pressure<N: Number>(atmosphere: N) -> N {
+    atmosphere + SEA_DENSITY * physics::constants::GRAVITY * INTAKE_DEPTH
+}
+
 /// Most parameters a kind may have.
 pub(crate) const MAX_PARAMETERS: usize = 40;
 
@@ -240,7 +245,14 @@ fn positive(flow: f64, width: f64) -> (f64, f64) {
 }
 
 /// Spreads what a part said over its equations, plain.
-fn spread(seat: &Seat, flows: &[f64; PASSAGES], widths: &[f64; PASSAGES], say: &Say<f64>, own: usize, gaps: &mut [f64]) {
+fn spread(
+    seat: &Seat,
+    flows: &[f64; PASSAGES],
+    widths: &[f64; PASSAGES],
+    say: &Say<f64>,
+    own: usize,
+    gaps: &mut [f64],
+) {
     for (k, rows) in seat.rows.iter().enumerate() {
         if let Some(row) = rows.gap {
             gaps[row] += say.gap[k];
@@ -344,9 +356,8 @@ impl System for Balance<'_> {
                     spread(seat, &flows, &widths, &plain(&spoken.say), own, gaps);
                 }
                 let count = (width - spoken.first).min(Dual::DIRECTIONS);
-                let moving = |k: usize, d: usize| {
-                    f64::from(seat.flow[k] == Slot::Unknown(seat.locals[spoken.first + d]))
-                };
+                let moving =
+                    |k: usize, d: usize| f64::from(seat.flow[k] == Slot::Unknown(seat.locals[spoken.first + d]));
                 self.slopes(part, x, spoken, count, &moving, &mut |place, _, d, slope| {
                     block[place * width + spoken.first + d] = slope;
                 });

@@ -45,7 +45,7 @@ pub const DRAWS: usize = 240;
 
 /// One standard deviation of what the model itself gets wrong for a gauge [SI].
 ///
-/// From memory: 1.2 K and 1.5 % of a temperature's distance from 15 °C, 3 % and 1 kPa of a pressure, 0.4 % of a speed,
+/// From memory: 1 K and 1.5 % of a temperature's distance from 15 °C, 3 % and 0.8 kPa of a pressure, 0.3 % of a speed,
 /// 3 % of anything else.
 pub fn discrepancy(quantity: Quantity, value: f64) -> f64 {
     match quantity {
@@ -101,7 +101,8 @@ impl Model {
         let state = fit.states[now].clone();
         let parameters = scores.parameters(self, fit.scores.as_slice());
         let draws = self.draws(&seen, &fit, &scores, now)?;
-        let bands = (0..self.plant.gauges.len()).map(|g| self.band(GaugeId(g), &state, &draws, &fit, &scores)).collect();
+        let bands =
+            (0..self.plant.gauges.len()).map(|g| self.band(GaugeId(g), &state, &draws, &fit, &scores)).collect();
         let unsteady = self.unsteady(&state);
         let widest = self.widest(&parameters, &state, &scores);
         Ok(Expected { point: state.point, parameters, bands, unsteady, widest, state })
@@ -182,7 +183,8 @@ fn quantile(sorted: &[f64], share: f64) -> f64 {
 
 /// A unit normal for draw and dimension, the same each time: a hash (SplitMix64), then Box–Muller.
 pub fn quasi_normal(draw: usize, dimension: usize) -> f64 {
-    let mut state = (draw as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ (dimension as u64 + 1).wrapping_mul(0xD1B5_4A32_D192_ED03);
+    let mut state = (draw as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15)
+        ^ (dimension as u64 + 1).wrapping_mul(0xD1B5_4A32_D192_ED03);
     let mut uniform = || {
         state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = state;

@@ -53,11 +53,11 @@ pub struct Change {
     pub severity: f64,
 }
 
-/// A gauge that lies after onset.
-#[derive(Copy, Clone, Debug)]
+/// Gauges that lie after onset, by one error: one of them, or all on a shared sender or plug.
+#[derive(Clone, Debug)]
 pub struct Lie {
     /// Which.
-    pub gauge: GaugeId,
+    pub gauges: Vec<GaugeId>,
     /// Mean of its error [SI].
     pub mean: f64,
     /// One standard deviation [SI].
@@ -303,14 +303,22 @@ fn gauges_read(seen: &Seen, run: usize) -> Vec<GaugeId> {
 }
 
 /// The next scores, the fit at the present ones, and the objective there.
-fn conclude(seen: &Seen, under: &Under, scores: &Scores, u: &DVector<f64>, mut linear: Linear) -> (Fit, DVector<f64>, f64) {
+fn conclude(
+    seen: &Seen,
+    under: &Under,
+    scores: &Scores,
+    u: &DVector<f64>,
+    mut linear: Linear,
+) -> (Fit, DVector<f64>, f64) {
     let n = seen.observed.len();
     let mut noise = DMatrix::from_diagonal(&DVector::from_iterator(n, seen.observed.iter().map(|o| o.noise * o.noise)));
-    if let Some(lie) = under.lie {
+    if let Some(lie) = &under.lie {
         let weight: Vec<f64> = seen
             .observed
             .iter()
-            .map(|o| o.terms.iter().filter(|(r, g, _)| *g == lie.gauge && seen.runs[*r].troubled).map(|t| t.2).sum())
+            .map(|o| {
+                o.terms.iter().filter(|(r, g, _)| lie.gauges.contains(g) && seen.runs[*r].troubled).map(|t| t.2).sum()
+            })
             .collect();
         for i in (0..n).filter(|i| weight[*i] != 0.0) {
             if let Some(stop) = lie.stands_at {

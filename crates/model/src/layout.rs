@@ -195,8 +195,12 @@ impl Layout {
                 seat.outlet_pressure[k] = seat.inlet_pressure[k];
                 seat.from_temperature[k] = Slot::Unknown(temperature(pool.node));
                 seat.to_temperature[k] = seat.from_temperature[k];
-                seat.rows[k] =
-                    Rows { gap: Some(pressure(pool.node)), heat_from: None, heat_to: Some(temperature(pool.node)), mass_to: None };
+                seat.rows[k] = Rows {
+                    gap: Some(pressure(pool.node)),
+                    heat_from: None,
+                    heat_to: Some(temperature(pool.node)),
+                    mass_to: None,
+                };
             }
             for (k, link) in part.links.iter().enumerate() {
                 match link {
@@ -295,4 +299,3 @@ impl Seat {
         self.locals = locals;
     }
 }
-

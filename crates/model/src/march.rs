@@ -62,17 +62,21 @@ impl Model {
         if state.point.speed < 1.0 {
             return None;
         }
-        self.hot_parts().find(|&(part, passage)| {
-            self.probe(state, part, Probe::BoilingMargin(passage)).is_some_and(|margin| margin < BOILING)
-        })
-        .map(|(part, _)| Unsteady::Boils { part })
+        self.hot_parts()
+            .find(|&(part, passage)| {
+                self.probe(state, part, Probe::BoilingMargin(passage)).is_some_and(|margin| margin < BOILING)
+            })
+            .map(|(part, _)| Unsteady::Boils { part })
     }
 
     /// Coolant passages of the parts that heat it.
     fn hot_parts(&self) -> impl Iterator<Item = (PartId, usize)> + '_ {
         self.plant.flows.iter().filter(|flow| flow.circuit == parts::kind::Circuit::FreshWater).filter_map(|flow| {
             let kind = self.plant[flow.part].kind;
-            kind.passages.iter().any(|p| p.carries.contains(&parts::kind::Circuit::Exhaust)).then_some((flow.part, flow.passage))
+            kind.passages
+                .iter()
+                .any(|p| p.carries.contains(&parts::kind::Circuit::Exhaust))
+                .then_some((flow.part, flow.passage))
         })
     }
 
@@ -108,7 +112,11 @@ impl Model {
                 .fold(0.0, f64::max);
             now = Moment { time: now.time + length, state: State { x, point: *point, iterations: 0 } };
             // Steps follow the fastest temperature: about 3 K each.
-            step = (length * (3.0 / moved.max(0.3))).clamp(length * 0.3, length * 2.0).min(if now.time < ONSET { ONSET / 6.0 } else { LONGEST_STEP });
+            step = (length * (3.0 / moved.max(0.3))).clamp(length * 0.3, length * 2.0).min(if now.time < ONSET {
+                ONSET / 6.0
+            } else {
+                LONGEST_STEP
+            });
             if stop(self, &now) {
                 return Ok(now);
             }
@@ -130,7 +138,13 @@ impl Model {
         // Flows and pressures answer at once, however short the step: after a start they are nowhere near the old ones.
         let mut x = self.start(parameters, point);
         (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| x[row] = state.x[row]);
-        let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: Some((&state.x, &rates)) };
+        let balance = Balance {
+            plant: &self.plant,
+            layout: &self.layout,
+            parameters,
+            point: *point,
+            march: Some((&state.x, &rates)),
+        };
         self.solver.solve(&balance, &mut x, &options).ok().map(|_| x)
     }
 
@@ -158,7 +172,13 @@ impl Model {
     ///
     /// # Errors
     /// [`Unsolved`] when no state is found.
-    pub fn settle(&mut self, sound: &State, was: &[f64], parameters: &[f64], point: &Point<f64>) -> Result<Settled, Unsolved> {
+    pub fn settle(
+        &mut self,
+        sound: &State,
+        was: &[f64],
+        parameters: &[f64],
+        point: &Point<f64>,
+    ) -> Result<Settled, Unsolved> {
         let state = self.solve(parameters, point, None)?;
         let Some(Unsteady::Boils { part }) = self.unsteady(&state) else { return Ok(Settled::Steady(state)) };
         let mut boiled = false;

@@ -43,8 +43,20 @@ pub fn told(plant: &Plant, at: &ToldPoint) -> (Point<f64>, PointSpread) {
     let air = at.air.unwrap_or(sea + 3.0);
     let point = Point { speed, load, sea, air, atmosphere: ATMOSPHERE };
     let spread = PointSpread([
-        if stopped { 0.0 } else if at.speed.is_some() { 0.012 * plant.rated_speed } else { 0.12 * plant.rated_speed },
-        if load == 0.0 { 0.01 } else if at.load.is_some() { 0.05 } else { 0.08 },
+        if stopped {
+            0.0
+        } else if at.speed.is_some() {
+            0.012 * plant.rated_speed
+        } else {
+            0.12 * plant.rated_speed
+        },
+        if load == 0.0 {
+            0.01
+        } else if at.load.is_some() {
+            0.05
+        } else {
+            0.08
+        },
         if at.sea.is_some() { 0.7 } else { 5.0 },
         if at.air.is_some() { 1.5 } else { 5.0 },
         1_000.0,

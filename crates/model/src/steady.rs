@@ -50,8 +50,7 @@ impl Model {
         let layout = Layout::of(plant);
         let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
         let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0]);
-        let solver =
-            Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
+        let solver = Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
         Ok(Model { plant: plant.clone(), layout, figures, solver, anchor: None })
     }
 
@@ -87,7 +86,13 @@ impl Model {
         Some(State { x, point: *point, iterations: report.iterations })
     }
 
-    fn newton(&mut self, parameters: &[f64], point: &Point<f64>, mut x: Vec<f64>, steps: usize) -> Result<State, Stuck> {
+    fn newton(
+        &mut self,
+        parameters: &[f64],
+        point: &Point<f64>,
+        mut x: Vec<f64>,
+        steps: usize,
+    ) -> Result<State, Stuck> {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let options = Options { max_iterations: steps, ..Options::default() };
         let report = self.solver.solve(&balance, &mut x, &options)?;
@@ -201,7 +206,10 @@ impl Model {
             Stuck::NotConverged { worst, .. } => worst.first().map(|(equation, _)| *equation),
             Stuck::NotFinite { equation } => Some(*equation),
         };
-        equation.map_or_else(|| "no equation stands out".into(), |e| format!("no balance was found for {}", self.name_of(e)))
+        equation.map_or_else(
+            || "no equation stands out".into(),
+            |e| format!("no balance was found for {}", self.name_of(e)),
+        )
     }
 
     /// What a gauge's tap reads in a state [SI; pressures over the atmosphere].
@@ -212,7 +220,7 @@ impl Model {
             Tap::Flow(f) => state.x[self.layout.flow(f.0)],
             Tap::Drop(f) => {
                 let flow = &self.plant.flows[f.0];
-                self.pressure_at(state, flow.from) - self.pressure_at(state, flow.to)
+                Self::pressure_at(state, flow.from) - Self::pressure_at(state, flow.to)
             }
             Tap::Unknown(part, u) => state.x[self.layout.seats[part.0].first_unknown + u],
             Tap::Sea => state.point.sea,
@@ -231,22 +239,22 @@ impl Model {
         };
         Some(match probe {
             Probe::Flow(k) => state.x[self.layout.flow(flow(k)?.0)],
-            Probe::InletTemperature(k) => self.temperature_at(state, ends(k)?.0),
-            Probe::OutletTemperature(k) => self.temperature_at(state, ends(k)?.1),
-            Probe::Rise(k) => self.temperature_at(state, ends(k)?.1) - self.temperature_at(state, ends(k)?.0),
-            Probe::InletPressure(k) => self.pressure_at(state, ends(k)?.0),
-            Probe::OutletPressure(k) => self.pressure_at(state, ends(k)?.1),
-            Probe::Drop(k) => self.pressure_at(state, ends(k)?.0) - self.pressure_at(state, ends(k)?.1),
+            Probe::InletTemperature(k) => Self::temperature_at(state, ends(k)?.0),
+            Probe::OutletTemperature(k) => Self::temperature_at(state, ends(k)?.1),
+            Probe::Rise(k) => Self::temperature_at(state, ends(k)?.1) - Self::temperature_at(state, ends(k)?.0),
+            Probe::InletPressure(k) => Self::pressure_at(state, ends(k)?.0),
+            Probe::OutletPressure(k) => Self::pressure_at(state, ends(k)?.1),
+            Probe::Drop(k) => Self::pressure_at(state, ends(k)?.0) - Self::pressure_at(state, ends(k)?.1),
             Probe::BoilingMargin(k) => {
                 let end = ends(k)?.1;
                 let contents = flow(k).map(|f| self.plant.flows[f.0].contents)?;
-                contents.saturation_temperature(self.pressure_at(state, end))? - self.temperature_at(state, end)
+                contents.saturation_temperature(Self::pressure_at(state, end))? - Self::temperature_at(state, end)
             }
             Probe::Unknown(u) => state.x[self.layout.seats[part.0].first_unknown + u],
         })
     }
 
-    fn temperature_at(&self, state: &State, end: Terminal) -> f64 {
+    fn temperature_at(state: &State, end: Terminal) -> f64 {
         match end {
             Terminal::Node(n) | Terminal::Into(n) => state.x[temperature(n)],
             Terminal::Sea => state.point.sea,
@@ -254,10 +262,11 @@ impl Model {
         }
     }
 
-    fn pressure_at(&self, state: &State, end: Terminal) -> f64 {
+    fn pressure_at(state: &State, end: Terminal) -> f64 {
         match end {
             Terminal::Node(n) | Terminal::Into(n) => state.x[pressure(n)],
-            Terminal::Sea | Terminal::Air => state.point.atmosphere,
+            Terminal::Sea => crate::balance::sea_pressure(state.point.atmosphere),
+            Terminal::Air => state.point.atmosphere,
         }
     }
 }

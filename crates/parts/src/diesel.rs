@@ -2,11 +2,11 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use physics::number::Number;
 use crate::oil_pump::thinned;
 use measure::quantity::Quantity;
-use physics::gas;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
+use physics::gas;
+use physics::number::Number;
 use physics::smooth::{positive_part, signed_square, smooth_min, softplus};
 
 crate::parameters! {
@@ -85,7 +85,7 @@ const LEAST_RATIO: f64 = 17.5;
 const RESIDUAL_DIVISOR: f64 = 22.0;
 /// Turns the gap of the gas flow into a pressure [Pa s/kg].
 const GAS_GAP: f64 = 1e5;
-/// Conductance with which boiling coolant carries heat away as steam [W/K].
+/// Conductance with which boiling coolant carries heat away as steam, for an engine of 60 kW [W/K].
 const BOILING: f64 = 30_000.0;
 /// Rounding of the start of boiling [K].
 const BOILING_WIDTH: f64 = 0.5;
@@ -102,7 +102,13 @@ pub const KIND: Kind = Kind {
     ],
     parameters: PARAMETERS,
     unknowns: &[
-        Unknown { name: "speed", quantity: Quantity::RotationalSpeed, start: 150.0, size: 10.0, bounds: (-1.0, 1000.0) },
+        Unknown {
+            name: "speed",
+            quantity: Quantity::RotationalSpeed,
+            start: 150.0,
+            size: 10.0,
+            bounds: (-1.0, 1000.0),
+        },
         Unknown { name: "brake_power", quantity: Quantity::Power, start: 30e3, size: 5e3, bounds: (-1e6, 1e8) },
         Unknown { name: "fuel_flow", quantity: Quantity::MassFlow, start: 2e-3, size: 5e-4, bounds: (-1.0, 10.0) },
         Unknown { name: "air_fuel_ratio", quantity: Quantity::Ratio, start: 30.0, size: 20.0, bounds: (0.0, 2000.0) },
@@ -154,7 +160,10 @@ impl Law for Diesel {
         let indicated = positive_part(brake + friction + pumping, 50.0);
         say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
         say.unknown[3] = ratio - lean;
-        let rated_friction = (p.friction_pressure + p.stroke * p.rated_speed * (FRICTION_SLOPE / std::f64::consts::PI)) * swept * p.rated_speed / (4.0 * std::f64::consts::PI);
+        let rated_friction = (p.friction_pressure + p.stroke * p.rated_speed * (FRICTION_SLOPE / std::f64::consts::PI))
+            * swept
+            * p.rated_speed
+            / (4.0 * std::f64::consts::PI);
         let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit;
         let full_rack = rack * share;
         let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
@@ -168,7 +177,8 @@ impl Law for Diesel {
         let full_air = swept * full_cycles * density * p.volumetric_efficiency * full_breathing;
         let full_pumping = full_back * at.point.atmosphere * swept * full_cycles;
         let full_burnt = smooth_min(full_air / LEAST_RATIO, rack, 2e-5);
-        let full_power = full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
+        let full_power =
+            full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
         say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
         say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5);
 
@@ -177,17 +187,26 @@ impl Law for Diesel {
         let rated_fuel = p.rated_power / (p.indicated_efficiency * 0.8) / DIESEL_HEAT;
         let rated_air = swept * p.rated_speed / (4.0 * std::f64::consts::PI) * p.volumetric_efficiency * 1.13;
         let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
-        let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT / (gas(rated_fuel / rated_air) - 360.0);
+        let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT
+            / (gas(rated_fuel / rated_air) - 360.0);
         let gas_side = film * (gas(fuel_air) - coolant) * turning;
         let leaked = p.gas_leak_heat * (p.rated_power / crate::kind::REFERENCE_POWER) * demand * share;
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
         let surface = p.surface_conductance * (coolant - at.room());
         let manifold = fuel * DIESEL_HEAT * p.manifold_share;
         let boils_at = at.boils_at(0);
-        let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH) * BOILING;
+        let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH)
+            * BOILING
+            * (p.rated_power / crate::kind::REFERENCE_POWER);
 
-        at.drop(say, 0, p.rated_coolant_drop * p.jacket_obstruction * signed_square(at.flow[0] / p.rated_coolant_flow, REST));
-        say.heat[0] = gas_side * (-p.piston_share + 1.0) + friction * (1.0 - FRICTION_TO_OIL) + leaked + to_block - surface - boiling;
+        at.drop(
+            say,
+            0,
+            p.rated_coolant_drop * p.jacket_obstruction * signed_square(at.flow[0] / p.rated_coolant_flow, REST),
+        );
+        say.heat[0] = gas_side * (-p.piston_share + 1.0) + friction * (1.0 - FRICTION_TO_OIL) + leaked + to_block
+            - surface
+            - boiling;
 
         let oil = thinned(&at.contents[1], at.inlet_temperature[1], at.links[1]);
         let rated_gallery = p.gallery_flow * p.clearance * p.clearance * p.clearance;

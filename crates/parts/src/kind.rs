@@ -137,12 +137,7 @@ impl Passage {
 }
 
 /// A way through from port `from` to port `to`.
-pub const fn passage(
-    name: &'static str,
-    carries: &'static [Circuit],
-    from: &'static str,
-    to: &'static str,
-) -> Passage {
+pub const fn passage(name: &'static str, carries: &'static [Circuit], from: &'static str, to: &'static str) -> Passage {
     Passage { name, carries, from: End::Port(from), to: End::Port(to) }
 }
 

@@ -10,8 +10,8 @@
 pub mod catalogue;
 pub mod kind;
 pub mod laws;
-pub mod rates;
 mod parameters;
+pub mod rates;
 
 mod tubular;
 

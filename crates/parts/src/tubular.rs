@@ -38,7 +38,8 @@ pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubula
         // Liquid of about four seconds at rated flow, and as much again in metal.
         say.storage[k] = cooler.rated_flow[k] * capacity * 8.0;
     }
-    let heat = counterflow_heat(resistance.recip(), rate[0], rate[1], at.inlet_temperature[1] - at.inlet_temperature[0]);
+    let heat =
+        counterflow_heat(resistance.recip(), rate[0], rate[1], at.inlet_temperature[1] - at.inlet_temperature[0]);
     say.heat[0] = heat;
     say.heat[1] = -heat;
 }

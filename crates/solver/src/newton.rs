@@ -121,16 +121,21 @@ impl Solver {
         for iterations in 0..CHORD_STEPS {
             system.gaps(x, &mut self.local.gaps);
             let sizes = system.gap_sizes();
-            let worst_gap = self.local.gaps.iter().zip(sizes).fold(0.0_f64, |worst, (gap, size)| worst.max((gap / size).abs()));
+            let worst_gap =
+                self.local.gaps.iter().zip(sizes).fold(0.0_f64, |worst, (gap, size)| worst.max((gap / size).abs()));
             self.direction.iter_mut().zip(&self.local.gaps).for_each(|(direction, gap)| *direction = -gap);
             self.lu.solve(&mut self.direction);
-            let step = self.direction.iter().zip(system.sizes()).fold(0.0_f64, |worst, (d, size)| worst.max((d / size).abs()));
+            let step =
+                self.direction.iter().zip(system.sizes()).fold(0.0_f64, |worst, (d, size)| worst.max((d / size).abs()));
             if worst_gap <= options.tolerance && step <= options.step_tolerance {
                 return Some(Report { iterations, worst_gap });
             }
             let inside = |((x, d), (low, high)): ((&f64, &f64), &(f64, f64))| x + d >= *low && x + d <= *high;
             // Written so that NaN counts as failure.
-            if !(step < last * CONTRACTION && step < options.max_step && x.iter().zip(&self.direction).zip(system.bounds()).all(inside)) {
+            if !(step < last * CONTRACTION
+                && step < options.max_step
+                && x.iter().zip(&self.direction).zip(system.bounds()).all(inside))
+            {
                 break;
             }
             x.iter_mut().zip(&self.direction).for_each(|(x, d)| *x += d);

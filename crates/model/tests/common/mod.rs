@@ -11,7 +11,7 @@ pub const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 pub const REFERENCE: &str = include_str!("../../../../vessels/reference/vessel.toml");
 pub const TEN: &str = include_str!("../../../../vessels/first-ten-lines/vessel.toml");
 
-/// Sea, and air three kelvin over it, unless a test says otherwise [K].
+/// Zero of the Celsius scale [K].
 pub const ICE: f64 = 273.15;
 
 /// A plant from the text of a vessel file.

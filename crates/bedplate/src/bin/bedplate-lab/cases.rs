@@ -53,7 +53,8 @@ fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String>
     if let Some(fatal) = findings.iter().find(|f| f.is_fatal()) {
         return Err(format!("{id}/{file}: {}", fatal.problem));
     }
-    let expected: toml_edit::DocumentMut = read("expected.toml")?.parse().map_err(|e| format!("{id}/expected.toml: {e}"))?;
+    let expected: toml_edit::DocumentMut =
+        read("expected.toml")?.parse().map_err(|e| format!("{id}/expected.toml: {e}"))?;
     let accepted: Vec<String> =
         expected["accepted"].as_array().into_iter().flatten().filter_map(|v| v.as_str().map(str::to_owned)).collect();
     let circuit = expected["right_circuit"].as_str().unwrap_or("").replace(' ', "-");
@@ -139,13 +140,24 @@ fn write(outcomes: &[Outcome]) -> String {
                 o.flat_rank,
             );
         }
-        let share = |name: &str, test: &dyn Fn(&Outcome) -> bool, rates: &dyn Fn(&Outcome) -> bool, flat: Option<&dyn Fn(&Outcome) -> bool>| {
-            let (k, r, n) = (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
+        let share = |name: &str,
+                     test: &dyn Fn(&Outcome) -> bool,
+                     rates: &dyn Fn(&Outcome) -> bool,
+                     flat: Option<&dyn Fn(&Outcome) -> bool>| {
+            let (k, r, n) =
+                (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
             let f = flat.map_or("–".to_owned(), |flat| format!("{} of {n}", mine.iter().filter(|o| flat(o)).count()));
             let (low, high) = wilson(k, n);
-            format!("| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} | {f} |\n", 100.0 * k as f64 / n as f64, 100.0 * low, 100.0 * high)
+            format!(
+                "| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} | {f} |\n",
+                100.0 * k as f64 / n as f64,
+                100.0 * low,
+                100.0 * high
+            )
         };
-        text.push_str("\n| | cases | share | 95 % interval | by rates only | all rates alike |\n|---|---|---|---|---|---|\n");
+        text.push_str(
+            "\n| | cases | share | 95 % interval | by rates only | all rates alike |\n|---|---|---|---|---|---|\n",
+        );
         text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1, Some(&|o| o.flat_rank == 1)));
         text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3, Some(&|o| o.flat_rank <= 3)));
         text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit, None));
@@ -180,12 +192,31 @@ pub fn show(path: &Path, file: &str) -> Result<(), String> {
     for r in answer.ranked.iter().take(14) {
         println!(
             "{:6.2} %  {:40} weight {:6.2} rate {:6.3} % severity {:.2} {:.2}..{:.2}",
-            100.0 * r.probability, label(&plant, r.what), r.weight, 100.0 * r.by_rate, r.severity, r.severity_range.0, r.severity_range.1
+            100.0 * r.probability,
+            label(&plant, r.what),
+            r.weight,
+            100.0 * r.by_rate,
+            r.severity,
+            r.severity_range.0,
+            r.severity_range.1
         );
     }
     if let Ok(expected) = read("expected.toml") {
-        for (k, r) in answer.ranked.iter().enumerate().filter(|(_, r)| expected.contains(&format!("\"{}\"", label(&plant, r.what)))) {
-            println!("TRUE {k} {:.3} % {} weight {:.2} severity {:.2} {:.2}..{:.2}", 100.0 * r.probability, label(&plant, r.what), r.weight, r.severity, r.severity_range.0, r.severity_range.1);
+        for (k, r) in answer
+            .ranked
+            .iter()
+            .enumerate()
+            .filter(|(_, r)| expected.contains(&format!("\"{}\"", label(&plant, r.what))))
+        {
+            println!(
+                "TRUE {k} {:.3} % {} weight {:.2} severity {:.2} {:.2}..{:.2}",
+                100.0 * r.probability,
+                label(&plant, r.what),
+                r.weight,
+                r.severity,
+                r.severity_range.0,
+                r.severity_range.1
+            );
         }
     }
     for c in answer.checks.iter().take(4) {

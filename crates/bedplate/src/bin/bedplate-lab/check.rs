@@ -16,27 +16,41 @@ struct Step {
 /// Runs everything; the closing line counts.
 pub fn check() -> Result<(), String> {
     let mut steps = Vec::new();
-    for (vessel, number, seed) in [("vessels/marram", 2_000, 7), ("vessels/first-ten-lines", 600, 8), ("vessels/reference", 600, 9)] {
+    for (vessel, number, seed) in
+        [("vessels/marram", 2_000, 7), ("vessels/first-ten-lines", 600, 8), ("vessels/reference", 600, 9)]
+    {
         let plant = crate::load(&format!("{vessel}/vessel.toml"))?;
         let outcome = sweep::sweep(&plant, number, seed, true);
         print!("{vessel}, seed {seed}\n{}", sweep::report(&outcome));
         let solved = 1.0 - outcome.not_solved.len() as f64 / number as f64;
         let named = outcome.named as f64 / number as f64;
         let unconfirmed = outcome.unconfirmed.len() as f64 / number as f64;
-        steps.push(Step { what: format!("{vessel}: 99.8 % of cases end in an answer or a named reason"), passed: solved >= 0.998 });
-        steps.push(Step { what: format!("{vessel}: named reasons at most 5 %, marching confirms"), passed: named <= 0.05 && unconfirmed <= 0.002 });
+        steps.push(Step {
+            what: format!("{vessel}: 99.8 % of cases end in an answer or a named reason"),
+            passed: solved >= 0.998,
+        });
+        steps.push(Step {
+            what: format!("{vessel}: named reasons at most 5 %, marching confirms"),
+            passed: named <= 0.05 && unconfirmed <= 0.002,
+        });
     }
     for (vessel, seed) in [("vessels/marram", 11), ("vessels/first-ten-lines", 12)] {
         let plant = crate::load(&format!("{vessel}/vessel.toml"))?;
         let (share, drawn, each) = bands::coverage(&plant, 480, seed);
-        println!("{vessel}, seed {seed}: {:.1} % of readings of {drawn} plants inside their 95 % bands; {each:.3?}", 100.0 * share);
+        println!(
+            "{vessel}, seed {seed}: {:.1} % of readings of {drawn} plants inside their 95 % bands; {each:.3?}",
+            100.0 * share
+        );
         steps.push(Step { what: format!("{vessel}: bands hold 93 to 97 %"), passed: (0.93..=0.97).contains(&share) });
     }
     let plant = crate::load("vessels/first-ten-lines/vessel.toml")?;
     let (accused, tried) = bands::accused(&plant, 120, 13);
     println!("ten lines, seed 13: {accused} of {tried} sound plants accused");
     steps.push(Step { what: "at most 5 % of sound ten-line plants accused".into(), passed: accused * 20 <= tried });
-    steps.push(Step { what: "docs/accuracy.md agrees with the cases as they come out now".into(), passed: cases_agree()? });
+    steps.push(Step {
+        what: "docs/accuracy.md agrees with the cases as they come out now".into(),
+        passed: cases_agree()?,
+    });
     let failed = steps.iter().filter(|s| !s.passed).count();
     for step in &steps {
         println!("{}: {}", if step.passed { "ok" } else { "FAILED" }, step.what);

@@ -34,8 +34,10 @@ pub struct Outcome {
 /// Runs so many cases; marches every named reason if `march`.
 pub fn sweep(plant: &Plant, cases: usize, seed: u64, march: bool) -> Outcome {
     let mut model = Model::new(plant).expect("shipped plants have a sound structure");
-    let hypotheses: Vec<Hypothesis> =
-        hypothesis::all(plant, &model.layout, &Evidence::default()).into_iter().filter(|h| !h.moves.is_empty()).collect();
+    let hypotheses: Vec<Hypothesis> = hypothesis::all(plant, &model.layout, &Evidence::default())
+        .into_iter()
+        .filter(|h| !h.moves.is_empty())
+        .collect();
     let scores = Scores::of(&model, 0);
     let mut chance = Chance::new(seed);
     let mut outcome = Outcome { cases, ..Outcome::default() };
@@ -106,10 +108,22 @@ pub fn report(outcome: &Outcome) -> String {
     let _ = writeln!(
         text,
         "{} cases: {} steady ({:.2} %), {} with a named reason ({:.2} %), {} of them confirmed by marching, {} not solved ({:.3} %)",
-        outcome.cases, outcome.steady, share(outcome.steady), outcome.named, share(outcome.named), outcome.confirmed,
-        outcome.not_solved.len(), share(outcome.not_solved.len())
+        outcome.cases,
+        outcome.steady,
+        share(outcome.steady),
+        outcome.named,
+        share(outcome.named),
+        outcome.confirmed,
+        outcome.not_solved.len(),
+        share(outcome.not_solved.len())
     );
-    let _ = writeln!(text, "cold solve: median {:.2} ms, 99th percentile {:.1} ms, longest {:.1} ms", at(0.5), at(0.99), at(1.0));
+    let _ = writeln!(
+        text,
+        "cold solve: median {:.2} ms, 99th percentile {:.1} ms, longest {:.1} ms",
+        at(0.5),
+        at(0.99),
+        at(1.0)
+    );
     let mut by: BTreeMap<&str, usize> = BTreeMap::new();
     for line in &outcome.not_solved {
         let cause = line.split(": ").nth(1).and_then(|s| s.split(" at ").next()).unwrap_or("");

@@ -2,6 +2,7 @@
 //! flicker, and a model that is a little wrong. The side that judges sees only the description and the readings.
 
 use crate::chance::Chance;
+use measure::reading::{Mark, ReadingText};
 use model::expect::discrepancy;
 use model::fit::{Run, Scores};
 use model::point::{self, PointSpread};
@@ -9,7 +10,6 @@ use model::steady::{Model, State};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{GaugeId, Plant};
-use measure::reading::{Mark, ReadingText};
 
 /// One drawn vessel.
 pub struct Vessel {
@@ -61,7 +61,12 @@ pub fn points(plant: &Plant, chance: &mut Chance) -> (ToldPoint, Point<f64>) {
 pub fn read_all(model: &Model, vessel: &Vessel, state: &State, told: &ToldPoint, chance: &mut Chance) -> Evidence {
     let gauges = (0..model.plant.gauges.len()).map(GaugeId).filter(|g| model.plant[*g].trips.is_none());
     let readings = gauges
-        .map(|g| (g, ReadingText::Value { value: vessel.reading(model, state, g, chance), mark: Mark::Steady, rough: false }))
+        .map(|g| {
+            (g, ReadingText::Value { value: vessel.reading(model, state, g, chance), mark: Mark::Steady, rough: false })
+        })
         .collect();
-    Evidence { occasions: vec![Occasion { when: Moment::Now, at: told.clone(), readings, ..Occasion::default() }], ..Evidence::default() }
+    Evidence {
+        occasions: vec![Occasion { when: Moment::Now, at: told.clone(), readings, ..Occasion::default() }],
+        ..Evidence::default()
+    }
 }
