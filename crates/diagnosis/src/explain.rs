@@ -23,6 +23,13 @@ pub(crate) struct Known<'a> {
     first_flow: usize,
 }
 
+impl Known<'_> {
+    /// Whether gauges are all there is to go by: nothing said, nothing looked for, nothing one-sided.
+    pub(crate) fn only_readings(&self) -> bool {
+        self.setting.bounds.is_empty() && self.evidence.occasions.iter().all(|o| o.said.is_empty() && o.not.is_empty())
+    }
+}
+
 /// What is left of the prior of a part that nothing passes through, on any occasion.
 const STANDBY: f64 = 0.02;
 /// Nothing passes below this [kg/s].
@@ -109,7 +116,7 @@ pub enum NoAnswer {
 /// Causes whose first look is further behind than this are not looked at again.
 const NOT_WORTH: f64 = 12.0;
 /// And at most so many are.
-const SECOND_LOOKS: usize = 30;
+const SECOND_LOOKS: usize = 20;
 /// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;

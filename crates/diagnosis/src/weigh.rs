@@ -39,6 +39,23 @@ const SECOND_STEPS: usize = 3;
 /// Strips that likelihood is summed over.
 const STRIPS: usize = 400;
 
+/// Severity at which a cause shows if it ever does.
+const WORST: f64 = 0.93;
+/// A reading moved by less than this share of its spread is not moved.
+const MOVED: f64 = 0.05;
+
+/// Whether no gauge that was read shows anything of a cause, at the scores the look began from.
+fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
+    let Some(usual) = &known.usual else { return false };
+    known.setting.seen.observed.iter().enumerate().all(|(i, observed)| {
+        observed.terms.iter().all(|&(run, gauge, _)| {
+            let tap = model.plant[gauge].tap;
+            let change = model.read(&fit.states[run], tap) - model.read(&usual.states[run], tap);
+            change.abs() < MOVED * fit.sigma[i]
+        })
+    })
+}
+
 /// One severity looked at.
 struct Node {
     severity: f64,
@@ -48,6 +65,13 @@ struct Node {
 
 /// A first look: few severities, few steps.
 pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    if known.only_readings() && !hypothesis.moves.is_empty() {
+        // What moves no gauge that was read at its worst moves none at all: one look is enough.
+        let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
+        if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
+            return Weighed { log_likelihood: node.value, severity: 0.5, severity_range: (0.05, 0.95), fit: node.fit };
+        }
+    }
     let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
     weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW)
 }
@@ -279,7 +303,12 @@ fn lie(model: &Model, what: What) -> Option<Lie> {
         (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
     };
     let gauges: Vec<GaugeId> = match named {
-        Named::Gauge(gauge) => plant[gauge].shares.as_ref().map_or_else(|| vec![gauge], |shared| sharing(shared)),
+// A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
+        // dials fails for both.
+        Named::Gauge(gauge) => match &plant[gauge].shares {
+            Some(shared) if plant.part(shared).is_none() => sharing(shared),
+            _ => vec![gauge],
+        },
         Named::Part(part) => sharing(&plant[part].name),
     };
     let first = *gauges.first()?;

@@ -1,5 +1,7 @@
 //! Our sparse factorisation against a dense one, on the plant's own matrix in the same run; and a small pipe network.
 
+#![allow(missing_docs)] // criterion writes functions of its own
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use model::steady::Model;
 use nalgebra::{DMatrix, DVector};

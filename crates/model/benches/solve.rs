@@ -1,5 +1,7 @@
 //! How long one steady state of Marram takes: from cold, from a state nearby, and with every slope of every gauge.
 
+#![allow(missing_docs)] // criterion writes functions of its own
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use model::steady::Model;
 use parts::laws::Point;
