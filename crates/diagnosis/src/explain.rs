@@ -186,6 +186,7 @@ fn in_parallel<T: Sync, R: Send>(
             .map(|_| {
                 scope.spawn(|| {
                     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
+                    model.patient = false;
                     let mut mine = Vec::new();
                     loop {
                         let k = next.fetch_add(1, Ordering::Relaxed);

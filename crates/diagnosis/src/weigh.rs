@@ -303,7 +303,7 @@ fn lie(model: &Model, what: What) -> Option<Lie> {
         (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
     };
     let gauges: Vec<GaugeId> = match named {
-// A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
+        // A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
         // dials fails for both.
         Named::Gauge(gauge) => match &plant[gauge].shares {
             Some(shared) if plant.part(shared).is_none() => sharing(shared),

@@ -15,6 +15,9 @@ pub struct Model {
     pub layout: Layout,
     /// Every parameter at its stated value [SI].
     pub figures: Vec<f64>,
+    /// Whether to walk from a solved state where Newton's method fails: a tenth of a second and more for the few
+    /// states in a thousand that need it. Weighing hundreds of causes does without them.
+    pub patient: bool,
     pub(crate) solver: Solver,
     anchor: Option<State>,
 }
@@ -51,7 +54,7 @@ impl Model {
         let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
         let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0]);
         let solver = Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
-        Ok(Model { plant: plant.clone(), layout, figures, solver, anchor: None })
+        Ok(Model { plant: plant.clone(), layout, figures, patient: true, solver, anchor: None })
     }
 
     /// The equations at given figures and operating point.
@@ -74,6 +77,7 @@ impl Model {
         }
         match self.newton(parameters, point, self.start(parameters, point), PATIENCE) {
             Ok(state) => Ok(state),
+            Err(stuck) if !self.patient => Err(Unsolved::NotSolved(self.tell(&stuck))),
             Err(stuck) => self.walk(parameters, point).map_err(|_| Unsolved::NotSolved(self.tell(&stuck))),
         }
     }
