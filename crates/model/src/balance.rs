@@ -353,7 +353,7 @@ impl System for Balance<'_> {
             self.say_in_unknowns(part, x, &mut |spoken| {
                 if std::mem::take(&mut first_pass) {
                     let (flows, widths) = self.flows_of(part, x);
-                    spread(seat, &flows, &widths, &plain(&spoken.say), own, gaps);
+                    spread(seat, &flows, &widths, &spoken.say.plain(), own, gaps);
                 }
                 let count = (width - spoken.first).min(Dual::DIRECTIONS);
                 let moving =
@@ -390,15 +390,5 @@ impl System for Balance<'_> {
 
     fn bounds(&self) -> &[(f64, f64)] {
         &self.layout.bounds
-    }
-}
-
-fn plain(say: &Say<Dual>) -> Say<f64> {
-    Say {
-        gap: say.gap.map(|v| v.value()),
-        heat: say.heat.map(|v| v.value()),
-        leak: say.leak.map(|v| v.value()),
-        unknown: say.unknown.map(|v| v.value()),
-        storage: say.storage.map(|v| v.value()),
     }
 }

@@ -92,6 +92,19 @@ impl<N: Number> Say<N> {
     }
 }
 
+impl Say<Dual> {
+    /// The same without slopes.
+    pub fn plain(&self) -> Say<f64> {
+        Say {
+            gap: self.gap.map(|v| v.value()),
+            heat: self.heat.map(|v| v.value()),
+            leak: self.leak.map(|v| v.value()),
+            unknown: self.unknown.map(|v| v.value()),
+            storage: self.storage.map(|v| v.value()),
+        }
+    }
+}
+
 impl<N: Number> Site<'_, N> {
     /// Says that passage `k` loses `drop` [Pa] from inlet to outlet.
     pub fn drop(&self, say: &mut Say<N>, k: usize, drop: N) {
