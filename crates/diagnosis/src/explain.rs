@@ -19,6 +19,8 @@ pub(crate) struct Known<'a> {
     pub setting: Setting,
     /// Fit to what was read before onset.
     pub usual: Option<Fit>,
+    /// A sound plant as believed before anything was read after onset: how wide its readings may lie.
+    before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
 }
@@ -129,7 +131,9 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
     let setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
-    let known = Known { evidence, setting, usual: Some(usual), first_flow: model.layout.first_flow() };
+    // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
+    let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
+    let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     spare_standby(plant, &known, &mut hypotheses);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
@@ -219,8 +223,7 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
     let rates: f64 = hypotheses.iter().map(|h| h.prior).sum();
     let well = hypotheses.iter().position(|h| h.what == What::Well);
     let well_log = well.and_then(|w| weighed[w].as_ref()).map_or(0.0, |w| w.log_likelihood);
-    let well_fit = well.and_then(|w| weighed[w].as_ref()).and_then(|w| w.fit.as_ref());
-    let deviations = deviations(model, known, well_fit);
+    let deviations = deviations(model, known);
     let mut ranked: Vec<Ranked> = hypotheses
         .iter()
         .zip(weighed)
@@ -299,7 +302,7 @@ fn humble(hypotheses: &[Hypothesis], chances: &mut [f64]) {
 }
 
 /// Readings after onset against the plant as known before it.
-fn deviations(model: &Model, known: &Known, well: Option<&Fit>) -> Vec<Deviation> {
+fn deviations(model: &Model, known: &Known) -> Vec<Deviation> {
     let Some(usual) = &known.usual else { return Vec::new() };
     let plant = &model.plant;
     let seen = &known.setting.seen;
@@ -316,8 +319,8 @@ fn deviations(model: &Model, known: &Known, well: Option<&Fit>) -> Vec<Deviation
             let bias = model.lasting(gauge) * usual.scores[scores.gauge(gauge)];
             let expected = if difference { 0.0 } else { model.read(&usual.states[run], plant[gauge].tap) + bias };
             let noise = reading_noise(plant, gauge, expected, false);
-            // As the first look at a sound plant had it: figures, operating point, gauge and flicker together.
-            let sigma = well.and_then(|fit| fit.sigma.get(i).copied()).unwrap_or(noise);
+            // Figures, operating point, gauge and flicker together.
+            let sigma = known.before.as_ref().and_then(|fit| fit.sigma.get(i).copied()).unwrap_or(noise);
             Some(Deviation { run, gauge, read: observed.value, expected, sigma, difference })
         })
         .collect()
