@@ -119,10 +119,13 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
         (dial::signed(read, step), format!("{unit} over usual"), "as usual".into())
     } else {
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
+        // A reading is told as it was told, however wide the band.
+        let fine = step.min(dial::step(8.0 * dial::change(gauge, gauge.noise).0.abs()));
+        let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let (low, high) = dial::band(gauge, deviation.expected - half, deviation.expected + half);
         let (low, high) = (dial::number(low, step), dial::number(high, step));
         (
-            number(deviation.read),
+            read,
             dial::unit(gauge).to_string(),
             format!("{} ({low} to {high})", number(deviation.expected)),
         )
