@@ -124,11 +124,7 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
         let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let (low, high) = dial::band(gauge, deviation.expected - half, deviation.expected + half);
         let (low, high) = (dial::number(low, step), dial::number(high, step));
-        (
-            read,
-            dial::unit(gauge).to_string(),
-            format!("{} ({low} to {high})", number(deviation.expected)),
-        )
+        (read, dial::unit(gauge).to_string(), format!("{} ({low} to {high})", number(deviation.expected)))
     };
     vec![gauge.name.clone(), read, unit, expected, difference, saying::far_off(far).into()]
 }
