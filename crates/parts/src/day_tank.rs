@@ -204,34 +204,6 @@ pub const KIND: Kind = Kind {
     }],
 };
 
-/// A word that only causes explain.
-const fn said(name: &'static str, false_said: f64, miss: f64, group: &'static str) -> Word {
-    Word { name, of: Of::Cause, false_said, miss, group, danger: None, source: "from memory" }
-}
-
-/// A cause that moves nothing in the model.
-struct Spoken {
-    name: &'static str,
-    title: &'static str,
-    says: &'static [Says],
-    rate: &'static str,
-    remedy: &'static str,
-}
-
-/// That cause in full.
-const fn spoken(it: &Spoken) -> Cause {
-    Cause {
-        name: it.name,
-        title: it.title,
-        moves: &[],
-        severity: Severity::Whole,
-        says: it.says,
-        misreads: None,
-        rate: it.rate,
-        remedy: it.remedy,
-    }
-}
-
 /// Its laws.
 struct DayTank;
 

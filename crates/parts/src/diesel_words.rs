@@ -304,8 +304,3 @@ pub(crate) const WORDS: &[Word] = &[
         source: "from memory",
     },
 ];
-
-/// A word that only causes explain, from memory, no danger by itself.
-const fn said(name: &'static str, false_said: f64, miss: f64, group: &'static str) -> Word {
-    Word { name, of: Of::Cause, false_said, miss, group, danger: None, source: "from memory" }
-}

@@ -123,3 +123,26 @@ pub const fn says(word: &'static str, chance: f64) -> Says {
 pub const fn says_of(kind: &'static str, word: &'static str, chance: f64) -> Says {
     Says { kind, word, chance }
 }
+
+/// A cause that moves nothing in the model and is only spoken of.
+pub(crate) struct Spoken {
+    pub name: &'static str,
+    pub title: &'static str,
+    pub says: &'static [Says],
+    pub rate: &'static str,
+    pub remedy: &'static str,
+}
+
+/// That cause in full.
+pub(crate) const fn spoken(it: &Spoken) -> Cause {
+    Cause {
+        name: it.name,
+        title: it.title,
+        moves: &[],
+        severity: Severity::Whole,
+        says: it.says,
+        misreads: None,
+        rate: it.rate,
+        remedy: it.remedy,
+    }
+}

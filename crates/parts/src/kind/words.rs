@@ -92,3 +92,8 @@ pub enum Probe {
     /// An inner quantity of the part.
     Unknown(usize),
 }
+
+/// A word that only causes explain; its figures are from memory.
+pub(crate) const fn said(name: &'static str, false_said: f64, miss: f64, group: &'static str) -> Word {
+    Word { name, of: Of::Cause, false_said, miss, group, danger: None, source: "from memory" }
+}
