@@ -25,7 +25,8 @@ pub(crate) struct Weighed {
 }
 
 /// Severities tried first, at a first look and at a second.
-const FEW: [f64; 3] = [0.25, 0.6, 0.9];
+const FEW: [f64; 3] = [0.25, 0.6, LAST];
+const LAST: f64 = 0.9;
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// Neighbouring severities near the best are split until their logarithms differ by less.
 const SMOOTH_ENOUGH: f64 = 1.2;
@@ -179,9 +180,15 @@ fn look(
         lie: lie(model, hypothesis.what),
     };
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let Ok(fit) = model.fit(&known.setting.seen, &under, near.or(known.usual.as_ref()), steps) else {
-        return Node { severity, value: f64::NEG_INFINITY, fit: None };
-    };
+    let start = near.or(known.usual.as_ref());
+    let mut fitted = model.fit(&known.setting.seen, &under, start, steps);
+    if fitted.is_err() && (severity == 1.0 || severity == LAST) {
+        // A cause may be out of Newton's reach at its worst and nowhere else to be seen: then the long walk is worth it.
+        model.patient = true;
+        fitted = model.fit(&known.setting.seen, &under, known.usual.as_ref(), 1);
+        model.patient = false;
+    }
+    let Ok(fit) = fitted else { return Node { severity, value: f64::NEG_INFINITY, fit: None } };
     let value = fit.log_evidence
         + spoken(model, known, hypothesis, severity, &fit, &under)
         + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity)
