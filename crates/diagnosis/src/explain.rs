@@ -115,10 +115,12 @@ pub enum NoAnswer {
     NoState(String),
 }
 
-/// Causes whose first look is further behind than this are not looked at again.
+/// Causes whose first look at words alone is further behind than this are not looked at again.
 const NOT_WORTH: f64 = 12.0;
 /// And at most so many are.
 const SECOND_LOOKS: usize = 20;
+/// With readings, where each costs more.
+const DEARER_LOOKS: usize = 12;
 /// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;
@@ -137,7 +139,10 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     spare_standby(plant, &known, &mut hypotheses);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
-    let again = worth_a_second_look(&hypotheses, &weighed);
+    // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
+    let (looks, behind) =
+        if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
+    let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
     let numbered: Vec<(usize, &Hypothesis)> = hypotheses.iter().enumerate().collect();
     let studied = in_parallel(plant, &numbered, |model, (k, h)| again[*k].then(|| weigh::study(model, &known, h)))?;
     for (first, second) in weighed.iter_mut().zip(studied) {
@@ -153,7 +158,7 @@ fn listed(hypothesis: &Hypothesis) -> bool {
 }
 
 /// The likeliest so far, and all is well.
-fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
+fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], looks: usize, behind: f64) -> Vec<bool> {
     let score = |k: usize| {
         weighed[k].as_ref().map_or(f64::NEG_INFINITY, |w| hypotheses[k].prior.max(1e-300).ln() + w.log_likelihood)
     };
@@ -161,8 +166,8 @@ fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -
     order.sort_by(|&a, &b| score(b).total_cmp(&score(a)));
     let best = order.first().map_or(f64::NEG_INFINITY, |&k| score(k));
     let mut again: Vec<bool> = hypotheses.iter().map(|h| h.what == What::Well).collect();
-    for &k in order.iter().take(SECOND_LOOKS) {
-        again[k] |= score(k) > best - NOT_WORTH;
+    for &k in order.iter().take(looks) {
+        again[k] |= score(k) > best - behind;
     }
     again
 }

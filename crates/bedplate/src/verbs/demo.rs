@@ -124,7 +124,10 @@ fn introduction(asked: &Asked) -> String {
 
 fn truth(asked: &Asked) -> String {
     let next = u64::from(asked.seed) + 1;
-    format!("{PART} {CAUSE}, {} %. Another vessel of the same description: bedplate demo --seed {next}.", asked.blocked)
+    let shut = 100.0 * parts::kind::By::Blocked.shut(f64::from(asked.blocked) / 100.0);
+    format!(
+        "{PART} {CAUSE}, {shut:.0} % of its area shut. Another vessel of the same description: bedplate demo --seed {next}."
+    )
 }
 
 fn title(out: &mut dyn Write, text: &str) -> Result<(), Stop> {
