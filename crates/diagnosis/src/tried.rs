@@ -59,10 +59,7 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
         (Found::Clean, Some(detect)) => ((1.0 - detect).max(LEAST_MISS) / (1.0 - false_find)).ln(),
         (Found::Something, Some(detect)) => (detect.max(false_find) / false_find).ln(),
         (Found::Cause(k), Some(detect)) => {
-            let named = kind.causes.get(*k).map(|c| c.name);
-            let same = what == What::Cause(made.of, *k)
-                || hypothesis::cause_of(plant, what).map(|c| c.name) == named
-                    && matches!(what, What::Cause(of, _) if of == made.of);
+            let same = what == What::Cause(made.of, *k);
             if same { (detect.max(false_find) / false_find).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
         }
         (_, None) => 0.0,
