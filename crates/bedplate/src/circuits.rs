@@ -159,7 +159,7 @@ pub fn heat_balance(model: &Model, state: &State, parameters: &[f64]) -> Option<
     let mut shares = vec![("work".to_string(), power / whole)];
     for (flow, heat) in plant[engine].flows.iter().zip(heat) {
         if let Some(flow) = flow {
-            shares.push((crate::saying::circuit(plant.flows[flow.0].circuit), heat / whole));
+            shares.push((watch::saying::circuit(plant.flows[flow.0].circuit), heat / whole));
         }
     }
     let told: f64 = shares.iter().map(|share| share.1).sum();

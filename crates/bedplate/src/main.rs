@@ -1,23 +1,20 @@
 //! The program: one verb, one question, one file in `verbs/`.
 //!
 //! Only here are files opened, words of the command line read and lines printed. What a verb answers it takes from
-//! `model` and `diagnosis`; what it prints it words here (`saying.rs`, `dial.rs`), and what a program reads is in
-//! `json.rs`.
+//! `model` and `diagnosis`; words and values on a dial come from
+//! `watch`; what a program reads is in `json.rs`.
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
 mod assumed;
 mod circuits;
-mod dial;
 mod files;
 mod json;
 mod page;
 mod point;
-mod saying;
 mod simulation;
 mod stop;
 mod verbs;
-mod why;
 
 use clap::{Parser, Subcommand};
 use std::io::{BufWriter, Write as _};

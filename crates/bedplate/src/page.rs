@@ -54,21 +54,6 @@ pub fn columns(rows: &[Vec<String>], sides: &[Side], margin: &str) -> String {
     out
 }
 
-/// "a", "a and b", "a, b and c".
-pub fn list(items: &[String]) -> String {
-    match items {
-        [] => "nothing".into(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
-}
-
-/// The same with a capital first letter.
-pub fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
-}
-
 fn length(text: &str) -> usize {
     text.chars().count()
 }

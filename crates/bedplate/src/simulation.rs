@@ -3,7 +3,6 @@
 //! Figures are drawn from their spreads, each gauge gets a lasting error and flicker, and each reading an error of the
 //! model's own. Who explains sees only the vessel file and the readings.
 
-use crate::dial;
 use diagnosis::hypothesis::What;
 use diagnosis::next_check::Advice;
 use diagnosis::said::normal_below;
@@ -18,6 +17,7 @@ use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, PartId, Plant};
 use std::fmt::Write as _;
+use watch::dial;
 
 /// What is put wrong.
 #[derive(Copy, Clone, Debug)]

@@ -2,7 +2,6 @@
 
 use crate::files::{self, Text};
 use crate::page::wrapped;
-use crate::saying::Odds;
 use crate::simulation::{self, Fault, Simulation};
 use crate::stop::Stop;
 use crate::verbs::{expect, explain};
@@ -15,6 +14,7 @@ use plant::evidence::{Evidence, ToldPoint};
 use plant::plant::Plant;
 use std::fmt::Write as _;
 use std::io::Write;
+use watch::saying::Odds;
 
 /// The demonstration vessel, built in: the program needs no file to show it.
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");

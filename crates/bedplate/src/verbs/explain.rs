@@ -4,17 +4,16 @@ mod json;
 mod text;
 
 use crate::files;
-use crate::saying::Odds;
 use crate::stop::Stop;
 use crate::verbs::expect::name;
-use crate::why::Case;
 use clap::Args;
-use diagnosis::explain::{Answer, NoAnswer, Ranked};
-use diagnosis::hypothesis::What;
-use plant::evidence::{Evidence, Named};
+use diagnosis::explain::{Answer, NoAnswer};
+use plant::evidence::Evidence;
 use plant::plant::Plant;
 use std::io::Write;
 use std::path::PathBuf;
+use watch::saying::Odds;
+use watch::why::Case;
 
 /// What was asked.
 #[derive(Args)]
@@ -57,7 +56,7 @@ pub fn in_words(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds)
 /// Its one sentence.
 pub fn verdict(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
     let setting = diagnosis::setting::set_out(plant, evidence);
-    text::verdict(&Case { plant, evidence, setting: &setting, answer, odds })
+    watch::verdict::verdict(&Case { plant, evidence, setting: &setting, answer, odds })
 }
 
 /// Works it out.
@@ -72,48 +71,4 @@ pub fn answer(plant: &Plant, evidence: &Evidence) -> Result<Answer, Stop> {
             Stop::NoAnswer(format!("{}: even in order it has no steady state there: {why}.", name(plant)))
         }
     })
-}
-
-/// Causes below this chance are left to the sum of the rest [1].
-const LISTED: f64 = 0.02;
-/// And so many at most.
-const MOST: usize = 8;
-
-/// Causes told together: one of a part, or all the ways one gauge lies, for these are cured in one go.
-struct Entry<'a> {
-    /// Chance of all together [1].
-    chance: f64,
-    /// The likeliest first.
-    ways: Vec<&'a Ranked>,
-}
-
-/// The entries worth telling, likeliest first.
-fn entries<'a>(case: &'a Case) -> Vec<Entry<'a>> {
-    let mut entries: Vec<Entry> = Vec::new();
-    for ranked in case.answer.ranked.iter().filter(|ranked| matches!(ranked.what, What::Cause(..))) {
-        let gauge = |what| if let What::Cause(Named::Gauge(gauge), _) = what { Some(gauge) } else { None };
-        let mine = gauge(ranked.what);
-        match entries.iter_mut().find(|entry| mine.is_some() && gauge(entry.ways[0].what) == mine) {
-            Some(entry) => {
-                entry.chance += ranked.probability;
-                entry.ways.push(ranked);
-            }
-            None => entries.push(Entry { chance: ranked.probability, ways: vec![ranked] }),
-        }
-    }
-    entries.retain(|entry| entry.chance >= LISTED);
-    entries.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-    entries.truncate(MOST);
-    entries
-}
-
-/// The named causes worth telling one by one, likeliest first.
-fn listed<'a>(case: &'a Case) -> Vec<&'a Ranked> {
-    let named = case.answer.ranked.iter().filter(|ranked| matches!(ranked.what, What::Cause(..)));
-    named.filter(|ranked| ranked.probability >= LISTED).take(MOST).collect()
-}
-
-/// All is well, and what no list holds, circuit by circuit, the likeliest first.
-fn unlisted<'a>(case: &'a Case) -> impl Iterator<Item = &'a Ranked> {
-    case.answer.ranked.iter().filter(|ranked| !matches!(ranked.what, What::Cause(..)))
 }

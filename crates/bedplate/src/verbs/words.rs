@@ -1,10 +1,10 @@
 //! `bedplate words`: what can be said, felt, heard, checked and renewed on this plant?
 
+use crate::files;
 use crate::json::{CauseWords, CheckWords, PartWords, VERSION, Words};
-use crate::page::{sentence, wrapped};
+use crate::page::wrapped;
 use crate::stop::Stop;
 use crate::verbs::expect::name;
-use crate::{dial, files};
 use clap::Args;
 use diagnosis::hypothesis::{kind_of, name_of};
 use parts::kind::Check;
@@ -12,6 +12,8 @@ use plant::evidence::Named;
 use plant::plant::{GaugeId, PartId, Plant};
 use std::io::Write;
 use std::path::PathBuf;
+use watch::dial;
+use watch::saying::sentence;
 
 /// What was asked.
 #[derive(Args)]

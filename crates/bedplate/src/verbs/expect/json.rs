@@ -2,13 +2,13 @@
 
 use super::{Answer, Boils};
 use crate::assumed::{self, Told};
-use crate::dial::{self, sensible};
 use crate::json::{Alarm, Assumed, At, Band, Circuit, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
 use crate::verbs::expect::name;
 use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
 use parts::kind::When;
 use parts::laws::Point;
+use watch::dial::{self, sensible};
 
 /// Figures listed as the widest.
 const WIDEST: usize = 10;

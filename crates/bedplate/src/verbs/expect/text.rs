@@ -3,8 +3,8 @@
 use super::{Answer, Boils, name};
 use crate::assumed::{self, Told};
 use crate::circuits::{CircuitFlow, HeatBalance, flow_in_words};
-use crate::page::{Side, columns, list, sentence, wrapped};
-use crate::{dial, point, saying};
+use crate::page::{Side, columns, wrapped};
+use crate::point;
 use measure::figure::Origin;
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
@@ -12,6 +12,9 @@ use model::expect::Band;
 use parts::kind::{Circuit, When};
 use plant::plant::{GaugeId, Plant, Tap};
 use std::fmt::Write as _;
+use watch::dial;
+use watch::saying;
+use watch::saying::{list, sentence};
 
 /// Which typical figures are listed.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]

@@ -1,12 +1,13 @@
 //! The answer of `explain` for programs.
 
-use super::{listed, name, unlisted};
-use crate::dial::{self, sensible};
+use super::name;
 use crate::json::{Act, Cause, Check, Deviation, Explain, Severity, Tell, VERSION};
-use crate::why::Case;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
+use watch::dial::{self, sensible};
+use watch::verdict::{listed, unlisted};
+use watch::why::Case;
 
 /// 95 % of readings lie within so many standard deviations.
 const BAND: f64 = 1.96;
@@ -47,7 +48,7 @@ fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
 fn cause(case: &Case, ranked: &Ranked) -> Cause {
     let (part, cause, title) = named(case, ranked.what);
     let graded = cause_of(case.plant, ranked.what)
-        .is_some_and(|cause| crate::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
+        .is_some_and(|cause| watch::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
     let (low, high) = ranked.severity_range;
     Cause {
         part,
@@ -71,7 +72,7 @@ fn named(case: &Case, what: What) -> (String, String, String) {
         What::Else(circuit) => (
             String::new(),
             "something else".into(),
-            format!("something else in the {}", crate::saying::circuit(circuit)),
+            format!("something else in the {}", watch::saying::circuit(circuit)),
         ),
         What::Cause(of, _) => {
             let cause = cause_of(case.plant, what);

@@ -1,84 +1,30 @@
 //! The answer of `explain` for people: action, verdict, readings, causes, checks.
 
-use super::{Entry, LISTED, entries, unlisted};
-use crate::page::{Side, columns, list, sentence, wrapped};
-use crate::saying::{self, Odds};
-use crate::why::Case;
-use crate::{dial, point};
-use diagnosis::explain::{Deviation, Ranked};
+use crate::page::{Side, columns, wrapped};
+use crate::point;
+use diagnosis::explain::Deviation;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use measure::reading::{Mark, ReadingText};
-use plant::evidence::{Moment, Named};
+use plant::evidence::Moment;
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
+use watch::dial;
+use watch::saying::{self, Odds, list, sentence};
+use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
+use watch::why::Case;
 
 /// Checks told.
 const CHECKS: usize = 5;
-/// A chance from which one cause is the verdict [1].
-const VERDICT: f64 = 0.5;
 
 pub fn of(case: &Case) -> String {
-    let said = [act(case), verdict(case), readings(case), causes(case), checks(case), footer(case)];
+    let said = [act(case), wrapped(&verdict(case), "", ""), readings(case), causes(case), checks(case), footer(case)];
     said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
 /// What to do this minute.
 fn act(case: &Case) -> String {
     case.answer.act.iter().map(|act| wrapped(&format!("NOW: {} ({})", act.line, act.because), "", "     ")).collect()
-}
-
-/// One sentence that answers.
-pub fn verdict(case: &Case) -> String {
-    let mut all: Vec<(f64, String, Option<String>)> = entries(case)
-        .iter()
-        .map(|entry| {
-            (
-                entry.chance,
-                entry_title(case, entry),
-                if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None },
-            )
-        })
-        .chain(unlisted(case).map(|ranked| (ranked.probability, title(case, ranked), None)))
-        .collect();
-    all.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let Some((chance, top, bad)) = all.first() else { return String::new() };
-    let text = if *chance < VERDICT {
-        let named: Vec<String> =
-            all.iter().take(3).map(|(chance, title, _)| format!("{title} ({})", case.odds.say(*chance))).collect();
-        format!("No one cause stands out: {}.", named.join(", or "))
-    } else if unlisted(case).any(|ranked| ranked.what == What::Well && ranked.probability >= *chance) {
-        format!("All is well, {}: nothing told is beyond what a sound plant shows.", case.odds.say(*chance))
-    } else {
-        let bad = bad.as_ref().map_or(String::new(), |bad| format!("; if so, {bad}"));
-        format!("Most likely {top}, {}{bad}.", case.odds.say(*chance))
-    };
-    wrapped(&text, "", "")
-}
-
-/// A cause by its title; of a gauge that may lie in several ways, only that it lies.
-fn entry_title(case: &Case, entry: &Entry) -> String {
-    match (entry.ways[0].what, entry.ways.len()) {
-        (What::Cause(of @ Named::Gauge(_), _), 2..) => format!("the {} gauge lies", name_of(case.plant, of)),
-        _ => title(case, entry.ways[0]),
-    }
-}
-
-/// "strainer blocked (strainer-port)".
-fn title(case: &Case, ranked: &Ranked) -> String {
-    named(case, ranked.what)
-}
-
-fn named(case: &Case, what: What) -> String {
-    match (what, cause_of(case.plant, what)) {
-        (What::Cause(of, _), Some(cause)) => format!("{} ({})", cause.title, name_of(case.plant, of)),
-        (What::Else(circuit), _) => format!("something else in the {}", saying::circuit(circuit)),
-        _ => "all is well".into(),
-    }
-}
-
-fn severity(case: &Case, ranked: &Ranked) -> Option<String> {
-    saying::severity(cause_of(case.plant, ranked.what)?, ranked.severity, ranked.severity_range)
 }
 
 /// Readings against what a sound plant would show, occasion by occasion.

@@ -1,8 +1,7 @@
 //! Why a cause stands where it stands: readings, words, rates, work and checks, each in one line with its number.
 
 use crate::dial;
-use crate::page::list;
-use crate::saying::Odds;
+use crate::saying::{Odds, list};
 use diagnosis::explain::{Answer, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
 use diagnosis::setting::Setting;

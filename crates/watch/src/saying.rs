@@ -104,6 +104,21 @@ pub fn far_off(deviations: f64) -> &'static str {
     }
 }
 
+/// "a", "a and b", "a, b and c".
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => "nothing".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// The same with a capital first letter.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// A circuit's name in running text.
 pub fn circuit(circuit: Circuit) -> String {
     circuit.name().replace('-', " ")

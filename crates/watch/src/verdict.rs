@@ -1,0 +1,107 @@
+//! The answer in one sentence, and the causes that are worth telling: the same words on every page and on the terminal.
+
+use crate::saying;
+use crate::why::Case;
+use diagnosis::explain::Ranked;
+use diagnosis::hypothesis::{What, cause_of, name_of};
+use plant::evidence::Named;
+
+/// A chance from which one cause is the verdict [1].
+const VERDICT: f64 = 0.5;
+/// Causes below this chance are left to the sum of the rest [1].
+pub const LISTED: f64 = 0.02;
+/// And so many at most.
+const MOST: usize = 8;
+
+/// Causes told together: one of a part, or all the ways one gauge lies, for these are cured in one go.
+pub struct Entry<'a> {
+    /// Chance of all together [1].
+    pub chance: f64,
+    /// The likeliest first.
+    pub ways: Vec<&'a Ranked>,
+}
+
+/// The entries worth telling, likeliest first.
+pub fn entries<'a>(case: &'a Case) -> Vec<Entry<'a>> {
+    let mut entries: Vec<Entry> = Vec::new();
+    for ranked in case.answer.ranked.iter().filter(|ranked| matches!(ranked.what, What::Cause(..))) {
+        let gauge = |what| if let What::Cause(Named::Gauge(gauge), _) = what { Some(gauge) } else { None };
+        let mine = gauge(ranked.what);
+        match entries.iter_mut().find(|entry| mine.is_some() && gauge(entry.ways[0].what) == mine) {
+            Some(entry) => {
+                entry.chance += ranked.probability;
+                entry.ways.push(ranked);
+            }
+            None => entries.push(Entry { chance: ranked.probability, ways: vec![ranked] }),
+        }
+    }
+    entries.retain(|entry| entry.chance >= LISTED);
+    entries.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+    entries.truncate(MOST);
+    entries
+}
+
+/// The named causes worth telling one by one, likeliest first.
+pub fn listed<'a>(case: &'a Case) -> Vec<&'a Ranked> {
+    let named = case.answer.ranked.iter().filter(|ranked| matches!(ranked.what, What::Cause(..)));
+    named.filter(|ranked| ranked.probability >= LISTED).take(MOST).collect()
+}
+
+/// All is well, and what no list holds, circuit by circuit, the likeliest first.
+pub fn unlisted<'a>(case: &'a Case) -> impl Iterator<Item = &'a Ranked> {
+    case.answer.ranked.iter().filter(|ranked| !matches!(ranked.what, What::Cause(..)))
+}
+
+/// One sentence that answers.
+pub fn verdict(case: &Case) -> String {
+    let mut all: Vec<(f64, String, Option<String>)> = entries(case)
+        .iter()
+        .map(|entry| {
+            (
+                entry.chance,
+                entry_title(case, entry),
+                if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None },
+            )
+        })
+        .chain(unlisted(case).map(|ranked| (ranked.probability, title(case, ranked), None)))
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let Some((chance, top, bad)) = all.first() else { return String::new() };
+    if *chance < VERDICT {
+        let named: Vec<String> =
+            all.iter().take(3).map(|(chance, title, _)| format!("{title} ({})", case.odds.say(*chance))).collect();
+        format!("No one cause stands out: {}.", named.join(", or "))
+    } else if unlisted(case).any(|ranked| ranked.what == What::Well && ranked.probability >= *chance) {
+        format!("All is well, {}: nothing told is beyond what a sound plant shows.", case.odds.say(*chance))
+    } else {
+        let bad = bad.as_ref().map_or(String::new(), |bad| format!("; if so, {bad}"));
+        format!("Most likely {top}, {}{bad}.", case.odds.say(*chance))
+    }
+}
+
+/// A cause by its title; of a gauge that may lie in several ways, only that it lies.
+pub fn entry_title(case: &Case, entry: &Entry) -> String {
+    match (entry.ways[0].what, entry.ways.len()) {
+        (What::Cause(of @ Named::Gauge(_), _), 2..) => format!("the {} gauge lies", name_of(case.plant, of)),
+        _ => title(case, entry.ways[0]),
+    }
+}
+
+/// "strainer blocked (strainer-port)".
+pub fn title(case: &Case, ranked: &Ranked) -> String {
+    named(case, ranked.what)
+}
+
+/// The same of anything that could be so.
+pub fn named(case: &Case, what: What) -> String {
+    match (what, cause_of(case.plant, what)) {
+        (What::Cause(of, _), Some(cause)) => format!("{} ({})", cause.title, name_of(case.plant, of)),
+        (What::Else(circuit), _) => format!("something else in the {}", saying::circuit(circuit)),
+        _ => "all is well".into(),
+    }
+}
+
+/// How bad it is, if that can be graded.
+pub fn severity(case: &Case, ranked: &Ranked) -> Option<String> {
+    saying::severity(cause_of(case.plant, ranked.what)?, ranked.severity, ranked.severity_range)
+}
