@@ -33,6 +33,10 @@ const CONSULTED_OTHER: f64 = 0.3;
 const LEFT_OUT: f64 = 0.5;
 /// A further word of one group counts this much.
 const SAME_GROUP: f64 = 0.35;
+/// Chance that the vessel has been at such a point before, so that what she always does there is known; from memory.
+const BEEN_THERE: f64 = 0.9;
+/// A sound plant is quiet at least this surely, or it would not have been called sound.
+const LEAST_QUIET: f64 = 0.05;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
 const FALSE_ALARM: f64 = 0.9;
 
@@ -110,7 +114,9 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
         .filter_map(|said| {
             let word = kind_of(plant, said.of).words.get(said.word)?;
             match (word.of, said.of) {
-                (Of::Value { probe, .. }, Named::Part(part)) => tap_behind(plant, part, probe),
+                (Of::Value { probe, .. } | Of::Found { probe, .. } | Of::About { probe, .. }, Named::Part(part)) => {
+                    tap_behind(plant, part, probe)
+                }
                 (Of::Trip, Named::Gauge(gauge)) => Some(plant[gauge].tap),
                 _ => None,
             }
@@ -155,28 +161,46 @@ fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> 
 fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let Named::Part(part) = of else { return 0.0 };
     let see = |state: &State, probe| scene.model.probe(state, part, probe);
-    let mut doubt = 0.0;
-    let (value, midpoint, spread, when) = match word.of {
-        Of::Cause | Of::Trip => return 0.0,
-        Of::Value { probe, midpoint, spread, when } => {
-            let Some(value) = see(scene.state, probe) else { return 0.0 };
-            doubt = scene.doubt_of(part, probe);
-            (value, midpoint, spread, when)
-        }
-        Of::Share { probe, midpoint, spread, when } => {
-            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
-            if was.abs() < 1e-9 {
-                return 0.0;
-            }
-            (now / was, midpoint, spread, when)
-        }
+    let both = |probe| Some((see(scene.state, probe)?, see(scene.without, probe)?));
+    match word.of {
+        Of::Cause | Of::Trip => 0.0,
+        Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
+            let doubt = scene.doubt_of(part, probe);
+            let sigma = (spread * spread + doubt * doubt).sqrt();
+            let past = |value: f64| past(value, midpoint, sigma, when);
+            newly(past(now), past(was))
+        }),
+        Of::Found { probe, midpoint, spread, when } => see(scene.state, probe).map_or(0.0, |now| {
+            let doubt = scene.doubt_of(part, probe);
+            past(now, midpoint, (spread * spread + doubt * doubt).sqrt(), when)
+        }),
+        Of::About { probe, midpoint, spread } => see(scene.state, probe).map_or(0.0, |now| {
+            let doubt = scene.doubt_of(part, probe);
+            let sigma = (spread * spread + doubt * doubt).sqrt();
+            let z = (now - midpoint) / sigma;
+            spread / sigma * (-0.5 * z * z).exp()
+        }),
+        Of::Share { probe, midpoint, spread, when } => both(probe)
+            .filter(|(_, was)| was.abs() > 1e-9)
+            .map_or(0.0, |(now, was)| past(now / was, midpoint, spread, when)),
         Of::Change { probe, midpoint, spread, when } => {
-            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
-            (now - was, midpoint, spread, when)
+            both(probe).map_or(0.0, |(now, was)| past(now - was, midpoint, spread, when))
         }
-    };
-    let z = (value - midpoint) / (spread * spread + doubt * doubt).sqrt().max(1e-12);
+    }
+}
+
+/// Chance that a value is past a mark that is only known so well.
+fn past(value: f64, midpoint: f64, sigma: f64, when: When) -> f64 {
+    let z = (value - midpoint) / sigma.max(1e-12);
     normal_below(if when == When::High { z } else { -z })
+}
+
+/// Chance that a state is complained of which a sound plant of the same figures would not have shown. What is not known
+/// of the figures is the same with the cause and without it: an engine that by its make ran hot would have been called
+/// hot from its first day.
+fn newly(now: f64, was: f64) -> f64 {
+    let new = (now - was).max(0.0) / (1.0 - was).max(LEAST_QUIET);
+    BEEN_THERE * new.min(1.0) + (1.0 - BEEN_THERE) * now
 }
 
 /// Chance that an alarm's switch is past its trip point, or pretends to be.
@@ -193,11 +217,11 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
     }
     let alarm = &scene.model.plant[gauge];
     let Some((trip, when)) = alarm.trips else { return 0.0 };
-    let value = scene.model.read(scene.state, alarm.tap);
     let doubt = scene.doubt.iter().find(|(tap, _)| *tap == alarm.tap).map_or(0.0, |d| d.1);
     let sigma = alarm.accuracy / 1.96;
-    let z = (value - trip) / (sigma * sigma + doubt * doubt).sqrt().max(1e-9);
-    normal_below(if when == When::High { z } else { -z })
+    let sigma = (sigma * sigma + doubt * doubt).sqrt();
+    let past = |state: &State| past(scene.model.read(state, alarm.tap), trip, sigma, when);
+    newly(past(scene.state), past(scene.without))
 }
 
 /// Share of a unit normal below z.

@@ -28,10 +28,10 @@ pub(crate) struct Weighed {
 const FEW: [f64; 3] = [0.25, 0.6, LAST];
 const LAST: f64 = 0.9;
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
-/// Neighbouring severities near the best are split until their logarithms differ by less.
-const SMOOTH_ENOUGH: f64 = 1.2;
+/// The severity that seems best by those looked at is looked at itself, unless one was as near as this.
+const NEAR_ENOUGH: f64 = 0.012;
 /// And at most so many times, at a first look (with readings; words alone change slowly) and at a second.
-const FIRST_SPLITS: usize = 2;
+const FIRST_SPLITS: usize = 3;
 const SPLITS: usize = 6;
 /// Fit steps at a first look, and at a second.
 const FIRST_STEPS: usize = 1;
@@ -108,24 +108,56 @@ fn weigh(
         return sum(nodes, spread);
     }
     for _ in 0..splits {
-        let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
-        let rough = (1..nodes.len()).filter(|&k| {
-            let (a, b) = (nodes[k - 1].value, nodes[k].value);
-            a.max(b) > best - 3.0 && (a - b).abs() > SMOOTH_ENOUGH && nodes[k].severity - nodes[k - 1].severity > 0.004
-        });
-        let Some(k) = rough
-            .max_by(|&a, &b| nodes[a].value.max(nodes[a - 1].value).total_cmp(&nodes[b].value.max(nodes[b - 1].value)))
-        else {
-            break;
-        };
-        let middle = 0.5 * (nodes[k - 1].severity + nodes[k].severity);
-        let node = look(model, known, hypothesis, middle, steps, nodes[k - 1].fit.as_ref());
-        nodes.insert(k, node);
+        let Some((place, severity)) = likeliest_between(&nodes) else { break };
+        let node = look(model, known, hypothesis, severity, steps, nodes[place - 1].fit.as_ref());
+        nodes.insert(place, node);
     }
     sum(nodes, spread)
 }
 
-/// Sums likelihood over severity: straight lines in the logarithm between the severities looked at.
+/// Severity in the middle of a strip.
+fn strip(k: usize) -> f64 {
+    (k as f64 + 0.5) / STRIPS as f64
+}
+
+/// Logarithm of the likelihood at any severity. Between two that were looked at readings move in a straight line, so that
+/// what they say bends like a parabola, which has its top where they fit best; the rest is a straight line.
+fn between(nodes: &[Node], s: f64) -> f64 {
+    let k = nodes.partition_point(|n| n.severity < s);
+    match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
+        (Some(a), Some(b)) => {
+            let t = (s - a.severity) / (b.severity - a.severity);
+            match (&a.fit, &b.fit) {
+                (Some(from), Some(to)) if from.off.len() == to.off.len() => {
+                    let bare = |node: &Node, fit: &Fit| node.value + 0.5 * fit.off.norm_squared();
+                    let off = &from.off * (1.0 - t) + &to.off * t;
+                    bare(a, from) * (1.0 - t) + bare(b, to) * t - 0.5 * off.norm_squared()
+                }
+                _ => {
+                    if t < 0.5 {
+                        a.value
+                    } else {
+                        b.value
+                    }
+                }
+            }
+        }
+        (Some(n), None) | (None, Some(n)) => n.value,
+        (None, None) => f64::NEG_INFINITY,
+    }
+}
+
+/// The severity that fits best by what is known so far, and its place among those looked at, if it was not looked at.
+fn likeliest_between(nodes: &[Node]) -> Option<(usize, f64)> {
+    let top = (0..STRIPS).max_by(|&a, &b| between(nodes, strip(a)).total_cmp(&between(nodes, strip(b))))?;
+    let s = strip(top);
+    let place = nodes.partition_point(|n| n.severity < s);
+    let inside = place > 0 && place < nodes.len();
+    let new = nodes.iter().all(|n| (n.severity - s).abs() > NEAR_ENOUGH);
+    (inside && new).then_some((place, s))
+}
+
+/// Sums likelihood over severity.
 fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     // Rates count what is noticed, and the worse it is the surer it is noticed: each spread leans that way.
     let density = |s: f64| match spread {
@@ -133,27 +165,17 @@ fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         Severity::MostlyBad => 4.0 * s * s * s,
         Severity::Even | Severity::Whole => 2.0 * s,
     };
-    let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
+    let logs: Vec<f64> = (0..STRIPS).map(|k| between(&nodes, strip(k))).collect();
+    let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
         return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
     }
-    let at = |s: f64| {
-        let k = nodes.partition_point(|n| n.severity < s);
-        let value = match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
-            (Some(a), Some(b)) if a.value.is_finite() && b.value.is_finite() => {
-                a.value + (b.value - a.value) * (s - a.severity) / (b.severity - a.severity)
-            }
-            (Some(n), _) | (None, Some(n)) => n.value,
-            (None, None) => best,
-        };
-        (value - best).exp() * density(s)
-    };
-    let weights: Vec<f64> = (0..STRIPS).map(|k| at((k as f64 + 0.5) / STRIPS as f64)).collect();
+    let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
     let mut below = 0.0;
     let (mut low, mut middle, mut high) = (0.0, 0.5, 1.0);
     for (k, w) in weights.iter().enumerate() {
-        let s = (k as f64 + 0.5) / STRIPS as f64;
+        let s = strip(k);
         let next = below + w / whole;
         for (mark, place) in [(0.05, &mut low), (0.5, &mut middle), (0.95, &mut high)] {
             if below < mark && next >= mark {

@@ -79,6 +79,8 @@ pub struct Fit {
     pub sigma: Vec<f64>,
     /// Logarithm of the evidence, constants left out.
     pub log_evidence: f64,
+    /// How far every reading is off what was believed before it was read, in independent unit normals.
+    pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
     slopes: DMatrix<f64>,
     spread: Option<Cholesky<f64, nalgebra::Dyn>>,
@@ -342,13 +344,14 @@ fn conclude(
         solved + u.dot(u)
     };
     let cholesky = Cholesky::new(spread);
-    let (target, log_evidence) = match &cholesky {
+    let (target, log_evidence, off) = match &cholesky {
         Some(c) => {
+            let off = c.l_dirty().solve_lower_triangular(&residual).unwrap_or_else(|| DVector::zeros(n));
             let weighted = c.solve(&residual);
             let log_det: f64 = c.l_dirty().diagonal().iter().take(n).map(|d| d.ln()).sum::<f64>() * 2.0;
-            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + residual.dot(&weighted)))
+            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + residual.dot(&weighted)), off)
         }
-        None => (u.clone(), f64::NEG_INFINITY),
+        None => (u.clone(), f64::NEG_INFINITY, DVector::zeros(n)),
     };
     debug_assert_eq!(target.len(), scores.len());
     let fit = Fit {
@@ -357,6 +360,7 @@ fn conclude(
         expected: linear.expected,
         sigma,
         log_evidence,
+        off,
         slopes: linear.slopes,
         spread: cholesky,
     };

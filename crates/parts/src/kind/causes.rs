@@ -146,3 +146,11 @@ pub(crate) const fn spoken(it: &Spoken) -> Cause {
         remedy: it.remedy,
     }
 }
+
+/// Fuel that comes too sparingly caps what the engine burns.
+const STARVES: &[Move] = &[Move { on: Whose::Kind("diesel"), parameter: "fuel_limit", by: By::Factor(0.1) }];
+
+/// A cause that starves the engine of fuel; what else it shows is only spoken of.
+pub(crate) const fn starves(it: &Spoken) -> Cause {
+    Cause { moves: STARVES, severity: Severity::Even, ..spoken(it) }
+}
