@@ -67,13 +67,16 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
 }
 
 /// What a story leaves out is not absent; but a danger that shouts is seldom left out of one. The surest word of each
-/// group of dangers that the state would make people say, and nobody did, counts a little against it.
+/// group of dangers that the state or the cause would make people say, and nobody did, counts a little against it.
 fn left_out(scene: &Scene, told: &[&str]) -> f64 {
     let plant = &scene.model.plant;
+    let cause = hypothesis::cause_of(plant, scene.what);
     let mut groups: Vec<(&str, f64)> = Vec::new();
     for part in (0..plant.parts.len()).map(PartId) {
         for word in plant[part].kind.words.iter().filter(|w| w.danger.is_some() && !told.contains(&w.group)) {
-            let loud = felt(scene, Named::Part(part), word) * (1.0 - word.miss);
+            let of = Named::Part(part);
+            let by_cause = cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word));
+            let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(by_cause * severity_share(scene.severity));
             match groups.iter_mut().find(|g| g.0 == word.group) {
                 Some(group) => group.1 = group.1.max(loud),
                 None => groups.push((word.group, loud)),

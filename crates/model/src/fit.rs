@@ -164,7 +164,7 @@ impl Change {
             let was = values[place];
             let (value, rate) = match by {
                 By::Factor(f) => (was * f.powf(s), f.powf(s)),
-                By::Blocked | By::Choked => {
+                By::Blocked | By::Choked(_) => {
                     let free = 1.0 - by.shut(s);
                     (was / (free * free), 1.0 / (free * free))
                 }
