@@ -120,7 +120,7 @@ const NOT_WORTH: f64 = 12.0;
 /// And at most so many are.
 const SECOND_LOOKS: usize = 20;
 /// With readings, where each costs more.
-const DEARER_LOOKS: usize = 12;
+const DEARER_LOOKS: usize = 8;
 /// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;

@@ -27,12 +27,14 @@ pub(crate) struct Weighed {
 /// Severities tried first, at a first look and at a second.
 const FEW: [f64; 3] = [0.25, 0.6, LAST];
 const LAST: f64 = 0.9;
+/// What is left to try once the worst was looked at.
+const SLIGHTER: [f64; 2] = [0.25, 0.6];
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best by those looked at is looked at itself, unless one was as near as this.
 const NEAR_ENOUGH: f64 = 0.012;
 /// And at most so many times, at a first look (with readings; words alone change slowly) and at a second.
 const FIRST_SPLITS: usize = 3;
-const SPLITS: usize = 6;
+const SPLITS: usize = 4;
 /// Fit steps at a first look, and at a second.
 const FIRST_STEPS: usize = 1;
 const SECOND_STEPS: usize = 3;
@@ -66,20 +68,21 @@ struct Node {
 
 /// A first look: few severities, few steps.
 pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
     if known.only_readings() && !hypothesis.moves.is_empty() {
         // What moves no gauge that was read at its worst moves none at all: one look is enough.
         let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
         if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
             return Weighed { log_likelihood: node.value, severity: 0.5, severity_range: (0.05, 0.95), fit: node.fit };
         }
+        return weigh(model, known, hypothesis, FIRST_STEPS, splits, &SLIGHTER, Some(node));
     }
-    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
-    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW)
+    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW, None)
 }
 
 /// A full look.
 pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES)
+    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES, None)
 }
 
 fn weigh(
@@ -89,6 +92,7 @@ fn weigh(
     steps: usize,
     splits: usize,
     nodes: &[f64],
+    worst: Option<Node>,
 ) -> Weighed {
     let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
     let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
@@ -104,6 +108,7 @@ fn weigh(
         let node = look(model, known, hypothesis, severity, steps, near);
         nodes.push(node);
     }
+    nodes.extend(worst);
     if hypothesis.moves.is_empty() {
         return sum(nodes, spread);
     }
