@@ -3,7 +3,7 @@
 use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
-use parts::kind::{Cause, Misreads, Of, Probe, When, Word};
+use parts::kind::{Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Said};
 use plant::plant::{PartId, Plant, Tap};
 
@@ -70,13 +70,11 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
 /// group of dangers that the state or the cause would make people say, and nobody did, counts a little against it.
 fn left_out(scene: &Scene, told: &[&str]) -> f64 {
     let plant = &scene.model.plant;
-    let cause = hypothesis::cause_of(plant, scene.what);
     let mut groups: Vec<(&str, f64)> = Vec::new();
     for part in (0..plant.parts.len()).map(PartId) {
         for word in plant[part].kind.words.iter().filter(|w| w.danger.is_some() && !told.contains(&w.group)) {
             let of = Named::Part(part);
-            let by_cause = cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word));
-            let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(by_cause * severity_share(scene.severity));
+            let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(told_by(scene, of, word));
             match groups.iter_mut().find(|g| g.0 == word.group) {
                 Some(group) => group.1 = group.1.max(loud),
                 None => groups.push((word.group, loud)),
@@ -132,14 +130,10 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
 
 /// Chance that the word is said.
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
-    let plant = &scene.model.plant;
-    let cause = hypothesis::cause_of(plant, scene.what);
     let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
-    let by_cause =
-        cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);
-    (1.0 - (1.0 - by_state) * (1.0 - by_cause)).clamp(1e-4, 1.0 - 1e-4)
+    (1.0 - (1.0 - by_state) * (1.0 - told_by(scene, of, word))).clamp(1e-4, 1.0 - 1e-4)
 }
 
 /// What a slight cause leaves of the chance that its sign is there: all of it from a severity of a half.
@@ -147,9 +141,11 @@ fn severity_share(severity: f64) -> f64 {
     (severity / 0.5).clamp(0.15, 1.0)
 }
 
-fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> f64 {
-    let What::Cause(own, _) = what else { return 0.0 };
-    cause
+/// Chance that the cause itself makes people say it, whatever the state.
+fn told_by(scene: &Scene, of: Named, word: &Word) -> f64 {
+    let plant = &scene.model.plant;
+    let (What::Cause(own, _), Some(cause)) = (scene.what, hypothesis::cause_of(plant, scene.what)) else { return 0.0 };
+    let says = cause
         .says
         .iter()
         .filter(|says| {
@@ -157,7 +153,8 @@ fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> 
                 && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind }
         })
         .map(|says| says.chance)
-        .fold(0.0, f64::max)
+        .fold(0.0, f64::max);
+    says * severity_share(scene.severity)
 }
 
 /// Share of people who would say it of this state.
@@ -165,21 +162,18 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let Named::Part(part) = of else { return 0.0 };
     let see = |state: &State, probe| scene.model.probe(state, part, probe);
     let both = |probe| Some((see(scene.state, probe)?, see(scene.without, probe)?));
+    let sigma = |probe, spread: f64| spread.hypot(scene.doubt_of(part, probe));
     match word.of {
         Of::Cause | Of::Trip => 0.0,
         Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
-            let doubt = scene.doubt_of(part, probe);
-            let sigma = (spread * spread + doubt * doubt).sqrt();
-            let past = |value: f64| past(value, midpoint, sigma, when);
+            let past = |value| past(value, midpoint, sigma(probe, spread), when);
             newly(past(now), past(was))
         }),
-        Of::Found { probe, midpoint, spread, when } => see(scene.state, probe).map_or(0.0, |now| {
-            let doubt = scene.doubt_of(part, probe);
-            past(now, midpoint, (spread * spread + doubt * doubt).sqrt(), when)
-        }),
+        Of::Found { probe, midpoint, spread, when } => {
+            see(scene.state, probe).map_or(0.0, |now| past(now, midpoint, sigma(probe, spread), when))
+        }
         Of::About { probe, midpoint, spread } => see(scene.state, probe).map_or(0.0, |now| {
-            let doubt = scene.doubt_of(part, probe);
-            let sigma = (spread * spread + doubt * doubt).sqrt();
+            let sigma = sigma(probe, spread);
             let z = (now - midpoint) / sigma;
             spread / sigma * (-0.5 * z * z).exp()
         }),
@@ -221,8 +215,7 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
     let alarm = &scene.model.plant[gauge];
     let Some((trip, when)) = alarm.trips else { return 0.0 };
     let doubt = scene.doubt.iter().find(|(tap, _)| *tap == alarm.tap).map_or(0.0, |d| d.1);
-    let sigma = alarm.accuracy / 1.96;
-    let sigma = (sigma * sigma + doubt * doubt).sqrt();
+    let sigma = doubt.hypot(alarm.accuracy / 1.96);
     let past = |state: &State| past(scene.model.read(state, alarm.tap), trip, sigma, when);
     newly(past(scene.state), past(scene.without))
 }
@@ -248,4 +241,19 @@ pub fn after_onset(evidence: &Evidence) -> impl Iterator<Item = (usize, &[Said],
         .enumerate()
         .filter(|(_, occasion)| occasion.when == Moment::Now)
         .map(|(k, occasion)| (k, occasion.said.as_slice(), occasion.not.as_slice()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_plant_always_did_is_hardly_a_complaint() {
+        for always in [0.1, 0.5, 0.95] {
+            assert!((newly(always, always) - (1.0 - BEEN_THERE) * always).abs() < 1e-12);
+        }
+        // Bayes' rule for one threshold: half of the plants would have shown it anyway, half of the rest do now.
+        assert!((newly(0.75, 0.5) - (BEEN_THERE * 0.5 + (1.0 - BEEN_THERE) * 0.75)).abs() < 1e-12);
+        assert!(newly(1.0, 0.0) > newly(0.9, 0.0) && newly(0.2, 0.6) < newly(0.6, 0.6));
+    }
 }

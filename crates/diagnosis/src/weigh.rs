@@ -25,10 +25,11 @@ pub(crate) struct Weighed {
 }
 
 /// Severities tried first, at a first look and at a second.
-const FEW: [f64; 3] = [0.25, 0.6, LAST];
-const LAST: f64 = 0.9;
-/// What is left to try once the worst was looked at.
+const FEW: [f64; 3] = [0.25, 0.6, WORST];
+/// At a first look, once the worst was looked at.
 const SLIGHTER: [f64; 2] = [0.25, 0.6];
+/// Severity at which a cause shows if it ever does.
+const WORST: f64 = 0.9;
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best by those looked at is looked at itself, unless one was as near as this.
 const NEAR_ENOUGH: f64 = 0.012;
@@ -42,8 +43,6 @@ const SECOND_STEPS: usize = 3;
 /// Strips that likelihood is summed over.
 const STRIPS: usize = 400;
 
-/// Severity at which a cause shows if it ever does.
-const WORST: f64 = 0.93;
 /// A reading moved by less than this share of its spread is not moved.
 const MOVED: f64 = 0.05;
 
@@ -69,7 +68,7 @@ struct Node {
 /// A first look: few severities, few steps.
 pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
     let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
-    if known.only_readings() && !hypothesis.moves.is_empty() {
+    if known.only_readings() && !hypothesis.moves.is_empty() && graded(model, hypothesis).is_some() {
         // What moves no gauge that was read at its worst moves none at all: one look is enough.
         let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
         if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
@@ -78,6 +77,12 @@ pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) 
         return weigh(model, known, hypothesis, FIRST_STEPS, splits, &SLIGHTER, Some(node));
     }
     weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW, None)
+}
+
+/// How its severity spreads; nothing for what is there or not.
+fn graded(model: &Model, hypothesis: &Hypothesis) -> Option<Severity> {
+    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.what)?;
+    Some(cause.severity).filter(|severity| *severity != Severity::Whole)
 }
 
 /// A full look.
@@ -94,8 +99,7 @@ fn weigh(
     nodes: &[f64],
     worst: Option<Node>,
 ) -> Weighed {
-    let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
-    let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
+    let Some(spread) = graded(model, hypothesis) else {
         let node = look(model, known, hypothesis, 1.0, steps, None);
         return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
     };
@@ -125,26 +129,21 @@ fn strip(k: usize) -> f64 {
     (k as f64 + 0.5) / STRIPS as f64
 }
 
-/// Logarithm of the likelihood at any severity. Between two that were looked at readings move in a straight line, so that
-/// what they say bends like a parabola, which has its top where they fit best; the rest is a straight line.
+/// Logarithm of the likelihood in every strip.
+fn curve(nodes: &[Node]) -> Vec<f64> {
+    (0..STRIPS).map(|k| between(nodes, strip(k))).collect()
+}
+
+/// Logarithm of the likelihood at any severity.
 fn between(nodes: &[Node], s: f64) -> f64 {
     let k = nodes.partition_point(|n| n.severity < s);
     match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
         (Some(a), Some(b)) => {
             let t = (s - a.severity) / (b.severity - a.severity);
             match (&a.fit, &b.fit) {
-                (Some(from), Some(to)) if from.off.len() == to.off.len() => {
-                    let bare = |node: &Node, fit: &Fit| node.value + 0.5 * fit.off.norm_squared();
-                    let off = &from.off * (1.0 - t) + &to.off * t;
-                    bare(a, from) * (1.0 - t) + bare(b, to) * t - 0.5 * off.norm_squared()
-                }
-                _ => {
-                    if t < 0.5 {
-                        a.value
-                    } else {
-                        b.value
-                    }
-                }
+                (Some(from), Some(to)) => bent(t, a.value, b.value, from.off.metric_distance(&to.off)),
+                _ if t < 0.5 => a.value,
+                _ => b.value,
             }
         }
         (Some(n), None) | (None, Some(n)) => n.value,
@@ -152,9 +151,16 @@ fn between(nodes: &[Node], s: f64) -> f64 {
     }
 }
 
+/// A share `t` of the way between two logarithms whose readings lie so far apart, in their standard deviations. Readings
+/// move in a straight line, so what they say bends like a parabola with its top where they fit best; the rest is a
+/// straight line.
+fn bent(t: f64, from: f64, to: f64, apart: f64) -> f64 {
+    from + (to - from) * t + 0.5 * t * (1.0 - t) * apart * apart
+}
+
 /// The severity that fits best by what is known so far, and its place among those looked at, if it was not looked at.
 fn likeliest_between(nodes: &[Node]) -> Option<(usize, f64)> {
-    let top = (0..STRIPS).max_by(|&a, &b| between(nodes, strip(a)).total_cmp(&between(nodes, strip(b))))?;
+    let (top, _) = curve(nodes).into_iter().enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let s = strip(top);
     let place = nodes.partition_point(|n| n.severity < s);
     let inside = place > 0 && place < nodes.len();
@@ -170,7 +176,7 @@ fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         Severity::MostlyBad => 4.0 * s * s * s,
         Severity::Even | Severity::Whole => 2.0 * s,
     };
-    let logs: Vec<f64> = (0..STRIPS).map(|k| between(&nodes, strip(k))).collect();
+    let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
         return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
@@ -209,7 +215,7 @@ fn look(
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
     let start = near.or(known.usual.as_ref());
     let mut fitted = model.fit(&known.setting.seen, &under, start, steps);
-    if fitted.is_err() && (severity == 1.0 || severity == LAST) {
+    if fitted.is_err() && (severity == 1.0 || severity == WORST) {
         // A cause may be out of Newton's reach at its worst and nowhere else to be seen: then the long walk is worth it.
         model.patient = true;
         fitted = model.fit(&known.setting.seen, &under, known.usual.as_ref(), 1);
@@ -358,4 +364,21 @@ fn lie(model: &Model, what: What) -> Option<Lie> {
         Misreads::CriesWolf | Misreads::Silent => return None,
     };
     Some(Lie { gauges, mean, sigma, stands_at })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn between_two_severities_the_logarithm_is_that_of_readings_on_a_straight_line() {
+        // Two readings, off by (3, 1) at one end and (-1, 2) at the other, in standard deviations: -½ of the square.
+        let (from, to) = ([3.0_f64, 1.0], [-1.0, 2.0]);
+        let log = |off: [f64; 2]| -0.5 * (off[0] * off[0] + off[1] * off[1]);
+        let apart = (from[0] - to[0]).hypot(from[1] - to[1]);
+        for t in [0.0, 0.25, 0.6, 1.0] {
+            let on_the_line = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t];
+            assert!((bent(t, log(from), log(to), apart) - log(on_the_line)).abs() < 1e-12);
+        }
+    }
 }

@@ -349,7 +349,7 @@ fn conclude(
             let off = c.l_dirty().solve_lower_triangular(&residual).unwrap_or_else(|| DVector::zeros(n));
             let weighted = c.solve(&residual);
             let log_det: f64 = c.l_dirty().diagonal().iter().take(n).map(|d| d.ln()).sum::<f64>() * 2.0;
-            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + residual.dot(&weighted)), off)
+            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + off.norm_squared()), off)
         }
         None => (u.clone(), f64::NEG_INFINITY, DVector::zeros(n)),
     };
