@@ -20,7 +20,7 @@ pub(crate) struct Known<'a> {
     /// Fit to what was read before onset.
     pub usual: Option<Fit>,
     /// A sound plant as believed before anything was read after onset: how wide its readings may lie.
-    before: Option<Fit>,
+    pub before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
 }

@@ -213,7 +213,7 @@ fn look(
         lie: lie(model, hypothesis.what),
     };
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let start = near.or(known.usual.as_ref());
+    let start = near.or(known.before.as_ref()).or(known.usual.as_ref());
     let mut fitted = model.fit(&known.setting.seen, &under, start, steps);
     if fitted.is_err() && (severity == 1.0 || severity == WORST) {
         // A cause may be out of Newton's reach at its worst and nowhere else to be seen: then the long walk is worth it.

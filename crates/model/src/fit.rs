@@ -204,10 +204,11 @@ impl Model {
         let scores = Scores::of(self, seen.runs.len());
         let mut u = start.map_or_else(|| DVector::zeros(scores.len()), |fit| fit.scores.clone());
         let mut near: Option<Vec<State>> = start.map(|fit| fit.states.clone());
+        let mut sound = start.filter(|fit| fit.expected.len() == seen.observed.len());
         let mut best: Option<(f64, Fit)> = None;
         let mut step = 1.0;
         for _ in 0..steps.max(1) {
-            let linear = match (self.linearise(seen, under, &scores, &u, near.as_deref()), &best) {
+            let linear = match (self.linearise(seen, under, &scores, &u, near.as_deref(), sound.take()), &best) {
                 (Ok(linear), _) => linear,
                 (Err(_), Some((_, fit))) if step > 0.1 => {
                     // Too far: come back half way.
@@ -246,12 +247,22 @@ impl Model {
         scores: &Scores,
         u: &DVector<f64>,
         near: Option<&[State]>,
+        sound: Option<&Fit>,
     ) -> Result<Linear, Unsolved> {
         let base = scores.parameters(self, u.as_slice());
         let mut states: Vec<State> = Vec::with_capacity(seen.runs.len());
         let mut expected = vec![0.0; seen.observed.len()];
         let mut slopes = DMatrix::zeros(seen.observed.len(), scores.len());
         for (r, run) in seen.runs.iter().enumerate() {
+            // No cause reaches a run before onset: at the same scores it is what the fit begun from already holds.
+            if let Some(sound) = sound.filter(|_| before_onset(seen, r)) {
+                for (i, _) in seen.observed.iter().enumerate().filter(|(_, o)| o.terms.iter().any(|t| t.0 == r)) {
+                    expected[i] = sound.expected[i];
+                    slopes.set_row(i, &sound.slopes.row(i));
+                }
+                states.push(sound.states[r].clone());
+                continue;
+            }
             let at = scores.point(r, run, u.as_slice());
             let (parameters, follow) = match (&under.change, run.troubled) {
                 (Some(change), true) => change.apply(&base),
@@ -294,6 +305,13 @@ impl Model {
         let model = crate::expect::discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1));
         (g.accuracy / 1.96).hypot(model * crate::expect::LASTING_SHARE.sqrt())
     }
+}
+
+/// Whether a run, and every other run that its readings are held against, lies before onset.
+fn before_onset(seen: &Seen, run: usize) -> bool {
+    let beside = |o: &&Observed| o.terms.iter().any(|t| t.0 == run);
+    !seen.runs[run].troubled
+        && seen.observed.iter().filter(beside).all(|o| o.terms.iter().all(|t| !seen.runs[t.0].troubled))
 }
 
 fn gauges_read(seen: &Seen, run: usize) -> Vec<GaugeId> {
