@@ -12,7 +12,6 @@ mod files;
 mod json;
 mod page;
 mod point;
-mod simulation;
 mod stop;
 mod verbs;
 

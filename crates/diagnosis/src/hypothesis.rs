@@ -4,7 +4,7 @@ use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Named};
-use plant::plant::{PartId, Plant, Terminal};
+use plant::plant::{GaugeId, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -69,7 +69,7 @@ pub fn name_of(plant: &Plant, named: Named) -> &str {
 pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesis> {
     let mut list = Vec::new();
     let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(plant::plant::GaugeId(g)));
+    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
     for named in parts.chain(gauges) {
         let kind = kind_of(plant, named);
         let spoiled = spoiled_by_work(plant, named, evidence) / kind.causes.len().max(1) as f64;
@@ -186,4 +186,24 @@ fn downstream(plant: &Plant, part: PartId, kinds: &[&str]) -> Option<PartId> {
 /// How a gauge's cause falsifies it.
 pub fn misreads(plant: &Plant, what: What) -> Option<Misreads> {
     cause_of(plant, what).and_then(|cause| cause.misreads)
+}
+
+/// The gauges that a cause falsifies, all by the same amount: those that share a sender or a plug.
+pub fn falsified(plant: &Plant, what: What) -> Vec<GaugeId> {
+    let What::Cause(named, _) = what else { return Vec::new() };
+    if misreads(plant, what).is_none() {
+        return Vec::new();
+    }
+    let sharing = |name: &str| {
+        (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
+    };
+    match named {
+        // A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
+        // dials fails for both.
+        Named::Gauge(gauge) => match &plant[gauge].shares {
+            Some(shared) if plant.part(shared).is_none() => sharing(shared),
+            _ => vec![gauge],
+        },
+        Named::Part(part) => sharing(&plant[part].name),
+    }
 }

@@ -1,7 +1,7 @@
 //! One hypothesis against all that is known: fitted at its own best point at several severities, and summed over them.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What, misreads};
+use crate::hypothesis::{Hypothesis, What, falsified, misreads};
 use crate::said::{self, Scene, normal_below};
 use crate::severity::{Node, Weighed, likeliest_between, sum};
 use crate::tried;
@@ -10,8 +10,8 @@ use model::steady::{Model, State};
 use model::under::{Change, Lie, Under};
 use parts::kind::{Misreads, Severity};
 use parts::rates::Basis;
-use plant::evidence::{Moment, Named, Said};
-use plant::plant::{GaugeId, Tap};
+use plant::evidence::{Moment, Said};
+use plant::plant::Tap;
 
 /// Severities tried first, at a first look and at a second.
 const FEW: [f64; 3] = [0.25, 0.6, WORST];
@@ -240,19 +240,7 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
 /// How gauges lie under a hypothesis: all that share a sender, or a plug, by the same amount.
 fn lie(model: &Model, what: What) -> Option<Lie> {
     let plant = &model.plant;
-    let What::Cause(named, _) = what else { return None };
-    let sharing = |name: &str| {
-        (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
-    };
-    let gauges: Vec<GaugeId> = match named {
-        // A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
-        // dials fails for both.
-        Named::Gauge(gauge) => match &plant[gauge].shares {
-            Some(shared) if plant.part(shared).is_none() => sharing(shared),
-            _ => vec![gauge],
-        },
-        Named::Part(part) => sharing(&plant[part].name),
-    };
+    let gauges = falsified(plant, what);
     let first = *gauges.first()?;
     let (low, high) = plant[first].scale;
     let span = high - low;

@@ -1,6 +1,7 @@
 //! What every gauge ought to read, with the band that 95 of 100 sound plants like this one would read in.
 
 use crate::fit::{Fit, Observed, Run, Scores, Seen};
+use crate::likeness::Likeness;
 use crate::march::Unsteady;
 use crate::point;
 use crate::steady::{Model, State, Unsolved};
@@ -24,6 +25,8 @@ pub struct Expected {
     pub bands: Vec<Band>,
     /// Why it cannot last, if it cannot.
     pub unsteady: Option<Unsteady>,
+    /// How far from what such plants read a whole set of readings lies.
+    pub likeness: Likeness,
     /// What narrowing the spread of each figure to nothing would do: (parameter, mean share of band width it causes).
     pub widest: Vec<(usize, f64)>,
 }
@@ -102,11 +105,14 @@ impl Model {
         let state = fit.states[now].clone();
         let parameters = scores.parameters(self, fit.scores.as_slice());
         let draws = self.draws(&seen, &fit, &scores, now)?;
-        let bands =
+        let bands: Vec<Band> =
             (0..self.plant.gauges.len()).map(|g| self.band(GaugeId(g), &state, &draws, &fit, &scores)).collect();
+        let noise: Vec<f64> =
+            bands.iter().map(|band| reading_noise(&self.plant, band.gauge, band.value, false)).collect();
+        let likeness = Likeness::of(&draws, &noise);
         let unsteady = self.unsteady(&state);
         let widest = self.widest(&parameters, &state, &scores);
-        Ok(Expected { point: state.point, parameters, bands, unsteady, widest, state })
+        Ok(Expected { point: state.point, parameters, bands, unsteady, likeness, widest, state })
     }
 
     /// Readings without flicker of plants drawn from what is believed, one row a draw.

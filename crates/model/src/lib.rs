@@ -12,6 +12,7 @@ pub mod balance;
 pub mod expect;
 pub mod fit;
 pub mod layout;
+pub mod likeness;
 pub mod march;
 pub mod point;
 pub mod sensitivity;

@@ -1,13 +1,22 @@
-//! What is to be said of it? The answer in words, and values as they stand on a dial: said once, for every place that
-//! tells them.
+//! What is the picture now? Takes readings and entries in, judges them, and hands out pictures.
 //!
-//! Nothing here opens a file or a socket, prints, or tells the time.
+//! A picture is immutable plain data; how it is worded is said once, here, for pages and terminal alike. Nothing here
+//! opens a file or a socket or tells the time: the time of every reading comes in with it.
 //!
-//! Start in `verdict.rs` (the answer in a sentence, the causes worth telling) and `why.rs` (the reasons for each).
+//! Start in `watch.rs` (what happens to a reading), `picture.rs` (what is handed out), `verdict.rs` (the answer in a
+//! sentence) and `why.rs` (the reasons for each cause).
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod dial;
+mod escape;
+mod helm;
+pub mod job;
+pub mod picture;
+pub mod recent;
 pub mod saying;
+mod snapshot;
+mod story;
 pub mod verdict;
+pub mod watch;
 pub mod why;

@@ -2,12 +2,12 @@
 
 use crate::files::{self, Text};
 use crate::page::wrapped;
-use crate::simulation::{self, Fault, Simulation};
 use crate::stop::Stop;
 use crate::verbs::{expect, explain};
 use clap::Args;
 use diagnosis::explain::Answer;
 use diagnosis::hypothesis::{What, name_of};
+use live::simulation::{self, Fault, Simulation};
 use model::steady::{Model, Unsolved};
 use parts::laws::Point;
 use plant::evidence::{Evidence, ToldPoint};

@@ -4,6 +4,7 @@ mod bands;
 mod cases;
 mod chance;
 mod check;
+mod live;
 mod look;
 mod sweep;
 mod world;
@@ -22,9 +23,10 @@ fn main() -> std::process::ExitCode {
         ["check"] => check::check(),
         ["accuracy"] => check::write_accuracy(),
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
+        ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS] | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -41,6 +43,12 @@ fn run_sweep(vessel: &str, cases: &str, seed: &str) -> Result<(), String> {
     println!("{vessel}, seed {seed}");
     print!("{}", sweep::report(&sweep::sweep(&plant, cases, seed, true)));
     Ok(())
+}
+
+fn run_live(vessel: &str, seed: &str, hours: &str) -> Result<(), String> {
+    let (seed, hours) = (seed.parse().map_err(|_| "which seed?")?, hours.parse().map_err(|_| "how many hours?")?);
+    println!("{vessel}, seed {seed}");
+    live::run(load(vessel)?, seed, hours)
 }
 
 fn load(vessel: &str) -> Result<plant::plant::Plant, String> {

@@ -33,9 +33,9 @@ pub struct Fault {
 
 /// A simulated vessel.
 pub struct Simulation {
-    model: Model,
-    figures: Vec<f64>,
-    seed: usize,
+    pub(crate) model: Model,
+    pub(crate) figures: Vec<f64>,
+    pub(crate) seed: usize,
 }
 
 /// A true figure lies no further out than this [standard deviations]: a vessel that runs well to begin with.
@@ -45,7 +45,7 @@ const GAUGE_ERRORS: usize = 10_000;
 const MODEL_ERRORS: usize = 20_000;
 const WORDS: usize = 30_000;
 const CHECKS: usize = 40_000;
-const FLICKER: usize = 50_000;
+pub(crate) const FLICKER: usize = 50_000;
 
 impl Simulation {
     /// Draws a vessel: the same from the same seed.
@@ -94,7 +94,8 @@ impl Simulation {
         }
     }
 
-    fn what(&self, fault: &Fault) -> Option<What> {
+    /// The cause that a fault is.
+    pub fn what(&self, fault: &Fault) -> Option<What> {
         let plant = &self.model.plant;
         let part = plant.part(fault.part)?;
         let cause = plant[part].kind.causes.iter().position(|cause| cause.name == fault.cause)?;
@@ -102,10 +103,14 @@ impl Simulation {
     }
 
     fn change(&self, fault: &Fault) -> Option<Change> {
-        let what = self.what(fault)?;
+        self.change_by(self.what(fault)?, fault.severity)
+    }
+
+    /// What a cause of this severity does to the figures.
+    pub(crate) fn change_by(&self, what: What, severity: f64) -> Option<Change> {
         let all = diagnosis::hypothesis::all(&self.model.plant, &self.model.layout, &Evidence::default());
         let moves = all.into_iter().find(|each| each.what == what)?.moves;
-        Some(Change { moves, severity: fault.severity })
+        Some(Change { moves, severity })
     }
 
     /// What goes with the fault and is noticed, as often as it is there to be noticed.
@@ -132,15 +137,21 @@ impl Simulation {
             .collect()
     }
 
+    /// What a gauge shows in a state, with what it and the model are off by [SI]: `passing` standard deviations of the
+    /// model's own error, `flicker` of the gauge's.
+    pub(crate) fn shown(&self, state: &State, id: GaugeId, passing: f64, flicker: f64) -> f64 {
+        let gauge = &self.model.plant[id];
+        let truth = self.model.read(state, gauge.tap);
+        let lasting = self.model.lasting(id) * quasi_normal(self.seed, GAUGE_ERRORS + id.0);
+        let value = truth + lasting + discrepancy(gauge.quantity, truth) * passing + gauge.noise * flicker;
+        value.clamp(gauge.scale.0, gauge.scale.1)
+    }
+
     /// What the dial shows, as it would be read.
     fn dial(&self, state: &State, id: GaugeId, occasion: usize) -> String {
         let gauge = &self.model.plant[id];
         let normal = |first: usize| quasi_normal(self.seed, first + id.0);
-        let truth = self.model.read(state, gauge.tap);
-        let lasting =
-            self.model.lasting(id) * normal(GAUGE_ERRORS) + discrepancy(gauge.quantity, truth) * normal(MODEL_ERRORS);
-        let flicker = gauge.noise * normal(FLICKER + 1_000 * occasion);
-        let value = (truth + lasting + flicker).clamp(gauge.scale.0, gauge.scale.1);
+        let value = self.shown(state, id, normal(MODEL_ERRORS), normal(FLICKER + 1_000 * occasion));
         let step = dial::step(4.0 * dial::change(gauge, gauge.noise).0.abs());
         dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge))
     }

@@ -1,0 +1,233 @@
+//! The live loop: readings, entries, orders and what was worked out come in one by one, pictures go out.
+//!
+//! One thread owns the watch and, when it is simulated, the world; what takes long is worked out on another and comes
+//! back as an event. The side that watches is handed readings and nothing else of the world.
+//!
+//! Start with [`Live`]; `world.rs` is the simulated vessel at sea, `simulation.rs` how she is drawn, `day.rs` how she is
+//! run.
+
+mod day;
+pub mod simulation;
+pub mod world;
+
+use diagnosis::hypothesis::What;
+use model::steady::Model;
+use plant::plant::Plant;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::thread;
+use std::time::{Duration, Instant};
+use watch::job::{Job, Outcome};
+use watch::picture::{Entry, Picture};
+use watch::recent::Reading;
+use watch::watch::{Unwatchable, Watch};
+use world::{World, Wrong};
+
+/// What happens, one thing at a time.
+pub enum Event {
+    /// A gauge was read.
+    Reading(Reading),
+    /// A person entered something.
+    Entry(Entry),
+    /// The simulated world is told something.
+    Order(Order),
+    /// What came of a job.
+    Outcome(Outcome),
+    /// So much time has passed [s].
+    Tick(f64),
+}
+
+/// What the simulated world can be told.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub enum Order {
+    /// Put this wrong.
+    Fault {
+        /// What.
+        what: What,
+        /// How bad [0 to 1].
+        severity: f64,
+    },
+    /// Put something wrong that is not told.
+    Surprise,
+    /// Mend all.
+    Mend,
+    /// Let so many seconds pass in each [1].
+    Pace(f64),
+}
+
+/// Why there is nothing to watch.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NotLive {
+    /// The plant's equations have no structure that can be solved.
+    #[error("the plant's equations have no structure that can be solved")]
+    Unready,
+    /// The plant has no state to begin from.
+    #[error("{0}")]
+    NoState(String),
+}
+
+/// Seconds that pass in one where nothing else is asked: a minute in two seconds. A fault then comes on in two seconds,
+/// coolant and oil settle in twenty, and a leg of the day's plan takes one or two minutes: quick enough to watch, slow
+/// enough to follow.
+pub const PACE: f64 = 30.0;
+/// Slowest and quickest [1].
+pub const PACES: (f64, f64) = (1.0, 120.0);
+/// Between two readings on the loop's own clock: four pictures a second.
+const BEAT: Duration = Duration::from_millis(250);
+/// However late a beat comes, no more of it passes in the world: after a machine slept, time goes on, not jumps [s].
+const LATEST: f64 = 1.0;
+
+/// A simulated world and who watches it.
+pub struct Live {
+    watch: Watch,
+    world: World,
+    pace: f64,
+}
+
+impl Live {
+    /// Puts a drawn vessel to sea and begins to watch her.
+    ///
+    /// # Errors
+    /// [`NotLive`].
+    pub fn new(plant: Arc<Plant>, seed: usize) -> Result<Live, NotLive> {
+        let model = Model::new(&plant).map_err(|_| NotLive::Unready)?;
+        let world = World::new(model, seed).map_err(|why| NotLive::NoState(why.to_string()))?;
+        let watch = Watch::new(plant, true).map_err(|why| match why {
+            Unwatchable::Unready => NotLive::Unready,
+            Unwatchable::NoState(why) => NotLive::NoState(why),
+        })?;
+        Ok(Live { watch, world, pace: PACE })
+    }
+
+    /// Sets how many seconds pass in one [1].
+    #[must_use]
+    pub fn at_pace(mut self, pace: f64) -> Live {
+        self.handle(Event::Order(Order::Pace(pace)));
+        self
+    }
+
+    /// Takes one event in.
+    pub fn handle(&mut self, event: Event) {
+        match event {
+            Event::Reading(reading) => self.watch.take(reading),
+            Event::Entry(entry) => self.watch.enter(entry),
+            Event::Order(order) => self.obey(order),
+            Event::Outcome(outcome) => self.watch.done(outcome),
+            Event::Tick(seconds) => {
+                for reading in self.world.pass(seconds * self.pace) {
+                    self.handle(Event::Reading(reading));
+                }
+                self.watch.tick(self.world.time());
+            }
+        }
+    }
+
+    fn obey(&mut self, order: Order) {
+        match order {
+            Order::Fault { what, severity } => {
+                self.world.introduce(what, severity);
+            }
+            Order::Surprise => {
+                self.world.surprise();
+            }
+            Order::Mend => self.world.mend(),
+            Order::Pace(pace) if pace.is_finite() => self.pace = pace.clamp(PACES.0, PACES.1),
+            Order::Pace(_) => {}
+        }
+    }
+
+    /// The next thing to work out, if nothing is being worked out.
+    pub fn job(&mut self) -> Option<Job> {
+        self.watch.job()
+    }
+
+    /// The picture as it is now.
+    pub fn picture(&mut self) -> Arc<Picture> {
+        self.watch.picture()
+    }
+
+    /// What is really wrong, if anything is: not for the side that watches.
+    pub fn wrong(&self) -> Option<Wrong> {
+        self.world.wrong()
+    }
+
+    /// Time in the world [s].
+    pub fn time(&self) -> f64 {
+        self.world.time()
+    }
+
+    /// Draws something that could go wrong and puts it wrong.
+    pub fn surprise(&mut self) -> Option<Wrong> {
+        self.world.surprise()
+    }
+}
+
+/// Runs until everybody who could send an event is gone or `show` has had enough: on the caller's thread, with another
+/// one for jobs. `show` is handed a picture after every beat and after every other event.
+pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Arc<Picture>) -> bool) {
+    let plant = live.picture().plant.clone();
+    let (jobs, outcomes) = worker(plant);
+    let mut beat = Instant::now();
+    loop {
+        if let Some(job) = live.job()
+            && jobs.send(job).is_err()
+        {
+            return;
+        }
+        if let Ok(outcome) = outcomes.try_recv() {
+            live.handle(Event::Outcome(outcome));
+            continue;
+        }
+        match events.recv_timeout(BEAT.saturating_sub(beat.elapsed())) {
+            Ok(event) => live.handle(event),
+            Err(RecvTimeoutError::Timeout) => {
+                let passed = beat.elapsed().as_secs_f64().min(LATEST);
+                beat = Instant::now();
+                live.handle(Event::Tick(passed));
+            }
+            Err(RecvTimeoutError::Disconnected) => return,
+        }
+        if !show(live.picture()) {
+            return;
+        }
+    }
+}
+
+/// A thread that does jobs one at a time; it ends when nobody sends any.
+fn worker(plant: Arc<Plant>) -> (Sender<Job>, Receiver<Outcome>) {
+    let (jobs, todo) = channel::<Job>();
+    let (done, outcomes) = channel();
+    thread::spawn(move || {
+        for job in todo {
+            if done.send(job.run(&plant)).is_err() {
+                return;
+            }
+        }
+    });
+    (jobs, outcomes)
+}
+
+/// Lets so much time pass in the world [s], as fast as it can, with a reading every `every` [s] and each job done by
+/// `work` before time goes on; `see` is handed the picture whenever causes were weighed.
+pub fn as_fast_as_it_can(
+    live: &mut Live,
+    seconds: f64,
+    every: f64,
+    work: &mut dyn FnMut(&Job, &Plant) -> Outcome,
+    see: &mut dyn FnMut(&Arc<Picture>),
+) {
+    let until = live.time() + seconds;
+    let plant = live.picture().plant.clone();
+    while live.time() < until - 1e-6 {
+        let tick = every.min(until - live.time()) / live.pace;
+        live.handle(Event::Tick(tick));
+        while let Some(job) = live.job() {
+            let outcome = work(&job, &plant);
+            let weighed = matches!(outcome, Outcome::Weighed(Some(_)));
+            live.handle(Event::Outcome(outcome));
+            if weighed {
+                see(&live.picture());
+            }
+        }
+    }
+}

@@ -1,0 +1,101 @@
+//! What would escape: ways to fail that these gauges would not show until they are bad.
+
+use crate::picture::Escape;
+use diagnosis::hypothesis::{self, Hypothesis, What, cause_of, falsified};
+use model::expect::{Band, Expected};
+use model::steady::{Model, State};
+use model::under::Change;
+use parts::kind::Severity;
+use plant::evidence::{Evidence, Named};
+use plant::plant::Plant;
+
+/// Causes looked at: those that come about most often.
+const LOOKED_AT: usize = 30;
+/// Causes told.
+const TOLD: usize = 6;
+/// What shows before it is this bad need not be told [1].
+const MATTERS: f64 = 0.3;
+/// Halvings of severity: to within 2 %.
+const HALVINGS: usize = 6;
+
+/// The likeliest ways to fail that no gauge would show before they are bad, the likeliest first.
+pub fn escapes(plant: &Plant, expected: &Expected) -> Vec<Escape> {
+    let Ok(mut model) = Model::new(plant) else { return Vec::new() };
+    model.patient = false;
+    let mut all = hypothesis::all(plant, &model.layout, &Evidence::default());
+    all.retain(|h| matches!(h.what, What::Cause(Named::Part(_), _)) && !h.moves.is_empty());
+    all.sort_by(|a, b| b.prior.total_cmp(&a.prior));
+    let each = all.iter().take(LOOKED_AT).filter_map(|hypothesis| {
+        let shows_from = shows_from(&mut model, expected, hypothesis)?;
+        (shows_from >= MATTERS).then_some(Escape { what: hypothesis.what, shows_from })
+    });
+    each.take(TOLD).collect()
+}
+
+/// Odder than one sound plant in a hundred [standard deviations]: so odd a cause would make the readings that it could
+/// not be there unseen.
+const SHOWN: f64 = 2.33;
+
+/// Whether a cause, this bad (of what blocks, the share of the area shut [1]), would show in these gauges.
+pub fn would_show(plant: &Plant, expected: &Expected, what: What, severity: f64) -> bool {
+    // A gauge that lies does so at every speed.
+    if !falsified(plant, what).is_empty() {
+        return true;
+    }
+    let Ok(mut model) = Model::new(plant) else { return false };
+    let all = hypothesis::all(plant, &model.layout, &Evidence::default());
+    let Some(hypothesis) = all.iter().find(|h| h.what == what) else { return false };
+    let change = Change { moves: hypothesis.moves.clone(), severity: unshut(hypothesis, severity) };
+    let (parameters, _) = change.apply(&expected.parameters);
+    let Ok(state) = model.solve(&parameters, &expected.point, Some(&expected.state)) else { return true };
+    let readings: Vec<_> = reads(&model, expected, &state).map(|(band, reads)| (band.gauge, reads)).collect();
+    expected.likeness.oddity(&readings).is_some_and(|oddity| oddity > SHOWN)
+}
+
+/// Severity at which so much of an area is shut [1].
+fn unshut(hypothesis: &Hypothesis, shut: f64) -> f64 {
+    let Some((_, by)) = hypothesis.moves.first() else { return shut };
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..2 * HALVINGS {
+        let middle = 0.5 * (low + high);
+        if by.shut(middle) < shut { low = middle } else { high = middle }
+    }
+    high
+}
+
+/// Least severity at which a gauge leaves its band; 1 if none does. Nothing where the plant has no state.
+fn shows_from(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis) -> Option<f64> {
+    let whole = cause_of(&model.plant, hypothesis.what)?.severity == Severity::Whole;
+    let worst = shows(model, expected, hypothesis, 1.0);
+    if whole || worst == Some(false) {
+        return (worst == Some(false)).then_some(1.0);
+    }
+    let (mut hidden, mut seen) = (0.0, 1.0);
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (hidden + seen);
+        // Where it has gone so far that there is no state, it would not have stayed hidden either.
+        if shows(model, expected, hypothesis, middle).unwrap_or(true) { seen = middle } else { hidden = middle }
+    }
+    Some(hypothesis.moves.first().map_or(seen, |(_, by)| by.shut(seen)))
+}
+
+/// Whether a gauge leaves its band at this severity.
+fn shows(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis, severity: f64) -> Option<bool> {
+    let change = Change { moves: hypothesis.moves.clone(), severity };
+    let (parameters, _) = change.apply(&expected.parameters);
+    let state = model.solve(&parameters, &expected.point, Some(&expected.state)).ok()?;
+    Some(leaves(model, expected, &state))
+}
+
+fn leaves(model: &Model, expected: &Expected, state: &State) -> bool {
+    reads(model, expected, state).any(|(band, reads)| reads < band.low || reads > band.high)
+}
+
+/// What each gauge would read in a state: what it is off by lastingly is in its band, not in the state.
+fn reads<'a>(model: &'a Model, expected: &'a Expected, state: &'a State) -> impl Iterator<Item = (&'a Band, f64)> {
+    let gauges = expected.bands.iter().filter(|band| model.plant[band.gauge].trips.is_none());
+    gauges.map(|band| {
+        let tap = model.plant[band.gauge].tap;
+        (band, band.value + model.read(state, tap) - model.read(&expected.state, tap))
+    })
+}

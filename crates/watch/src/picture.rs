@@ -1,0 +1,130 @@
+//! The picture: what is so at this moment, as far as can be told. Plain data, never changed once made.
+
+use diagnosis::act::Act;
+use diagnosis::explain::Answer;
+use diagnosis::hypothesis::What;
+use diagnosis::setting::Setting;
+use parts::laws::Point;
+use plant::evidence::{Evidence, Named};
+use plant::plant::{GaugeId, Plant};
+use std::sync::Arc;
+
+/// One picture.
+#[derive(Clone)]
+pub struct Picture {
+    /// The vessel it is of.
+    pub plant: Arc<Plant>,
+    /// Counts up with every picture.
+    pub number: u64,
+    /// When it was made, on the clock that readings are stamped by [s].
+    pub at: f64,
+    /// Every reading is made up by a simulator.
+    pub simulated: bool,
+    /// Speed, load, sea and air as far as they are read, the rest as usual there; nothing before the first reading.
+    pub point: Option<Point<f64>>,
+    /// Whether readings can be held against a steady state.
+    pub steadiness: Steadiness,
+    /// One for each gauge and alarm of the plant, in its order.
+    pub gauges: Vec<Gauged>,
+    /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
+    pub act: Vec<Act>,
+    /// What came of weighing causes last; nothing before the first time.
+    pub explained: Option<Arc<Explained>>,
+    /// Causes are being weighed again at this moment.
+    pub weighing: bool,
+    /// What these gauges would not show, the likeliest first.
+    pub escapes: Vec<Escape>,
+}
+
+/// Whether the plant has settled.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub enum Steadiness {
+    /// Nothing was read yet.
+    Unknown,
+    /// Stopped.
+    Stopped,
+    /// Readings have kept still for so long [s].
+    Steady(f64),
+    /// Speed, sea or a reading has moved lately; it has been settling for so long [s].
+    Settling(f64),
+}
+
+/// A gauge or alarm: what it shows and what it should show.
+#[derive(Copy, Clone, Debug)]
+pub struct Gauged {
+    /// Which.
+    pub gauge: GaugeId,
+    /// What it shows, and when that was read.
+    pub reading: Option<Shown>,
+    /// What a sound plant would show at this point; nothing for alarms, and before it is worked out.
+    pub band: Option<Expected>,
+}
+
+/// A reading.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Shown {
+    /// Value [SI; pressures over the atmosphere]; of an alarm 1 when it is on and 0 when it is off.
+    pub value: f64,
+    /// When it was read [s].
+    pub at: f64,
+}
+
+/// The band that 95 of 100 sound plants like this one would read in [SI].
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Expected {
+    /// Lower end.
+    pub low: f64,
+    /// Most likely reading.
+    pub value: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// Evidence and what was made of it.
+#[derive(Clone)]
+pub struct Explained {
+    /// When it was worked out [s].
+    pub at: f64,
+    /// From what.
+    pub evidence: Evidence,
+    /// The same, set out.
+    pub setting: Setting,
+    /// The odds and the checks.
+    pub answer: Answer,
+}
+
+/// A way to fail that the gauges would not show until it is this bad.
+#[derive(Clone, Debug)]
+pub struct Escape {
+    /// Which.
+    pub what: What,
+    /// Severity from which at least one gauge would leave its band; of what blocks, the share of the area shut [1].
+    /// 1 if none ever would.
+    pub shows_from: f64,
+}
+
+/// Something a person enters.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Entry {
+    /// A check was made: of what, which of its kind's checks, and the cause of its own kind it showed; nothing found is
+    /// clean.
+    Checked {
+        /// Part or gauge.
+        of: Named,
+        /// Place among its kind's checks.
+        check: usize,
+        /// What it showed.
+        found: plant::evidence::Found,
+    },
+    /// Something was seen, felt, heard or smelt; or looked for in vain.
+    Said {
+        /// Part or gauge.
+        of: Named,
+        /// Place among its kind's words.
+        word: usize,
+        /// Whether it is there.
+        there: bool,
+    },
+    /// Everything entered is taken back.
+    Cleared,
+}

@@ -1,0 +1,212 @@
+//! What is remembered: how the plant ran when it was well, what was read since it was not, what people entered; and
+//! when causes are worth weighing again.
+
+use crate::helm::alike;
+use crate::picture::Entry;
+use crate::snapshot::{Judged, Snapshot};
+use plant::evidence::{CheckMade, Evidence, Moment, Occasion, Said, ToldPoint};
+use plant::plant::Plant;
+
+/// Operating points remembered at most, of when it was well and of now each. A third speed still tells causes apart, a
+/// fourth hardly (a prototype: 56, 70 and 88 % first with none, with three now, with three of either).
+pub const MOST: usize = 3;
+/// Looks in a row that must agree before anything follows from them.
+const LOOKS: usize = 2;
+/// Odds are worked out again after so long without news, all being well and in trouble [s].
+const WELL_AGAIN: f64 = 3600.0;
+const TROUBLED_AGAIN: f64 = 1200.0;
+/// A plant this likely well is taken as an example of itself [1].
+const GOOD: f64 = 0.8;
+/// In trouble below this chance of all being well [1].
+const WELL: f64 = 0.5;
+
+/// What is remembered.
+#[derive(Clone, Debug, Default)]
+pub struct Story {
+    usual: Vec<Snapshot>,
+    nows: Vec<Judged>,
+    present: Option<Judged>,
+    said: Vec<(Said, bool)>,
+    checks: Vec<CheckMade>,
+    troubled: bool,
+    odd_looks: usize,
+    plain_looks: usize,
+    changed_looks: usize,
+    /// In trouble, at another speed, nothing is odd: either it does not show there, or it is gone.
+    doubt: Option<Judged>,
+    weighed: Option<Weighed>,
+    due: bool,
+}
+
+/// What was weighed last.
+#[derive(Clone, Debug)]
+struct Weighed {
+    at: f64,
+    judged: Option<Judged>,
+}
+
+impl Story {
+    /// Snapshots of when it was well.
+    pub fn usual(&self) -> &[Snapshot] {
+        &self.usual
+    }
+
+    /// Whether causes are to be weighed.
+    pub fn due(&self) -> bool {
+        self.due
+    }
+
+    /// The plant as it runs now, held against its bands.
+    pub fn look(&mut self, plant: &Plant, judged: Judged) {
+        let odd = judged.odd();
+        (self.odd_looks, self.plain_looks) = if odd { (self.odd_looks + 1, 0) } else { (0, self.plain_looks + 1) };
+        let news = if self.troubled { self.news_in_trouble(plant, &judged) } else { self.news(plant, &judged) };
+        self.due |= news;
+        self.present = Some(judged);
+    }
+
+    /// All was well: is there anything to ask?
+    fn news(&self, plant: &Plant, judged: &Judged) -> bool {
+        let Some(last) = &self.weighed else { return self.odd_looks.max(self.plain_looks) >= LOOKS };
+        let ago = judged.snapshot.at - last.at;
+        let new = last.judged.as_ref().is_none_or(|was| {
+            !was.odd() || !alike(plant, &was.snapshot.told, &judged.snapshot.told) || judged.differs(plant, was)
+        });
+        let odd = self.odd_looks >= LOOKS && (new || ago > TROUBLED_AGAIN);
+        let example = self.plain_looks >= LOOKS && judged.snapshot.settled() && self.wants(plant, &judged.snapshot);
+        odd || example || ago > WELL_AGAIN
+    }
+
+    /// In trouble: does this tell more than what was weighed?
+    fn news_in_trouble(&mut self, plant: &Plant, judged: &Judged) -> bool {
+        let told = &judged.snapshot.told;
+        let Some(same) = self.nows.iter().position(|now| alike(plant, &now.snapshot.told, told)) else {
+            if judged.odd() {
+                self.add(judged.clone());
+                return true;
+            }
+            self.doubt = (self.plain_looks >= LOOKS).then(|| judged.clone());
+            return false;
+        };
+        self.doubt = None;
+        let differs = judged.differs(plant, &self.nows[same]);
+        self.changed_looks = if differs { self.changed_looks + 1 } else { 0 };
+        if self.changed_looks >= LOOKS {
+            // Not the plant that it was: mended, or worse. What it showed at other speeds says nothing of it now.
+            self.changed_looks = 0;
+            self.nows = vec![judged.clone()];
+            if !judged.odd() {
+                self.forget_entries();
+            }
+            return true;
+        }
+        let again = self.weighed.as_ref().is_none_or(|last| judged.snapshot.at - last.at > TROUBLED_AGAIN);
+        if again && !differs {
+            self.nows[same] = judged.clone();
+        }
+        again
+    }
+
+    fn add(&mut self, judged: Judged) {
+        self.nows.push(judged);
+        if self.nows.len() > MOST {
+            self.nows.remove(0);
+        }
+    }
+
+    /// Whether it is to be found out if the likeliest cause would show where nothing is odd.
+    pub fn in_doubt(&self) -> bool {
+        self.doubt.is_some()
+    }
+
+    /// It would, and so is gone; or it would not, and that nothing is odd here tells of it too.
+    pub fn resolve(&mut self, would_show: bool) {
+        let Some(judged) = self.doubt.take() else { return };
+        if would_show {
+            self.nows = vec![judged];
+            self.forget_entries();
+        } else {
+            self.add(judged);
+        }
+        self.due = true;
+    }
+
+    /// Whether a snapshot would be a new example of a plant that is well.
+    fn wants(&self, plant: &Plant, snapshot: &Snapshot) -> bool {
+        self.usual.len() < MOST && !self.usual.iter().any(|usual| alike(plant, &usual.told, &snapshot.told))
+    }
+
+    /// Something was entered.
+    pub fn enter(&mut self, entry: Entry) {
+        match entry {
+            Entry::Checked { of, check, found } => {
+                self.checks.retain(|made| (made.of, made.check) != (of, check));
+                self.checks.push(CheckMade { of, check, found });
+            }
+            Entry::Said { of, word, there } => {
+                let said = Said { of, word };
+                self.said.retain(|(other, _)| *other != said);
+                self.said.push((said, there));
+            }
+            Entry::Cleared => self.forget_entries(),
+        }
+        self.due = true;
+    }
+
+    fn forget_entries(&mut self) {
+        self.said.clear();
+        self.checks.clear();
+    }
+
+    /// Words that were entered as being there.
+    pub fn said(&self) -> impl Iterator<Item = Said> + '_ {
+        self.said.iter().filter(|(_, there)| *there).map(|(said, _)| *said)
+    }
+
+    /// Everything that speaks of the plant as it is: how it ran when it was well, how it runs now, what was entered.
+    pub fn evidence(&self, plant: &Plant, told: Option<&ToldPoint>) -> Evidence {
+        let mut occasions: Vec<Occasion> = self.usual.iter().map(|s| s.occasion(plant, Moment::Usual)).collect();
+        let now = |judged: &Judged| judged.snapshot.occasion(plant, Moment::Now);
+        if self.troubled && !self.nows.is_empty() {
+            occasions.extend(self.nows.iter().map(now));
+        } else if let Some(present) = &self.present {
+            occasions.push(now(present));
+        } else {
+            occasions.push(Occasion { at: told.cloned().unwrap_or_default(), ..Occasion::default() });
+        }
+        if let Some(last) = occasions.last_mut() {
+            for (said, there) in &self.said {
+                if *there { last.said.push(*said) } else { last.not.push(*said) }
+            }
+        }
+        Evidence { occasions, checks: self.checks.clone(), ..Evidence::default() }
+    }
+
+    /// Causes are being weighed from here on.
+    pub fn begin(&mut self, now: f64) {
+        self.due = false;
+        self.weighed = Some(Weighed { at: now, judged: self.present.clone() });
+    }
+
+    /// What came of it: the chance that all is well [1]. True if the plant was taken as an example of itself.
+    pub fn concluded(&mut self, plant: &Plant, well: f64) -> bool {
+        let Some(judged) = self.weighed.as_ref().and_then(|weighed| weighed.judged.clone()) else { return false };
+        let was = self.troubled;
+        self.troubled = well < WELL;
+        if !self.troubled {
+            self.nows.clear();
+            self.doubt = None;
+        } else if !was {
+            self.nows = vec![judged.clone()];
+            self.changed_looks = 0;
+        }
+        // A plant that has begun to fail must not teach what is usual: it is well beyond doubt, nothing about it is odd
+        // on this look and the last, it has kept still, and nobody has said anything of it. What was learned first stays.
+        let good = well >= GOOD && !judged.odd() && judged.snapshot.settled() && self.odd_looks == 0;
+        let example = good && self.said.is_empty() && self.wants(plant, &judged.snapshot);
+        if example {
+            self.usual.push(judged.snapshot);
+        }
+        example
+    }
+}
