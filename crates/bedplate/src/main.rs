@@ -6,7 +6,6 @@
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
-mod assumed;
 mod circuits;
 mod files;
 mod json;

@@ -1,9 +1,6 @@
-//! The operating point as written on the command line, and as printed.
+//! The operating point as written on the command line.
 
 use crate::stop::{Stop, tell};
-use measure::quantity::Quantity;
-use measure::unit::print_usual;
-use parts::laws::Point;
 use plant::evidence::ToldPoint;
 use plant::finding::{Finding, render};
 use plant::plant::Plant;
@@ -34,30 +31,4 @@ pub fn told(items: &[String], plant: &Plant) -> Result<ToldPoint, Stop> {
     }
     tell(shown.trim_end());
     Ok(at)
-}
-
-/// Is the engine stopped?
-pub fn stopped(point: &Point<f64>) -> bool {
-    point.speed < 1.0
-}
-
-/// "at 1500 rpm, sea 18 °C"; out of gear is said, a usual load is not.
-pub fn in_words(point: &Point<f64>) -> String {
-    let sea = print_usual(point.sea, Quantity::Temperature);
-    if stopped(point) {
-        return format!("stopped and cold, sea {sea}");
-    }
-    let speed = speed(point.speed);
-    let load = match point.load {
-        load if load < 0.02 => ", out of gear".to_string(),
-        load if (load - 1.0).abs() > 0.02 => format!(", load {:.0} % of calm water", 100.0 * load),
-        _ => String::new(),
-    };
-    format!("at {speed}{load}, sea {sea}")
-}
-
-/// A speed [rad/s] to the nearest ten turns a minute, as tachometers are read.
-pub fn speed(speed: f64) -> String {
-    let turns = speed * 60.0 / std::f64::consts::TAU;
-    format!("{:.0} rpm", (turns / 10.0).round() * 10.0)
 }

@@ -97,6 +97,36 @@ impl Circuit {
         }
     }
 
+    /// The name at the head of a list: "Lubricating oil".
+    pub fn title(self) -> &'static str {
+        match self {
+            Circuit::RawWater => "Raw water",
+            Circuit::FreshWater => "Fresh water",
+            Circuit::Oil => "Lubricating oil",
+            Circuit::Exhaust => "Exhaust",
+            Circuit::GearOil => "Gear oil",
+            Circuit::Fuel => "Fuel",
+            Circuit::Air => "Air",
+            Circuit::Drive => "Drive",
+            Circuit::Charging => "Belts and charging",
+            Circuit::Gauges => "Instruments",
+        }
+    }
+
+    /// Letters on its pipes; none where nothing flows. Common practice, no source.
+    pub fn letters(self) -> &'static str {
+        match self {
+            Circuit::RawWater => "RW",
+            Circuit::FreshWater => "FW",
+            Circuit::Oil => "LO",
+            Circuit::Exhaust => "EX",
+            Circuit::GearOil => "GO",
+            Circuit::Fuel => "FO",
+            Circuit::Air => "AR",
+            Circuit::Drive | Circuit::Charging | Circuit::Gauges => "",
+        }
+    }
+
     /// Does its liquid come back to where it started?
     pub fn is_closed(self) -> bool {
         matches!(self, Circuit::FreshWater | Circuit::Oil | Circuit::GearOil)

@@ -8,11 +8,14 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod assumed;
 pub mod dial;
 mod escape;
+pub mod headline;
 mod helm;
 pub mod job;
 pub mod picture;
+pub mod place;
 pub mod recent;
 pub mod saying;
 mod snapshot;

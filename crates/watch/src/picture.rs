@@ -1,11 +1,13 @@
 //! The picture: what is so at this moment, as far as can be told. Plain data, never changed once made.
 
+use crate::recent::STALE;
 use diagnosis::act::Act;
 use diagnosis::explain::Answer;
 use diagnosis::hypothesis::What;
 use diagnosis::setting::Setting;
+use model::expect::{Band, Expected};
 use parts::laws::Point;
-use plant::evidence::{Evidence, Named};
+use plant::evidence::{CheckMade, Evidence, Named, Said};
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 
@@ -26,12 +28,18 @@ pub struct Picture {
     pub steadiness: Steadiness,
     /// One for each gauge and alarm of the plant, in its order.
     pub gauges: Vec<Gauged>,
+    /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
+    pub expected: Option<Arc<Expected>>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
     pub act: Vec<Act>,
     /// What came of weighing causes last; nothing before the first time.
     pub explained: Option<Arc<Explained>>,
     /// Causes are being weighed again at this moment.
     pub weighing: bool,
+    /// Words that were entered, and whether what they say is there or was looked for in vain.
+    pub said: Vec<(Said, bool)>,
+    /// Checks that were entered.
+    pub checks: Vec<CheckMade>,
     /// What these gauges would not show, the likeliest first.
     pub escapes: Vec<Escape>,
 }
@@ -57,7 +65,14 @@ pub struct Gauged {
     /// What it shows, and when that was read.
     pub reading: Option<Shown>,
     /// What a sound plant would show at this point; nothing for alarms, and before it is worked out.
-    pub band: Option<Expected>,
+    pub band: Option<Band>,
+}
+
+impl Gauged {
+    /// What it shows [SI], if that is not stale.
+    pub fn fresh(&self, at: f64) -> Option<f64> {
+        self.reading.filter(|shown| at - shown.at <= STALE).map(|shown| shown.value)
+    }
 }
 
 /// A reading.
@@ -67,17 +82,6 @@ pub struct Shown {
     pub value: f64,
     /// When it was read [s].
     pub at: f64,
-}
-
-/// The band that 95 of 100 sound plants like this one would read in [SI].
-#[derive(Copy, Clone, Debug, PartialEq)]
-pub struct Expected {
-    /// Lower end.
-    pub low: f64,
-    /// Most likely reading.
-    pub value: f64,
-    /// Upper end.
-    pub high: f64,
 }
 
 /// Evidence and what was made of it.
@@ -124,6 +128,20 @@ pub enum Entry {
         word: usize,
         /// Whether it is there.
         there: bool,
+    },
+    /// What was said, or looked for in vain, is taken back.
+    Unsaid {
+        /// Part or gauge.
+        of: Named,
+        /// Place among its kind's words.
+        word: usize,
+    },
+    /// A check is taken back.
+    Unchecked {
+        /// Part or gauge.
+        of: Named,
+        /// Place among its kind's checks.
+        check: usize,
     },
     /// Everything entered is taken back.
     Cleared,

@@ -148,6 +148,8 @@ impl Story {
                 self.said.retain(|(other, _)| *other != said);
                 self.said.push((said, there));
             }
+            Entry::Unsaid { of, word } => self.said.retain(|(said, _)| *said != Said { of, word }),
+            Entry::Unchecked { of, check } => self.checks.retain(|made| (made.of, made.check) != (of, check)),
             Entry::Cleared => self.forget_entries(),
         }
         self.due = true;
@@ -156,6 +158,16 @@ impl Story {
     fn forget_entries(&mut self) {
         self.said.clear();
         self.checks.clear();
+    }
+
+    /// Words that were entered, and whether what they say is there.
+    pub fn entered(&self) -> &[(Said, bool)] {
+        &self.said
+    }
+
+    /// Checks that were entered.
+    pub fn checks(&self) -> &[CheckMade] {
+        &self.checks
     }
 
     /// Words that were entered as being there.

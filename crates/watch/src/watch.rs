@@ -2,7 +2,7 @@
 
 use crate::helm::{self, Helm};
 use crate::job::{Job, Outcome};
-use crate::picture::{Entry, Escape, Expected, Explained, Gauged, Picture, Shown, Steadiness};
+use crate::picture::{Entry, Escape, Explained, Gauged, Picture, Shown, Steadiness};
 use crate::recent::{Reading, Recent, STALE, WINDOW};
 use crate::snapshot::{Judged, Snapshot, said_on};
 use crate::story::Story;
@@ -276,8 +276,8 @@ impl Watch {
         self.number += 1;
         let told = self.helm.told(&self.recent, self.now, HELM);
         let bands = self.bands.as_ref().filter(|bands| told.as_ref().is_some_and(|told| self.near(&bands.told, told)));
-        let expected = bands.and_then(|bands| bands.expected.as_deref());
-        let gauges = (0..self.plant.gauges.len()).map(|g| self.gauged(GaugeId(g), expected)).collect();
+        let expected = bands.and_then(|bands| bands.expected.clone());
+        let gauges = (0..self.plant.gauges.len()).map(|g| self.gauged(GaugeId(g), expected.as_deref())).collect();
         Arc::new(Picture {
             plant: self.plant.clone(),
             number: self.number,
@@ -286,9 +286,12 @@ impl Watch {
             point: told.map(|told| model::point::told(&self.plant, &told).0),
             steadiness: self.steadiness,
             gauges,
+            expected,
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),
+            said: self.story.entered().to_vec(),
+            checks: self.story.checks().to_vec(),
             escapes: self.escapes.clone().unwrap_or_default(),
         })
     }
@@ -296,7 +299,7 @@ impl Watch {
     fn gauged(&self, gauge: GaugeId, expected: Option<&model::expect::Expected>) -> Gauged {
         let reading = self.recent.last(gauge).map(|(at, value)| Shown { value, at });
         let band = expected.filter(|_| self.plant[gauge].trips.is_none()).and_then(|e| e.bands.get(gauge.0));
-        Gauged { gauge, reading, band: band.map(|b| Expected { low: b.low, value: b.value, high: b.high }) }
+        Gauged { gauge, reading, band: band.copied() }
     }
 
     /// What to do this minute: from the last readings as they are, steady or not, from alarms and from what was said.

@@ -94,7 +94,7 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     let seen = usual.map_or_else(Seen::default, |evidence| model::expect::usual(plant, &as_usual(evidence)));
     let expected = model.expect(at, &seen).map_err(|Unsolved::NotSolved(why)| {
         let (point, _) = model::point::told(plant, at);
-        Stop::NoAnswer(format!("{} {}: {}.", name(plant), point::in_words(&point), why.replace('_', " ")))
+        Stop::NoAnswer(format!("{} {}: {}.", name(plant), watch::place::in_words(&point), why.replace('_', " ")))
     })?;
     let boils = expected.unsteady.clone().map(|Unsteady::Boils { part }| boils(&mut model, &expected, part));
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);

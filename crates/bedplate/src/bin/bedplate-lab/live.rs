@@ -68,7 +68,9 @@ impl Sound {
         });
         self.weighings += weighings;
         self.accused += accused.len();
-        accused.iter().for_each(|line| println!("  sound, and accused: {line}"));
+        for line in &accused {
+            println!("  sound, and accused: {line}");
+        }
     }
 }
 

@@ -1,13 +1,13 @@
 //! The answer of `expect` for programs.
 
 use super::{Answer, Boils};
-use crate::assumed::{self, Told};
 use crate::json::{Alarm, Assumed, At, Band, Circuit, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
 use crate::verbs::expect::name;
 use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
 use parts::kind::When;
 use parts::laws::Point;
+use watch::assumed::{self, Told};
 use watch::dial::{self, sensible};
 
 /// Figures listed as the widest.
@@ -28,7 +28,7 @@ pub fn of(answer: &Answer) -> Expect {
             parts: assumed::parts(plant),
             typical: assumed::typical(plant).map(|told| figure(&told, None)).collect(),
         },
-        widest: assumed::widest(&answer.model, &answer.expected)
+        widest: assumed::widest(plant, &answer.expected)
             .iter()
             .take(WIDEST)
             .map(|wide| figure(&wide.told, Some(sensible(wide.share))))

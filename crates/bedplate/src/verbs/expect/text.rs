@@ -1,18 +1,18 @@
 //! The answer of `expect` for people.
 
 use super::{Answer, Boils, name};
-use crate::assumed::{self, Told};
 use crate::circuits::{CircuitFlow, HeatBalance, flow_in_words};
 use crate::page::{Side, columns, wrapped};
-use crate::point;
 use measure::figure::Origin;
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
 use model::expect::Band;
 use parts::kind::{Circuit, When};
-use plant::plant::{GaugeId, Plant, Tap};
+use plant::plant::Plant;
 use std::fmt::Write as _;
+use watch::assumed::{self, Told};
 use watch::dial;
+use watch::place::{self, circuit_of};
 use watch::saying::{self, list, sentence};
 
 /// Which typical figures are listed.
@@ -42,13 +42,13 @@ pub fn gauges_of(answer: &Answer) -> String {
 }
 
 fn boiling(answer: &Answer, boils: &Boils) -> String {
-    let at = point::in_words(&answer.expected.point);
+    let at = place::in_words(&answer.expected.point);
     let long = match (boils.minutes, boils.holds_at) {
         (Some(minutes), Some(speed)) => {
             let long = if minutes < 1.0 { "less than a minute".into() } else { format!("about {minutes:.0} min") };
-            format!("taken up from {}, where it still holds, it boils in {long}", point::speed(speed))
+            format!("taken up from {}, where it still holds, it boils in {long}", place::speed(speed))
         }
-        (None, Some(speed)) => format!("it boils; at {} it still holds", point::speed(speed)),
+        (None, Some(speed)) => format!("it boils; at {} it still holds", place::speed(speed)),
         (_, None) => "it boils, and at every lower speed too".into(),
     };
     wrapped(&format!("{} {at} has no steady state: {long} (at {}).", name(&answer.model.plant), boils.part), "", "")
@@ -58,8 +58,8 @@ fn boiling(answer: &Answer, boils: &Boils) -> String {
 fn verdict(answer: &Answer) -> String {
     let plant = &answer.model.plant;
     let expected = &answer.expected;
-    let at = point::in_words(&expected.point);
-    if point::stopped(&expected.point) {
+    let at = place::in_words(&expected.point);
+    if place::stopped(&expected.point) {
         let text = format!(
             "{} {at}: pressures read next to nothing, and thermometers what is around them, the sea or the engine \
              room; a gauge that does not is wrong.",
@@ -151,20 +151,10 @@ fn on_dial(plant: &Plant, band: &Band) -> (String, String, String) {
     (number(dial::on_dial(gauge, band.value)), number(low), number(high))
 }
 
-fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
-    match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
-        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].circuit,
-        Tap::Unknown(part, _) => plant[part].kind.circuit,
-        Tap::Sea => Circuit::RawWater,
-        Tap::Air => Circuit::Air,
-    }
-}
-
 /// The flows and the heat behind the readings.
 fn behind(answer: &Answer) -> String {
     let mut out = "What flows and what it carries\n".to_string();
-    if point::stopped(&answer.expected.point) {
+    if place::stopped(&answer.expected.point) {
         return out + "  The engine is stopped: nothing turns, nothing is burnt.\n";
     }
     for circuit in answer.circuits.iter().filter(|circuit| !circuit.ways.is_empty()) {
@@ -265,7 +255,7 @@ fn rests_on(answer: &Answer, figures: Figures) -> String {
     if figures == Figures::All {
         out += &columns(&typical.iter().map(|told| row(told, None)).collect::<Vec<_>>(), &ROW, "    ");
     }
-    let widest = assumed::widest(&answer.model, &answer.expected);
+    let widest = assumed::widest(plant, &answer.expected);
     let heaviest: Vec<_> = widest.iter().filter(|wide| wide.share > SLIGHT).take(HEAVIEST).collect();
     if !heaviest.is_empty() {
         out += "What would narrow it most: knowing better\n";

@@ -1,7 +1,6 @@
 //! The answer of `explain` for people: action, verdict, readings, causes, checks.
 
 use crate::page::{Side, columns, wrapped};
-use crate::point;
 use diagnosis::explain::Deviation;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
@@ -9,10 +8,10 @@ use measure::reading::{Mark, ReadingText};
 use plant::evidence::Moment;
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
-use watch::dial;
 use watch::saying::{self, Odds, list, sentence};
 use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
 use watch::why::Case;
+use watch::{assumed, dial, place};
 
 /// Checks told.
 const CHECKS: usize = 5;
@@ -34,7 +33,7 @@ fn readings(case: &Case) -> String {
     for (occasion, told) in case.evidence.occasions.iter().enumerate().filter(|(_, told)| told.when == Moment::Now) {
         let Some(&run) = case.setting.run_of.get(occasion) else { continue };
         let at =
-            case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", point::in_words(&run.point)));
+            case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", place::in_words(&run.point)));
         let mut rows = vec![["gauge", "reads", "", "should read", "how far off", ""].map(String::from).to_vec()];
         rows.extend(
             answer.deviations.iter().filter(|deviation| deviation.run == run).map(|deviation| row(case, deviation)),
@@ -195,8 +194,8 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
 
 /// Once: what the answer rests on, and what comes before it.
 fn footer(case: &Case) -> String {
-    let parts = crate::assumed::parts(case.plant).len();
-    let typical = crate::assumed::typical(case.plant).count();
+    let parts = assumed::parts(case.plant).len();
+    let typical = assumed::typical(case.plant).count();
     let exact = if case.odds == Odds::Exact { "" } else { " Exact figures: --exact." };
     let text = format!(
         "This rests on what was told, on a model of this plant ({parts} parts assumed, {typical} typical figures) and on how \

@@ -3,7 +3,7 @@
 use measure::figure::{Figure, Origin, Spread};
 use measure::unit::{print_usual, usual_unit};
 use model::expect::Expected;
-use model::steady::Model;
+use model::layout::Layout;
 use parts::kind::Parameter;
 use plant::plant::{PartId, Plant};
 
@@ -49,16 +49,16 @@ pub fn typical(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
 }
 
 /// The figures that make the bands wide, widest first.
-pub fn widest<'a>(model: &'a Model, expected: &Expected) -> Vec<Wide<'a>> {
-    let plant = &model.plant;
+pub fn widest<'a>(plant: &'a Plant, expected: &Expected) -> Vec<Wide<'a>> {
+    let layout = Layout::of(plant);
     let last_before =
-        |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| model.layout.first_parameter(*id) <= place);
+        |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| layout.first_parameter(*id) <= place);
     expected
         .widest
         .iter()
         .filter_map(|&(place, share)| {
-            let part = &plant[last_before(place)?];
-            let k = place - model.layout.first_parameter(plant.part(&part.name)?);
+            let id = last_before(place)?;
+            let (part, k) = (&plant[id], place - layout.first_parameter(id));
             let told = Told { part: &part.name, parameter: part.kind.parameters.get(k)?, figure: part.figures.get(k)? };
             share.is_finite().then_some(Wide { told, share })
         })

@@ -1,0 +1,184 @@
+//! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
+
+use crate::picture::{Explained, Picture, Steadiness};
+use crate::saying::{self, Odds, list};
+use crate::verdict::{entries, named, unlisted, verdict};
+use crate::why::Case;
+use diagnosis::hypothesis::{What, cause_of, name_of};
+use parts::kind::Severity;
+use plant::evidence::Named;
+
+/// What is said first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Headline {
+    /// The answer.
+    pub sentence: String,
+    /// The part or gauge it names, if it names one.
+    pub about: Option<Named>,
+    /// The check to make next, if something is wrong.
+    pub next: Option<String>,
+    /// How many gauges are in their bands.
+    pub bands: String,
+    /// What these gauges would not show.
+    pub escapes: Option<String>,
+}
+
+/// So many outside their bands are no chance: on a sound plant fewer than one time in a hundred [1].
+const BY_CHANCE: f64 = 0.01;
+/// Share of sound readings outside a band [1].
+const OUTSIDE: f64 = 0.05;
+/// What would escape is told of so many.
+const TOLD: usize = 2;
+
+impl Explained {
+    /// For the words of `verdict` and `why`.
+    pub fn case<'a>(&'a self, plant: &'a plant::plant::Plant, odds: Odds) -> Case<'a> {
+        Case { plant, evidence: &self.evidence, setting: &self.setting, answer: &self.answer, odds }
+    }
+
+    /// Chance that all is well [1].
+    pub fn well(&self) -> f64 {
+        self.answer.ranked.iter().find(|ranked| ranked.what == What::Well).map_or(0.0, |ranked| ranked.probability)
+    }
+}
+
+/// What a page says first of a picture.
+pub fn headline(picture: &Picture) -> Headline {
+    let (outside, held) = count(picture);
+    let bands = match (held, held - outside) {
+        (0, _) => "No band is worked out here yet.".to_string(),
+        (all, inside) if all == inside => format!("All {all} gauges are in their bands."),
+        (all, inside) => format!("{inside} of {all} gauges are in their bands."),
+    };
+    let (sentence, about, next) = said(picture, outside, held);
+    Headline { sentence, about, next, bands, escapes: escapes(picture) }
+}
+
+fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named>, Option<String>) {
+    let Some(explained) = &picture.explained else {
+        let sentence = match picture.steadiness {
+            Steadiness::Unknown => "Nothing has been read yet.",
+            Steadiness::Stopped => "The engine is stopped; causes are weighed when it runs.",
+            _ if picture.weighing => "Causes are being weighed for the first time.",
+            _ => "Not judged yet: causes are weighed once the readings have kept still for five minutes.",
+        };
+        return (sentence.into(), None, None);
+    };
+    let case = explained.case(&picture.plant, Odds::Words);
+    let top = entries(&case).into_iter().next();
+    let most = unlisted(&case).map(|ranked| ranked.probability).fold(0.0, f64::max);
+    let well = explained.well() >= most && top.as_ref().is_none_or(|top| explained.well() >= top.chance);
+    let chance = |p| case.odds.say(p);
+    if well && by_chance(outside, held) < BY_CHANCE {
+        let then = if picture.weighing { "being weighed" } else { "weighed once the readings keep still" };
+        let sentence =
+            format!("Something has changed: {outside} of {held} gauges are outside their bands. Causes are {then}.");
+        return (sentence, None, None);
+    }
+    if well {
+        let sentence = match (outside, held) {
+            (_, 0) => format!("All was well when last judged, {}.", chance(explained.well())),
+            (0, all) => format!("All is well, {}: all {all} gauges are in their bands.", chance(explained.well())),
+            (1, _) => format!(
+                "All is well, {}: one gauge of {held} just outside its band is nothing unusual.",
+                chance(explained.well())
+            ),
+            _ => format!(
+                "All is well, {}; {outside} of {held} gauges are just outside their bands.",
+                chance(explained.well())
+            ),
+        };
+        return (sentence, None, None);
+    }
+    let about = top.as_ref().filter(|top| top.chance > most).and_then(|top| match top.ways[0].what {
+        What::Cause(of, _) => Some(of),
+        _ => None,
+    });
+    let next = explained.answer.checks.first().map(|advice| {
+        format!(
+            "Next: {} ({}), {:.0} min, {}.",
+            lower_first(advice.check.title.trim_end_matches('.')),
+            name_of(&picture.plant, advice.of),
+            advice.check.minutes,
+            advice.check.state.words()
+        )
+    });
+    (verdict(&case), about, next)
+}
+
+/// Gauges outside their bands, and those that can be held against one.
+pub fn count(picture: &Picture) -> (usize, usize) {
+    let held = picture.gauges.iter().filter_map(|gauge| Some((gauge.fresh(picture.at)?, gauge.band?)));
+    held.fold((0, 0), |(out, all), (value, band)| (out + usize::from(value < band.low || value > band.high), all + 1))
+}
+
+/// Chance that a sound plant has so many of its gauges outside their bands, or more [1].
+fn by_chance(outside: usize, held: usize) -> f64 {
+    let mut fewer = 0.0;
+    let mut term = (1.0 - OUTSIDE).powf(held as f64);
+    for k in 0..outside {
+        fewer += term;
+        term *= (held - k) as f64 / (k + 1) as f64 * OUTSIDE / (1.0 - OUTSIDE);
+    }
+    1.0 - fewer
+}
+
+/// "These gauges would not show: strainer blocked (strainer-port) before about 45 %".
+fn escapes(picture: &Picture) -> Option<String> {
+    let told: Vec<String> = picture
+        .escapes
+        .iter()
+        .take(TOLD)
+        .map(|escape| {
+            let name = match escape.what {
+                What::Cause(of, _) => name_of(&picture.plant, of),
+                _ => "",
+            };
+            let cause = cause_of(&picture.plant, escape.what);
+            let title = cause.map_or("", |cause| cause.title);
+            let whole = cause.is_none_or(|cause| cause.severity == Severity::Whole);
+            match escape.shows_from {
+                from if whole || from >= 1.0 => format!("{title} ({name}), however bad"),
+                from => format!("{title} ({name}) by less than about {:.0} %", (from * 20.0).round() * 5.0),
+            }
+        })
+        .collect();
+    (!told.is_empty()).then(|| format!("These gauges would not show: {}.", list(&told)))
+}
+
+/// A title in running text: its first letter small, unless the word is all capitals.
+pub fn lower_first(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => title.into(),
+    }
+}
+
+/// A hypothesis by name, for pages that link to it.
+pub fn what_in_words(picture: &Picture, what: What) -> String {
+    picture.explained.as_ref().map_or_else(String::new, |explained| {
+        saying::sentence(&named(&explained.case(&picture.plant, Odds::Words), what))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_gauge_outside_is_chance_and_five_are_not() {
+        // Of 18 gauges with one in twenty outside by chance: 0.95^18 = 0.397 that none is.
+        assert!((by_chance(1, 18) - (1.0 - 0.95f64.powi(18))).abs() < 1e-12);
+        assert!(by_chance(2, 18) > BY_CHANCE && by_chance(5, 18) < BY_CHANCE);
+        assert_eq!(by_chance(0, 18), 1.0);
+    }
+
+    #[test]
+    fn titles_run_on_in_small_letters() {
+        assert_eq!(lower_first("Open it and look."), "open it and look.");
+        assert_eq!(lower_first("GPS against log"), "GPS against log");
+    }
+}

@@ -1,0 +1,140 @@
+//! What people send, read against the plant: typed, or told what is wrong with it.
+
+use crate::page::plant::find;
+use crate::ship::{Ask, Order};
+use diagnosis::hypothesis::{What, kind_of};
+use plant::evidence::{Found, Named};
+use plant::plant::Plant;
+use serde::Deserialize;
+use watch::picture::Entry;
+
+/// How a check came out.
+#[derive(Debug, Deserialize)]
+pub struct CheckForm {
+    of: String,
+    check: String,
+    /// "clean", "something", a cause of the part, "look" for the simulator to make it, or "back" to take it back.
+    found: String,
+}
+
+/// Something seen, felt, heard or smelt.
+#[derive(Debug, Deserialize)]
+pub struct WordForm {
+    /// "part.word".
+    word: String,
+    /// "yes", "no" where it was looked for in vain, or "back" to take it back.
+    there: String,
+}
+
+/// What the simulated world is told.
+#[derive(Debug, Deserialize)]
+pub struct OrderForm {
+    /// "fault", "surprise", "reveal", "mend" or "pace".
+    order: String,
+    /// "part.cause", with a fault.
+    #[serde(default)]
+    cause: String,
+    /// How bad [%], with a fault.
+    #[serde(default)]
+    severity: String,
+    /// Seconds that pass in one [1].
+    #[serde(default)]
+    pace: String,
+}
+
+impl CheckForm {
+    /// What it asks.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, plant: &Plant) -> Result<Ask, String> {
+        let of = named(plant, &self.of)?;
+        let kind = kind_of(plant, of);
+        let check = kind
+            .checks
+            .iter()
+            .position(|check| check.name == self.check)
+            .ok_or_else(|| format!("There is no check “{}” of {}.", self.check, self.of))?;
+        let found = match self.found.as_str() {
+            "look" => return Ok(Ask::Order(Order::Check { of, check })),
+            "back" => return Ok(Ask::Entry(Entry::Unchecked { of, check })),
+            "clean" => Found::Clean,
+            "something" => Found::Something,
+            cause => Found::Cause(
+                kind.causes
+                    .iter()
+                    .position(|known| known.name == cause)
+                    .ok_or_else(|| format!("“{cause}” is no way in which {} fails.", self.of))?,
+            ),
+        };
+        Ok(Ask::Entry(Entry::Checked { of, check, found }))
+    }
+}
+
+impl WordForm {
+    /// What it asks.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, plant: &Plant) -> Result<Ask, String> {
+        let (of, word) = pair(&self.word)?;
+        let (name, of) = (of, named(plant, of)?);
+        let word = kind_of(plant, of)
+            .words
+            .iter()
+            .position(|known| known.name == word)
+            .ok_or_else(|| format!("“{word}” is nothing that is said of {name}; choose from the list."))?;
+        Ok(Ask::Entry(match self.there.as_str() {
+            "yes" => Entry::Said { of, word, there: true },
+            "no" => Entry::Said { of, word, there: false },
+            "back" => Entry::Unsaid { of, word },
+            other => return Err(format!("“{other}” does not say whether it is there: yes or no.")),
+        }))
+    }
+}
+
+impl OrderForm {
+    /// What it asks.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, plant: &Plant) -> Result<Ask, String> {
+        Ok(Ask::Order(match self.order.as_str() {
+            "surprise" => Order::Surprise,
+            "reveal" => Order::Reveal,
+            "mend" => Order::Mend,
+            "pace" => Order::Pace(number(&self.pace, "the pace", (1.0, 120.0))?),
+            "fault" => {
+                let (of, cause) = pair(&self.cause)?;
+                let (name, of) = (of, named(plant, of)?);
+                let place = kind_of(plant, of).causes.iter().position(|known| known.name == cause);
+                let place = place.ok_or_else(|| format!("“{cause}” is no way in which {name} fails."))?;
+                let severity = number(&self.severity, "how bad", (0.0, 100.0))? / 100.0;
+                Order::Fault { what: What::Cause(of, place), severity }
+            }
+            other => return Err(format!("The simulator does not know “{other}”.")),
+        }))
+    }
+}
+
+fn named(plant: &Plant, name: &str) -> Result<Named, String> {
+    find(plant, name).ok_or_else(|| {
+        let names = plant.parts.iter().map(|part| part.name.as_str()).chain(plant.gauges.iter().map(|g| g.name.as_str()));
+        let near = measure::nearest::nearest(name, names);
+        let advice = near.map_or("Choose one from the Plant page.".into(), |near| format!("Did you mean “{near}”?"));
+        format!("There is no part or gauge “{name}”. {advice}")
+    })
+}
+
+fn pair(text: &str) -> Result<(&str, &str), String> {
+    text.rsplit_once('.').ok_or_else(|| format!("“{text}” does not name a part and one of its words: choose from the list."))
+}
+
+fn number(text: &str, what: &str, (low, high): (f64, f64)) -> Result<f64, String> {
+    let value: f64 = text.trim().parse().map_err(|_| format!("“{text}” is no number for {what}."))?;
+    if (low..=high).contains(&value) {
+        Ok(value)
+    } else {
+        Err(format!("“{text}” is out of range for {what}: from {low} to {high}."))
+    }
+}

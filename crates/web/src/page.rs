@@ -1,0 +1,52 @@
+//! One file a page: what stands on it, worded and rounded, ready for its template.
+
+pub mod causes;
+pub mod check;
+pub mod frame;
+pub mod gauge;
+pub mod now;
+pub mod opening;
+pub mod part;
+pub mod plant;
+pub mod simulator;
+pub mod wrong;
+
+use diagnosis::hypothesis::name_of;
+use plant::evidence::Named;
+use plant::plant::Plant;
+
+/// The address of a part or gauge on the Plant page.
+pub fn address(plant: &Plant, of: Named) -> String {
+    format!("/plant?part={}#part", query(name_of(plant, of)))
+}
+
+/// Text as it may stand in an address.
+fn query(text: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
+    text.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
+/// Minutes and hours that have passed [s], in words.
+pub fn long(seconds: f64) -> String {
+    match seconds {
+        s if s < 90.0 => format!("{:.0} s", s.max(0.0)),
+        s if s < 5400.0 => format!("{:.0} min", s / 60.0),
+        s => format!("{:.1} h", s / 3600.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn addresses_hold_any_name() {
+        assert_eq!(query("strainer-port"), "strainer-port");
+        assert_eq!(query("pump 2 & läuft"), "pump%202%20%26%20l%C3%A4uft");
+    }
+
+    #[test]
+    fn time_is_told_in_the_unit_it_is_spoken_of() {
+        assert_eq!((long(12.0), long(600.0), long(9000.0)), ("12 s".into(), "10 min".into(), "2.5 h".into()));
+    }
+}

@@ -1,0 +1,253 @@
+//! Causes: ranked, each with its reasons; which check to make next; what was entered, and what can be.
+
+use crate::page::check::CheckCard;
+use crate::page::frame::{Frame, Theme};
+use crate::page::opening::{Act, Verdict, drawn, opening};
+use crate::page::{address, long};
+use crate::ship::Scene;
+use crate::stream::Pieces;
+use askama::Template;
+use diagnosis::explain::Ranked;
+use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use plant::evidence::{CheckMade, Found, Moment, Named, Said};
+use plant::plant::{GaugeId, PartId, Plant};
+use watch::picture::{Explained, Picture};
+use watch::saying::{Odds, key, sentence};
+use watch::verdict::{self, Entry, LISTED, entries, entry_title, unlisted};
+use watch::why::Case;
+
+/// The page.
+#[derive(Template)]
+#[template(path = "causes.html")]
+pub struct CausesPage {
+    frame: Frame,
+    act: Act,
+    verdict: Verdict,
+    ranking: Ranking,
+    checks: Checks,
+    entered: Entered,
+    /// What can be said of each part: its name, and its words as "part.word" and in running text.
+    sayable: Vec<(String, Vec<(String, String)>)>,
+}
+
+impl CausesPage {
+    /// At this moment.
+    pub fn of(scene: &Scene, theme: Theme) -> CausesPage {
+        let picture = &scene.picture;
+        CausesPage {
+            frame: Frame::of(scene, "Causes", theme, "/causes"),
+            act: Act::of(picture),
+            verdict: Verdict::of(picture),
+            ranking: Ranking::of(picture),
+            checks: Checks::of(scene),
+            entered: Entered::of(picture),
+            sayable: sayable(&picture.plant),
+        }
+    }
+
+    /// What changes on it.
+    pub fn pieces(scene: &Scene) -> Pieces {
+        let mut html = opening(scene);
+        html.push(("ranking".into(), drawn(&Ranking::of(&scene.picture))));
+        html.push(("checks".into(), drawn(&Checks::of(scene))));
+        html.push(("entered".into(), drawn(&Entered::of(&scene.picture))));
+        Pieces { html, marks: Vec::new() }
+    }
+}
+
+/// Everything a plant can be said to show, part by part.
+fn sayable(plant: &Plant) -> Vec<(String, Vec<(String, String)>)> {
+    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
+    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
+    let words = |of: Named| {
+        let name = name_of(plant, of);
+        kind_of(plant, of).words.iter().map(|word| (format!("{name}.{}", word.name), key(word.name))).collect::<Vec<_>>()
+    };
+    let all = parts.chain(gauges).map(|of| (name_of(plant, of).to_string(), words(of)));
+    all.filter(|(_, words)| !words.is_empty()).collect()
+}
+
+/// The causes, likeliest first.
+#[derive(Template)]
+#[template(path = "ranking.html")]
+struct Ranking {
+    basis: String,
+    rows: Vec<CauseRow>,
+    rest: Option<String>,
+}
+
+/// A cause, or all is well, or what is on no list.
+struct CauseRow {
+    id: String,
+    title: String,
+    link: Option<String>,
+    odds: String,
+    exact: String,
+    /// Shares of the bar's width [%]: the chance, and what it would be if it happened a third or three times as often.
+    chance: f64,
+    range: (f64, f64),
+    bad: Option<String>,
+    why: Vec<String>,
+    cure: Option<&'static str>,
+}
+
+/// How far off a rate may be either way [1]: rates of failure are good to a factor of three.
+const RATE_DOUBT: f64 = 3.0;
+
+impl Ranking {
+    fn of(picture: &Picture) -> Ranking {
+        let Some(explained) = &picture.explained else {
+            let basis = "Nothing has been weighed yet: causes are weighed once the readings have kept still.".into();
+            return Ranking { basis, rows: Vec::new(), rest: None };
+        };
+        let case = explained.case(&picture.plant, Odds::Words);
+        let named = entries(&case);
+        let mut rows: Vec<CauseRow> = named.iter().map(|entry| CauseRow::of(&case, entry)).collect();
+        let others = unlisted(&case).filter(|ranked| ranked.what == What::Well || ranked.probability >= LISTED);
+        rows.extend(others.map(|ranked| CauseRow::unlisted(&case, ranked)));
+        rows.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+        let left = 1.0 - rows.iter().map(|row| row.chance / 100.0).sum::<f64>();
+        let rest = (left > 0.005).then(|| format!("Everything else together: {}.", case.odds.say(left)));
+        Ranking { basis: basis(picture, explained), rows, rest }
+    }
+}
+
+/// What the odds rest on, and how old they are.
+fn basis(picture: &Picture, explained: &Explained) -> String {
+    let count = |when| explained.evidence.occasions.iter().filter(|occasion| occasion.when == when).count();
+    let (usual, now) = (count(Moment::Usual), count(Moment::Now));
+    let checks = explained.evidence.checks.len();
+    let looked = if checks == 0 { String::new() } else { format!(", {} made", many(checks, "check")) };
+    format!(
+        "Weighed {} ago from {} when it was well and {} now{looked}.",
+        long(picture.at - explained.at),
+        many(usual, "snapshot"),
+        many(now, "snapshot"),
+    )
+}
+
+fn many(count: usize, what: &str) -> String {
+    match count {
+        0 => format!("no {what}"),
+        1 => format!("one {what}"),
+        more => format!("{more} {what}s"),
+    }
+}
+
+impl CauseRow {
+    fn of(case: &Case, entry: &Entry) -> CauseRow {
+        let first = entry.ways[0];
+        let one = entry.ways.len() == 1;
+        let ways = entry.ways.iter().filter_map(|way| {
+            let title = cause_of(case.plant, way.what)?.title;
+            Some(format!("{title}: {}", case.odds.say(way.probability)))
+        });
+        let why = case.why(first).into_iter().chain(ways.filter(|_| !one));
+        let of = if let What::Cause(of, _) = first.what { Some(of) } else { None };
+        CauseRow {
+            why: why.map(|line| sentence(&line)).collect(),
+            bad: if one { verdict::severity(case, first) } else { None },
+            cure: cause_of(case.plant, first.what).filter(|_| one).map(|cause| cause.remedy),
+            link: of.map(|of| address(case.plant, of)),
+            ..CauseRow::bare(case, first, sentence(&entry_title(case, entry)), entry.chance)
+        }
+    }
+
+    fn unlisted(case: &Case, ranked: &Ranked) -> CauseRow {
+        let why = case.why(ranked).into_iter().map(|line| sentence(&line)).collect();
+        CauseRow { why, ..CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability) }
+    }
+
+    fn bare(case: &Case, ranked: &Ranked, title: String, chance: f64) -> CauseRow {
+        let if_rate = |times: f64| times * chance / (times * chance + 1.0 - chance);
+        let share = |p: f64| (1000.0 * p).round() / 10.0;
+        CauseRow {
+            id: id_of(ranked.what),
+            title,
+            link: None,
+            odds: case.odds.say(chance),
+            exact: Odds::Exact.say(chance),
+            chance: share(chance),
+            range: (share(if_rate(1.0 / RATE_DOUBT)), share(if_rate(RATE_DOUBT))),
+            bad: None,
+            why: Vec::new(),
+            cure: None,
+        }
+    }
+}
+
+fn id_of(what: What) -> String {
+    match what {
+        What::Well => "well".into(),
+        What::Else(circuit) => format!("else-{}", circuit.name()),
+        What::Cause(Named::Part(part), cause) => format!("part{}-{cause}", part.0),
+        What::Cause(Named::Gauge(gauge), cause) => format!("gauge{}-{cause}", gauge.0),
+    }
+}
+
+/// The checks worth making.
+#[derive(Template)]
+#[template(path = "checks.html")]
+struct Checks {
+    cards: Vec<CheckCard>,
+}
+
+/// Checks shown.
+const CHECKS: usize = 5;
+
+impl Checks {
+    fn of(scene: &Scene) -> Checks {
+        let picture = &scene.picture;
+        let Some(explained) = &picture.explained else { return Checks { cards: Vec::new() } };
+        let case = explained.case(&picture.plant, Odds::Words);
+        let advised = explained.answer.checks.iter().take(CHECKS);
+        Checks { cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect() }
+    }
+}
+
+/// What people have entered.
+#[derive(Template)]
+#[template(path = "entered.html")]
+struct Entered {
+    said: Vec<Line>,
+    checks: Vec<Line>,
+}
+
+/// Something entered: what of, which, and how it came out.
+struct Line {
+    of: String,
+    what: String,
+    text: String,
+}
+
+impl Entered {
+    fn of(picture: &Picture) -> Entered {
+        let plant = &picture.plant;
+        Entered {
+            said: picture.said.iter().filter_map(|(said, there)| Line::said(plant, *said, *there)).collect(),
+            checks: picture.checks.iter().filter_map(|made| Line::check(plant, made)).collect(),
+        }
+    }
+}
+
+impl Line {
+    fn said(plant: &Plant, said: Said, there: bool) -> Option<Line> {
+        let word = kind_of(plant, said.of).words.get(said.word)?;
+        let of = name_of(plant, said.of).to_string();
+        let seen = if there { key(word.name) } else { format!("{}: looked for, not there", key(word.name)) };
+        Some(Line { text: format!("{}: {seen}", sentence(&key(&of))), what: format!("{of}.{}", word.name), of })
+    }
+
+    fn check(plant: &Plant, made: &CheckMade) -> Option<Line> {
+        let kind = kind_of(plant, made.of);
+        let check = kind.checks.get(made.check)?;
+        let of = name_of(plant, made.of).to_string();
+        let found = match made.found {
+            Found::Clean => "nothing wrong".to_string(),
+            Found::Something => "something, not named".into(),
+            Found::Cause(cause) => kind.causes.get(cause)?.title.to_string(),
+        };
+        let text = format!("{}: {} {found}", sentence(&key(&of)), check.title);
+        Some(Line { text, what: check.name.into(), of })
+    }
+}

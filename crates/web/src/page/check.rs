@@ -1,0 +1,66 @@
+//! A check on a page: what to do, what it takes, its caution, and the buttons that say how it came out.
+
+use crate::page::address;
+use crate::ship::Scene;
+use askama::Template;
+use diagnosis::hypothesis::{kind_of, name_of};
+use diagnosis::next_check::Advice;
+use parts::kind::Check;
+use plant::evidence::Named;
+use plant::plant::Plant;
+use watch::saying::{list, sentence};
+use watch::verdict::named;
+use watch::why::Case;
+
+/// A check.
+#[derive(Template)]
+#[template(path = "check.html")]
+pub struct CheckCard {
+    of: String,
+    check: &'static str,
+    title: String,
+    link: String,
+    takes: String,
+    caution: &'static str,
+    tells: Option<String>,
+    /// What may be answered: the word in evidence, and the words on the button.
+    answers: Vec<(&'static str, String)>,
+    simulated: bool,
+}
+
+impl CheckCard {
+    /// One that is advised, with what a finding would tell.
+    pub fn advised(scene: &Scene, case: &Case, advice: &Advice) -> CheckCard {
+        let told = advice.tells.iter().map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what)));
+        let told: Vec<String> = told.collect();
+        let finds = case.odds.say(advice.finds);
+        let tells = (!told.is_empty()).then(|| format!("If it shows something ({finds}): {}.", list(&told)));
+        CheckCard { tells, ..CheckCard::of(scene, advice.of, advice.check) }
+    }
+
+    /// Any check of a part or gauge.
+    pub fn of(scene: &Scene, of: Named, check: &'static Check) -> CheckCard {
+        let plant = &scene.picture.plant;
+        let tool = check.tool.map_or(String::new(), |tool| format!(", {tool}"));
+        CheckCard {
+            of: name_of(plant, of).into(),
+            check: check.name,
+            title: sentence(check.title),
+            link: address(plant, of),
+            takes: format!("{:.0} min, {}{tool}", check.minutes, check.state.words()),
+            caution: check.caution,
+            tells: None,
+            answers: answers(plant, of, check),
+            simulated: scene.simulated.is_some(),
+        }
+    }
+}
+
+fn answers(plant: &Plant, of: Named, check: &'static Check) -> Vec<(&'static str, String)> {
+    let causes = kind_of(plant, of).causes;
+    let found = check.finds.iter().filter_map(|find| causes.iter().find(|cause| cause.name == find.cause));
+    let mut answers = vec![("clean", "Nothing wrong".to_string())];
+    answers.extend(found.map(|cause| (cause.name, sentence(cause.title))));
+    answers.push(("something", "Something else".into()));
+    answers
+}

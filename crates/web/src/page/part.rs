@@ -1,0 +1,180 @@
+//! A part or a gauge, opened: what it is, what it reads, its figures, how it fails, what can be checked.
+
+use crate::page::check::CheckCard;
+use crate::page::gauge::Row;
+use crate::ship::Scene;
+use askama::Template;
+use diagnosis::hypothesis::{What, kind_of, name_of};
+use measure::figure::Origin;
+use measure::quantity::Quantity;
+use measure::unit::print_usual;
+use parts::kind::{Circuit, Kind, Limit, Probe, When};
+use plant::evidence::Named;
+use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
+use watch::assumed::{self, Told};
+use watch::picture::Picture;
+use watch::place::circuit_of;
+use watch::saying::{Odds, key, sentence};
+
+/// What is told of it.
+#[derive(Template)]
+#[template(path = "part.html")]
+pub struct Panel {
+    /// As the vessel file calls it.
+    pub name: String,
+    title: String,
+    kind: String,
+    circuit: Circuit,
+    assumed: bool,
+    notes: Vec<(String, String)>,
+    hours_since: Option<String>,
+    gauges: Vec<Row>,
+    figures: Vec<FigureRow>,
+    narrows: Option<String>,
+    fails: Vec<Failing>,
+    checks: Vec<CheckCard>,
+    limits: Vec<String>,
+}
+
+/// A figure with its origin.
+struct FigureRow {
+    title: String,
+    value: String,
+    origin: &'static str,
+    source: String,
+    typical: bool,
+    /// Share of the width of the gauges' bands [%], where it is worth telling.
+    width: Option<String>,
+}
+
+/// A way to fail.
+struct Failing {
+    title: String,
+    odds: Option<String>,
+    remedy: String,
+}
+
+/// A share of the width below this is not worth a measurement [1].
+const SLIGHT: f64 = 0.01;
+
+impl Panel {
+    /// Of a part or gauge at this moment.
+    pub fn of(scene: &Scene, of: Named) -> Panel {
+        let picture = &scene.picture;
+        let plant = &picture.plant;
+        let kind = kind_of(plant, of);
+        let (notes, assumed, hours) = match of {
+            Named::Part(part) => (&plant[part].notes, plant[part].assumed, plant[part].hours_since),
+            Named::Gauge(gauge) => (&plant[gauge].notes, false, None),
+        };
+        let figures = figures(picture, of);
+        Panel {
+            name: name_of(plant, of).into(),
+            title: sentence(&key(name_of(plant, of))),
+            kind: kind.title.to_lowercase(),
+            circuit: match of {
+                Named::Part(part) => plant[part].kind.circuit,
+                Named::Gauge(gauge) => circuit_of(plant, gauge),
+            },
+            assumed,
+            notes: notes.iter().map(|(name, text)| (sentence(&key(name)), text.clone())).collect(),
+            hours_since: hours.map(|hours| format!("{hours:.0} h since it was serviced or found good")),
+            gauges: gauges(plant, of).map(|gauge| Row::of(picture, gauge)).collect(),
+            narrows: narrows(&figures, name_of(plant, of)),
+            figures,
+            fails: fails(picture, of),
+            checks: kind.checks.iter().map(|check| CheckCard::of(scene, of, check)).collect(),
+            limits: kind.limits.iter().map(|each| limit(kind, each)).collect(),
+        }
+    }
+}
+
+/// Gauges that look at a part, or the gauge itself.
+fn gauges(plant: &Plant, of: Named) -> impl Iterator<Item = GaugeId> + '_ {
+    (0..plant.gauges.len()).map(GaugeId).filter(move |gauge| match of {
+        Named::Gauge(own) => own == *gauge,
+        Named::Part(part) => touches(plant, plant[*gauge].tap, part) || shares(plant, *gauge, part),
+    })
+}
+
+fn shares(plant: &Plant, gauge: GaugeId, part: PartId) -> bool {
+    plant[gauge].shares.as_deref() == Some(plant[part].name.as_str())
+}
+
+fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {
+    match tap {
+        Tap::Unknown(of, _) => of == part,
+        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].part == part,
+        Tap::Pressure(node) | Tap::Temperature(node) => {
+            let at = |end: Terminal| end == Terminal::Node(node);
+            let flows = plant[part].flows.iter().flatten().map(|flow| &plant.flows[flow.0]);
+            let pools = plant.pools.iter().filter(|pool| pool.part == part);
+            flows.into_iter().any(|flow| at(flow.from) || at(flow.to)) || pools.into_iter().any(|pool| pool.node == node)
+        }
+        Tap::Sea | Tap::Air => false,
+    }
+}
+
+fn figures(picture: &Picture, of: Named) -> Vec<FigureRow> {
+    let Named::Part(part) = of else { return Vec::new() };
+    let plant = &picture.plant;
+    let widest = picture.expected.as_ref().map(|expected| assumed::widest(plant, expected)).unwrap_or_default();
+    let part = &plant[part];
+    let told = part.kind.parameters.iter().zip(&part.figures).map(|(parameter, figure)| Told {
+        part: &part.name,
+        parameter,
+        figure,
+    });
+    told.map(|told| {
+        let share = widest.iter().find(|wide| {
+            wide.told.part == told.part && std::ptr::eq(wide.told.parameter, told.parameter) && wide.share >= SLIGHT
+        });
+        FigureRow {
+            title: told.title(),
+            value: told.value(),
+            origin: told.figure.origin.word(),
+            source: told.source().into(),
+            typical: told.figure.origin == Origin::Typical,
+            width: share.map(|wide| format!("{:.0} % of the bands' width", 100.0 * wide.share)),
+        }
+    })
+    .collect()
+}
+
+/// What would make the bands narrower.
+fn narrows(figures: &[FigureRow], part: &str) -> Option<String> {
+    let wide = figures.iter().find(|figure| figure.width.is_some() && figure.typical)?;
+    Some(format!(
+        "The bands would be narrower with a measured value of “{}”; write it under {part} in the vessel file.",
+        wide.title.to_lowercase()
+    ))
+}
+
+fn fails(picture: &Picture, of: Named) -> Vec<Failing> {
+    let ranked = picture.explained.as_ref().map(|explained| &explained.answer.ranked);
+    let causes = kind_of(&picture.plant, of).causes.iter().enumerate();
+    let odds = |cause: usize| {
+        let it = ranked?.iter().find(|ranked| ranked.what == What::Cause(of, cause))?;
+        Some(Odds::Words.say(it.probability))
+    };
+    causes
+        .map(|(place, cause)| Failing {
+            title: sentence(cause.title),
+            odds: odds(place),
+            remedy: sentence(cause.remedy),
+        })
+        .collect()
+}
+
+fn limit(kind: &Kind, limit: &Limit) -> String {
+    let side = if limit.when == When::High { "Above" } else { "Below" };
+    let quantity = match limit.probe {
+        Probe::InletTemperature(_) | Probe::OutletTemperature(_) => Quantity::Temperature,
+        Probe::Rise(_) | Probe::BoilingMargin(_) => Quantity::TemperatureDifference,
+        Probe::InletPressure(_) | Probe::OutletPressure(_) => Quantity::GaugePressure,
+        Probe::Drop(_) => Quantity::PressureDifference,
+        Probe::Flow(_) => Quantity::MassFlow,
+        Probe::Unknown(place) => kind.unknowns.get(place).map_or(Quantity::Ratio, |unknown| unknown.quantity),
+    };
+    format!("{side} {}: {}", print_usual(limit.value, quantity), limit.act)
+}

@@ -1,0 +1,188 @@
+//! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
+
+use crate::form::{CheckForm, OrderForm, WordForm};
+use crate::page::causes::CausesPage;
+use crate::page::frame::Theme;
+use crate::page::now::NowPage;
+use crate::page::plant::{PlantPage, find};
+use crate::page::simulator::SimulatorPage;
+use crate::page::wrong::Wrong;
+use crate::ship::{Ask, Scene, Ship};
+use crate::stream::{self, Pieces};
+use crate::{assets, guard};
+use askama::Template;
+use axum::extract::rejection::FormRejection;
+use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
+use axum::http::{HeaderMap, StatusCode, header, request};
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum::{Form, Router, middleware};
+use drawing::Schematic;
+use plant::plant::Plant;
+use serde::Deserialize;
+use std::convert::Infallible;
+use std::sync::Arc;
+
+/// Nobody sends more than a form [bytes].
+const LONGEST: usize = 16 * 1024;
+
+/// What handlers share.
+#[derive(Clone)]
+struct Bridge {
+    ship: Ship,
+    schematic: Arc<Schematic>,
+}
+
+impl Bridge {
+    fn scene(&self) -> Arc<Scene> {
+        self.ship.scenes.borrow().clone()
+    }
+}
+
+/// All of them, guarded.
+pub fn all(ship: Ship, port: u16) -> Router {
+    let schematic = Arc::new(Schematic::lay_out(&ship.scenes.borrow().picture.plant));
+    Router::new()
+        .route("/", get(now))
+        .route("/plant", get(plant))
+        .route("/causes", get(causes))
+        .route("/simulator", get(simulator).post(order))
+        .route("/checks", post(check))
+        .route("/words", post(word))
+        .route("/cleared", post(cleared))
+        .route("/theme", post(theme))
+        .route("/live/", get(|bridge| live(bridge, NowPage::pieces)))
+        .route("/live/plant", get(|bridge| live(bridge, PlantPage::pieces)))
+        .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
+        .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/assets/style.css", get(assets::style))
+        .route("/assets/live.js", get(assets::script))
+        .route("/assets/icon.svg", get(assets::icon))
+        .fallback(nowhere)
+        .layer(DefaultBodyLimit::max(LONGEST))
+        .layer(middleware::from_fn_with_state(port, guard::guard))
+        .with_state(Bridge { ship, schematic })
+}
+
+async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&NowPage::of(&bridge.scene(), theme))
+}
+
+#[derive(Deserialize)]
+struct Chosen {
+    part: Option<String>,
+}
+
+async fn plant(State(bridge): State<Bridge>, theme: Theme, Query(chosen): Query<Chosen>) -> Response {
+    let scene = bridge.scene();
+    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
+    match find(&scene.picture.plant, &name) {
+        Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
+        None => wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel.")),
+    }
+}
+
+async fn causes(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&CausesPage::of(&bridge.scene(), theme))
+}
+
+async fn simulator(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    let scene = bridge.scene();
+    match &scene.simulated {
+        Some(simulated) => page(&SimulatorPage::of(&scene, simulated, theme)),
+        None => nothing(&scene, theme),
+    }
+}
+
+async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
+    asked(&bridge, theme, form, OrderForm::read, "/simulator")
+}
+
+async fn check(bridge: State<Bridge>, theme: Theme, form: Result<Form<CheckForm>, FormRejection>) -> Response {
+    asked(&bridge, theme, form, CheckForm::read, "/causes")
+}
+
+async fn word(bridge: State<Bridge>, theme: Theme, form: Result<Form<WordForm>, FormRejection>) -> Response {
+    asked(&bridge, theme, form, WordForm::read, "/causes")
+}
+
+async fn cleared(bridge: State<Bridge>, theme: Theme) -> Response {
+    sent(&bridge, theme, Ask::Entry(watch::picture::Entry::Cleared), "/causes")
+}
+
+#[derive(Deserialize)]
+struct ThemeForm {
+    theme: String,
+    here: String,
+}
+
+async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
+    let theme = Theme::of(&chosen.theme).word();
+    // Back to a page of ours, whatever was sent.
+    let here = if chosen.here.starts_with('/') && !chosen.here.starts_with("//") { chosen.here.as_str() } else { "/" };
+    let kept = format!("theme={theme}; Path=/; Max-Age=31536000; SameSite=Strict; HttpOnly");
+    ([(header::SET_COOKIE, kept)], Redirect::to(here)).into_response()
+}
+
+async fn live(State(bridge): State<Bridge>, pieces: fn(&Scene) -> Pieces) -> impl IntoResponse {
+    stream::of(&bridge.ship, pieces)
+}
+
+async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    nothing(&bridge.scene(), theme)
+}
+
+fn nothing(scene: &Scene, theme: Theme) -> Response {
+    wrong(scene, theme, StatusCode::NOT_FOUND, "There is no page at this address.".into())
+}
+
+/// Reads a form, asks, and goes back to a page.
+fn asked<F>(
+    bridge: &Bridge,
+    theme: Theme,
+    form: Result<Form<F>, FormRejection>,
+    read: impl Fn(&F, &Plant) -> Result<Ask, String>,
+    back: &str,
+) -> Response {
+    let scene = bridge.scene();
+    let read = form.map_err(|why| why.body_text()).and_then(|Form(form)| read(&form, &scene.picture.plant));
+    match read {
+        Ok(ask) => sent(bridge, theme, ask, back),
+        Err(what) => wrong(&scene, theme, StatusCode::BAD_REQUEST, format!("{what} Nothing was entered.")),
+    }
+}
+
+fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
+    if (bridge.ship.ask)(ask) {
+        Redirect::to(back).into_response()
+    } else {
+        let what = "The program is ending and takes nothing in any more.".into();
+        wrong(&bridge.scene(), theme, StatusCode::SERVICE_UNAVAILABLE, what)
+    }
+}
+
+fn page(page: &impl Template) -> Response {
+    match page.render() {
+        Ok(html) => Html(html).into_response(),
+        Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, format!("This page could not be drawn: {why}")).into_response(),
+    }
+}
+
+fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
+    (status, page(&Wrong::of(scene, theme, what))).into_response()
+}
+
+impl<S: Sync> FromRequestParts<S> for Theme {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut request::Parts, _: &S) -> Result<Theme, Infallible> {
+        Ok(kept(&parts.headers))
+    }
+}
+
+/// The theme in the cookie.
+fn kept(headers: &HeaderMap) -> Theme {
+    let cookies = headers.get_all(header::COOKIE).iter().filter_map(|cookie| cookie.to_str().ok());
+    let mut pairs = cookies.flat_map(|cookie| cookie.split(';')).filter_map(|pair| pair.trim().split_once('='));
+    pairs.find(|(name, _)| *name == "theme").map_or(Theme::Auto, |(_, word)| Theme::of(word))
+}
