@@ -25,6 +25,15 @@ pub const KIND: Kind = Kind {
     name: "exchanger",
     title: "Heat exchanger",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (56.0, 44.0),
+        strokes: &[
+            Stroke::Outline("M8 22A20 20 0 1 1 48 22A20 20 0 1 1 8 22Z"),
+            Stroke::Line("M0 22H16L22 12L34 32L40 22H56M18 44V39.3M38 44V39.3"),
+        ],
+        ways: &[way((0.0, 22.0), (56.0, 22.0)), way((38.0, 44.0), (18.0, 44.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("raw", &[Circuit::RawWater], "raw_in", "raw_out"),
         passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out"),

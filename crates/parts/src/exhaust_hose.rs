@@ -35,6 +35,12 @@ pub const KIND: Kind = Kind {
     name: "exhaust-hose",
     title: "Exhaust hose or pipe",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (52.0, 20.0),
+        strokes: &[Stroke::Outline("M4 0H48V20H4Z"), Stroke::Line("M0 10H4M48 10H52M10 20L18 0M22 20L30 0M34 20L42 0")],
+        ways: &[way((0.0, 10.0), (52.0, 10.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

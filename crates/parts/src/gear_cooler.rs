@@ -26,6 +26,15 @@ pub const KIND: Kind = Kind {
     name: "gear-cooler",
     title: "Gear-oil cooler",
     circuit: Circuit::Drive,
+    symbol: Symbol {
+        size: (56.0, 44.0),
+        strokes: &[
+            Stroke::Outline("M4 22L28 0L52 22L28 44Z"),
+            Stroke::Line("M0 22H4M52 22H56M18 44V34.8M38 44V34.8M28 30V12M24 18L28 11L32 18"),
+        ],
+        ways: &[way((0.0, 22.0), (56.0, 22.0)), way((18.0, 44.0), (38.0, 44.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out"),
         passage("oil", &[Circuit::GearOil], "oil_in", "oil_out"),

@@ -38,6 +38,12 @@ pub const KIND: Kind = Kind {
     name: "hose",
     title: "Hose or pipe",
     circuit: Circuit::RawWater,
+    symbol: Symbol {
+        size: (44.0, 14.0),
+        strokes: &[Stroke::Outline("M4 0H40V14H4Z"), Stroke::Line("M0 7H4M40 7H44M10 14L16 0M19 14L25 0M28 14L34 0")],
+        ways: &[way((0.0, 7.0), (44.0, 7.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage(
         "water",
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],

@@ -23,6 +23,12 @@ pub const KIND: Kind = Kind {
     name: "oil-pickup",
     title: "Oil pickup screen",
     circuit: Circuit::Oil,
+    symbol: Symbol {
+        size: (28.0, 28.0),
+        strokes: &[Stroke::Outline("M10 0H28V28H10Z"), Stroke::Dashed("M10 0V28"), Stroke::Line("M0 14H10")],
+        ways: &[way((0.0, 14.0), (28.0, 14.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

@@ -68,6 +68,12 @@ pub const KIND: Kind = Kind {
     name: "outlet",
     title: "Exhaust outlet",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (30.0, 40.0),
+        strokes: &[Stroke::Line("M0 20H8M8 20L22 12V0M8 20L22 28V40")],
+        ways: &[inward((0.0, 20.0))],
+        ..Symbol::BLANK
+    },
     passages: &[Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Port("in"), to: End::Air }],
     parameters: PARAMETERS,
     unknowns: &[
