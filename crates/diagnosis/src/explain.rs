@@ -4,10 +4,12 @@ use crate::act::{self, Act};
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::next_check::{self, Advice};
 use crate::setting::{self, Setting};
-use crate::weigh::{self, Weighed};
+use crate::severity::Weighed;
+use crate::weigh;
 use model::expect::reading_noise;
-use model::fit::{Fit, Scores, Under};
+use model::fit::{Fit, Scores};
 use model::steady::Model;
+use model::under::Under;
 use parts::kind::Circuit;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
@@ -20,7 +22,7 @@ pub(crate) struct Known<'a> {
     /// Fit to what was read before onset.
     pub usual: Option<Fit>,
     /// A sound plant as believed before anything was read after onset: how wide its readings may lie.
-    before: Option<Fit>,
+    pub before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
 }
@@ -120,7 +122,7 @@ const NOT_WORTH: f64 = 12.0;
 /// And at most so many are.
 const SECOND_LOOKS: usize = 20;
 /// With readings, where each costs more.
-const DEARER_LOOKS: usize = 12;
+const DEARER_LOOKS: usize = 8;
 /// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;

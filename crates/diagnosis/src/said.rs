@@ -3,7 +3,7 @@
 use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
-use parts::kind::{Cause, Misreads, Of, Probe, When, Word};
+use parts::kind::{Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Said};
 use plant::plant::{PartId, Plant, Tap};
 
@@ -33,6 +33,10 @@ const CONSULTED_OTHER: f64 = 0.3;
 const LEFT_OUT: f64 = 0.5;
 /// A further word of one group counts this much.
 const SAME_GROUP: f64 = 0.35;
+/// Chance that the vessel has been at such a point before, so that what she always does there is known; from memory.
+const BEEN_THERE: f64 = 0.9;
+/// A sound plant is quiet at least this surely, or it would not have been called sound.
+const LEAST_QUIET: f64 = 0.05;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
 const FALSE_ALARM: f64 = 0.9;
 
@@ -63,13 +67,14 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
 }
 
 /// What a story leaves out is not absent; but a danger that shouts is seldom left out of one. The surest word of each
-/// group of dangers that the state would make people say, and nobody did, counts a little against it.
+/// group of dangers that the state or the cause would make people say, and nobody did, counts a little against it.
 fn left_out(scene: &Scene, told: &[&str]) -> f64 {
     let plant = &scene.model.plant;
     let mut groups: Vec<(&str, f64)> = Vec::new();
     for part in (0..plant.parts.len()).map(PartId) {
         for word in plant[part].kind.words.iter().filter(|w| w.danger.is_some() && !told.contains(&w.group)) {
-            let loud = felt(scene, Named::Part(part), word) * (1.0 - word.miss);
+            let of = Named::Part(part);
+            let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(told_by(scene, of, word));
             match groups.iter_mut().find(|g| g.0 == word.group) {
                 Some(group) => group.1 = group.1.max(loud),
                 None => groups.push((word.group, loud)),
@@ -110,7 +115,9 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
         .filter_map(|said| {
             let word = kind_of(plant, said.of).words.get(said.word)?;
             match (word.of, said.of) {
-                (Of::Value { probe, .. }, Named::Part(part)) => tap_behind(plant, part, probe),
+                (Of::Value { probe, .. } | Of::Found { probe, .. } | Of::About { probe, .. }, Named::Part(part)) => {
+                    tap_behind(plant, part, probe)
+                }
                 (Of::Trip, Named::Gauge(gauge)) => Some(plant[gauge].tap),
                 _ => None,
             }
@@ -123,14 +130,10 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
 
 /// Chance that the word is said.
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
-    let plant = &scene.model.plant;
-    let cause = hypothesis::cause_of(plant, scene.what);
     let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
-    let by_cause =
-        cause.map_or(0.0, |cause| told_by(plant, scene.what, cause, of, word)) * severity_share(scene.severity);
-    (1.0 - (1.0 - by_state) * (1.0 - by_cause)).clamp(1e-4, 1.0 - 1e-4)
+    (1.0 - (1.0 - by_state) * (1.0 - told_by(scene, of, word))).clamp(1e-4, 1.0 - 1e-4)
 }
 
 /// What a slight cause leaves of the chance that its sign is there: all of it from a severity of a half.
@@ -138,9 +141,11 @@ fn severity_share(severity: f64) -> f64 {
     (severity / 0.5).clamp(0.15, 1.0)
 }
 
-fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> f64 {
-    let What::Cause(own, _) = what else { return 0.0 };
-    cause
+/// Chance that the cause itself makes people say it, whatever the state.
+fn told_by(scene: &Scene, of: Named, word: &Word) -> f64 {
+    let plant = &scene.model.plant;
+    let (What::Cause(own, _), Some(cause)) = (scene.what, hypothesis::cause_of(plant, scene.what)) else { return 0.0 };
+    let says = cause
         .says
         .iter()
         .filter(|says| {
@@ -148,35 +153,51 @@ fn told_by(plant: &Plant, what: What, cause: &Cause, of: Named, word: &Word) -> 
                 && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind }
         })
         .map(|says| says.chance)
-        .fold(0.0, f64::max)
+        .fold(0.0, f64::max);
+    says * severity_share(scene.severity)
 }
 
 /// Share of people who would say it of this state.
 fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let Named::Part(part) = of else { return 0.0 };
     let see = |state: &State, probe| scene.model.probe(state, part, probe);
-    let mut doubt = 0.0;
-    let (value, midpoint, spread, when) = match word.of {
-        Of::Cause | Of::Trip => return 0.0,
-        Of::Value { probe, midpoint, spread, when } => {
-            let Some(value) = see(scene.state, probe) else { return 0.0 };
-            doubt = scene.doubt_of(part, probe);
-            (value, midpoint, spread, when)
+    let both = |probe| Some((see(scene.state, probe)?, see(scene.without, probe)?));
+    let sigma = |probe, spread: f64| spread.hypot(scene.doubt_of(part, probe));
+    match word.of {
+        Of::Cause | Of::Trip => 0.0,
+        Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
+            let past = |value| past(value, midpoint, sigma(probe, spread), when);
+            newly(past(now), past(was))
+        }),
+        Of::Found { probe, midpoint, spread, when } => {
+            see(scene.state, probe).map_or(0.0, |now| past(now, midpoint, sigma(probe, spread), when))
         }
-        Of::Share { probe, midpoint, spread, when } => {
-            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
-            if was.abs() < 1e-9 {
-                return 0.0;
-            }
-            (now / was, midpoint, spread, when)
-        }
+        Of::About { probe, midpoint, spread } => see(scene.state, probe).map_or(0.0, |now| {
+            let sigma = sigma(probe, spread);
+            let z = (now - midpoint) / sigma;
+            spread / sigma * (-0.5 * z * z).exp()
+        }),
+        Of::Share { probe, midpoint, spread, when } => both(probe)
+            .filter(|(_, was)| was.abs() > 1e-9)
+            .map_or(0.0, |(now, was)| past(now / was, midpoint, spread, when)),
         Of::Change { probe, midpoint, spread, when } => {
-            let (Some(now), Some(was)) = (see(scene.state, probe), see(scene.without, probe)) else { return 0.0 };
-            (now - was, midpoint, spread, when)
+            both(probe).map_or(0.0, |(now, was)| past(now - was, midpoint, spread, when))
         }
-    };
-    let z = (value - midpoint) / (spread * spread + doubt * doubt).sqrt().max(1e-12);
+    }
+}
+
+/// Chance that a value is past a mark that is only known so well.
+fn past(value: f64, midpoint: f64, sigma: f64, when: When) -> f64 {
+    let z = (value - midpoint) / sigma.max(1e-12);
     normal_below(if when == When::High { z } else { -z })
+}
+
+/// Chance that a state is complained of which a sound plant of the same figures would not have shown. What is not known
+/// of the figures is the same with the cause and without it: an engine that by its make ran hot would have been called
+/// hot from its first day.
+fn newly(now: f64, was: f64) -> f64 {
+    let new = (now - was).max(0.0) / (1.0 - was).max(LEAST_QUIET);
+    BEEN_THERE * new.min(1.0) + (1.0 - BEEN_THERE) * now
 }
 
 /// Chance that an alarm's switch is past its trip point, or pretends to be.
@@ -193,11 +214,10 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
     }
     let alarm = &scene.model.plant[gauge];
     let Some((trip, when)) = alarm.trips else { return 0.0 };
-    let value = scene.model.read(scene.state, alarm.tap);
     let doubt = scene.doubt.iter().find(|(tap, _)| *tap == alarm.tap).map_or(0.0, |d| d.1);
-    let sigma = alarm.accuracy / 1.96;
-    let z = (value - trip) / (sigma * sigma + doubt * doubt).sqrt().max(1e-9);
-    normal_below(if when == When::High { z } else { -z })
+    let sigma = doubt.hypot(alarm.accuracy / 1.96);
+    let past = |state: &State| past(scene.model.read(state, alarm.tap), trip, sigma, when);
+    newly(past(scene.state), past(scene.without))
 }
 
 /// Share of a unit normal below z.
@@ -221,4 +241,19 @@ pub fn after_onset(evidence: &Evidence) -> impl Iterator<Item = (usize, &[Said],
         .enumerate()
         .filter(|(_, occasion)| occasion.when == Moment::Now)
         .map(|(k, occasion)| (k, occasion.said.as_slice(), occasion.not.as_slice()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_plant_always_did_is_hardly_a_complaint() {
+        for always in [0.1, 0.5, 0.95] {
+            assert!((newly(always, always) - (1.0 - BEEN_THERE) * always).abs() < 1e-12);
+        }
+        // Bayes' rule for one threshold: half of the plants would have shown it anyway, half of the rest do now.
+        assert!((newly(0.75, 0.5) - (BEEN_THERE * 0.5 + (1.0 - BEEN_THERE) * 0.75)).abs() < 1e-12);
+        assert!(newly(1.0, 0.0) > newly(0.9, 0.0) && newly(0.2, 0.6) < newly(0.6, 0.6));
+    }
 }

@@ -3,45 +3,31 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What, misreads};
 use crate::said::{self, Scene, normal_below};
+use crate::severity::{Node, Weighed, likeliest_between, sum};
 use crate::tried;
-use model::fit::{Change, Fit, Lie, Scores, Under};
+use model::fit::{Fit, Scores};
 use model::steady::{Model, State};
+use model::under::{Change, Lie, Under};
 use parts::kind::{Misreads, Severity};
 use parts::rates::Basis;
 use plant::evidence::{Moment, Named, Said};
 use plant::plant::{GaugeId, Tap};
 
-/// What came of weighing a hypothesis.
-#[derive(Clone, Debug)]
-pub(crate) struct Weighed {
-    /// Logarithm of the likelihood of everything, severity summed out.
-    pub log_likelihood: f64,
-    /// The same of readings alone at the best severity, for telling why.
-    pub severity: f64,
-    /// Severity between which nine in ten of the belief lie.
-    pub severity_range: (f64, f64),
-    /// Fit at the best severity.
-    pub fit: Option<Fit>,
-}
-
 /// Severities tried first, at a first look and at a second.
-const FEW: [f64; 3] = [0.25, 0.6, LAST];
-const LAST: f64 = 0.9;
+const FEW: [f64; 3] = [0.25, 0.6, WORST];
+/// At a first look, once the worst was looked at.
+const SLIGHTER: [f64; 2] = [0.25, 0.6];
+/// Severity at which a cause shows if it ever does.
+const WORST: f64 = 0.9;
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
-/// Neighbouring severities near the best are split until their logarithms differ by less.
-const SMOOTH_ENOUGH: f64 = 1.2;
-/// And at most so many times, at a first look (with readings; words alone change slowly) and at a second.
-const FIRST_SPLITS: usize = 2;
-const SPLITS: usize = 6;
+/// The severity that seems best is looked at itself so many times at most: at a first look (with readings; words alone
+/// change slowly) and at a second.
+const FIRST_SPLITS: usize = 3;
+const SPLITS: usize = 4;
 /// Fit steps at a first look, and at a second.
 const FIRST_STEPS: usize = 1;
 const SECOND_STEPS: usize = 3;
 
-/// Strips that likelihood is summed over.
-const STRIPS: usize = 400;
-
-/// Severity at which a cause shows if it ever does.
-const WORST: f64 = 0.93;
 /// A reading moved by less than this share of its spread is not moved.
 const MOVED: f64 = 0.05;
 
@@ -57,29 +43,29 @@ fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
     })
 }
 
-/// One severity looked at.
-struct Node {
-    severity: f64,
-    value: f64,
-    fit: Option<Fit>,
-}
-
 /// A first look: few severities, few steps.
 pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    if known.only_readings() && !hypothesis.moves.is_empty() {
+    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
+    if known.only_readings() && !hypothesis.moves.is_empty() && graded(model, hypothesis).is_some() {
         // What moves no gauge that was read at its worst moves none at all: one look is enough.
         let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
         if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
             return Weighed { log_likelihood: node.value, severity: 0.5, severity_range: (0.05, 0.95), fit: node.fit };
         }
+        return weigh(model, known, hypothesis, FIRST_STEPS, splits, &SLIGHTER, Some(node));
     }
-    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
-    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW)
+    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW, None)
+}
+
+/// How its severity spreads; nothing for what is there or not.
+fn graded(model: &Model, hypothesis: &Hypothesis) -> Option<Severity> {
+    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.what)?;
+    Some(cause.severity).filter(|severity| *severity != Severity::Whole)
 }
 
 /// A full look.
 pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES)
+    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES, None)
 }
 
 fn weigh(
@@ -89,9 +75,9 @@ fn weigh(
     steps: usize,
     splits: usize,
     nodes: &[f64],
+    worst: Option<Node>,
 ) -> Weighed {
-    let severity = crate::hypothesis::cause_of(&model.plant, hypothesis.what).map(|c| c.severity);
-    let Some(spread) = severity.filter(|s| *s != Severity::Whole) else {
+    let Some(spread) = graded(model, hypothesis) else {
         let node = look(model, known, hypothesis, 1.0, steps, None);
         return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
     };
@@ -104,67 +90,16 @@ fn weigh(
         let node = look(model, known, hypothesis, severity, steps, near);
         nodes.push(node);
     }
+    nodes.extend(worst);
     if hypothesis.moves.is_empty() {
         return sum(nodes, spread);
     }
     for _ in 0..splits {
-        let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
-        let rough = (1..nodes.len()).filter(|&k| {
-            let (a, b) = (nodes[k - 1].value, nodes[k].value);
-            a.max(b) > best - 3.0 && (a - b).abs() > SMOOTH_ENOUGH && nodes[k].severity - nodes[k - 1].severity > 0.004
-        });
-        let Some(k) = rough
-            .max_by(|&a, &b| nodes[a].value.max(nodes[a - 1].value).total_cmp(&nodes[b].value.max(nodes[b - 1].value)))
-        else {
-            break;
-        };
-        let middle = 0.5 * (nodes[k - 1].severity + nodes[k].severity);
-        let node = look(model, known, hypothesis, middle, steps, nodes[k - 1].fit.as_ref());
-        nodes.insert(k, node);
+        let Some((place, severity)) = likeliest_between(&nodes) else { break };
+        let node = look(model, known, hypothesis, severity, steps, nodes[place - 1].fit.as_ref());
+        nodes.insert(place, node);
     }
     sum(nodes, spread)
-}
-
-/// Sums likelihood over severity: straight lines in the logarithm between the severities looked at.
-fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
-    // Rates count what is noticed, and the worse it is the surer it is noticed: each spread leans that way.
-    let density = |s: f64| match spread {
-        Severity::MostlySlight => 6.0 * s * (1.0 - s),
-        Severity::MostlyBad => 4.0 * s * s * s,
-        Severity::Even | Severity::Whole => 2.0 * s,
-    };
-    let best = nodes.iter().map(|n| n.value).fold(f64::NEG_INFINITY, f64::max);
-    if best == f64::NEG_INFINITY {
-        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
-    }
-    let at = |s: f64| {
-        let k = nodes.partition_point(|n| n.severity < s);
-        let value = match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
-            (Some(a), Some(b)) if a.value.is_finite() && b.value.is_finite() => {
-                a.value + (b.value - a.value) * (s - a.severity) / (b.severity - a.severity)
-            }
-            (Some(n), _) | (None, Some(n)) => n.value,
-            (None, None) => best,
-        };
-        (value - best).exp() * density(s)
-    };
-    let weights: Vec<f64> = (0..STRIPS).map(|k| at((k as f64 + 0.5) / STRIPS as f64)).collect();
-    let whole: f64 = weights.iter().sum();
-    let mut below = 0.0;
-    let (mut low, mut middle, mut high) = (0.0, 0.5, 1.0);
-    for (k, w) in weights.iter().enumerate() {
-        let s = (k as f64 + 0.5) / STRIPS as f64;
-        let next = below + w / whole;
-        for (mark, place) in [(0.05, &mut low), (0.5, &mut middle), (0.95, &mut high)] {
-            if below < mark && next >= mark {
-                *place = s;
-            }
-        }
-        below = next;
-    }
-    let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    let fit = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), fit }
 }
 
 fn look(
@@ -180,9 +115,9 @@ fn look(
         lie: lie(model, hypothesis.what),
     };
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let start = near.or(known.usual.as_ref());
+    let start = near.or(known.before.as_ref()).or(known.usual.as_ref());
     let mut fitted = model.fit(&known.setting.seen, &under, start, steps);
-    if fitted.is_err() && (severity == 1.0 || severity == LAST) {
+    if fitted.is_err() && (severity == 1.0 || severity == WORST) {
         // A cause may be out of Newton's reach at its worst and nowhere else to be seen: then the long walk is worth it.
         model.patient = true;
         fitted = model.fit(&known.setting.seen, &under, known.usual.as_ref(), 1);

@@ -7,9 +7,9 @@
 
 use crate::point::{self, PointSpread};
 use crate::steady::{Model, State, Unsolved};
+use crate::under::Under;
 use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
-use parts::kind::By;
 use parts::laws::Point;
 use plant::plant::{GaugeId, Tap};
 
@@ -44,28 +44,6 @@ pub struct Seen {
     pub observed: Vec<Observed>,
 }
 
-/// A cause at one severity, as moves of parameters.
-#[derive(Clone, Debug, Default)]
-pub struct Change {
-    /// (parameter of the plant, law)
-    pub moves: Vec<(usize, By)>,
-    /// How bad [0 to 1].
-    pub severity: f64,
-}
-
-/// Gauges that lie after onset, by one error: one of them, or all on a shared sender or plug.
-#[derive(Clone, Debug)]
-pub struct Lie {
-    /// Which.
-    pub gauges: Vec<GaugeId>,
-    /// Mean of its error [SI].
-    pub mean: f64,
-    /// One standard deviation [SI].
-    pub sigma: f64,
-    /// Stands at this value whatever is true [SI].
-    pub stands_at: Option<f64>,
-}
-
 /// A fitted state of belief.
 #[derive(Clone, Debug)]
 pub struct Fit {
@@ -79,6 +57,8 @@ pub struct Fit {
     pub sigma: Vec<f64>,
     /// Logarithm of the evidence, constants left out.
     pub log_evidence: f64,
+    /// How far every reading is off what was believed before it was read, in independent unit normals.
+    pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
     slopes: DMatrix<f64>,
     spread: Option<Cholesky<f64, nalgebra::Dyn>>,
@@ -152,40 +132,6 @@ fn moved(value: f64, spread: Spread, score: f64) -> f64 {
     if spread.is_factor() { value * (spread.sigma() * score).exp() } else { value + spread.sigma() * score }
 }
 
-impl Change {
-    /// Parameters with the change made, and how fast each changed one follows the unchanged.
-    pub fn apply(&self, parameters: &[f64]) -> (Vec<f64>, Vec<(usize, f64)>) {
-        let mut values = parameters.to_vec();
-        let mut follow = Vec::new();
-        let s = self.severity;
-        for &(place, by) in &self.moves {
-            let was = values[place];
-            let (value, rate) = match by {
-                By::Factor(f) => (was * f.powf(s), f.powf(s)),
-                By::Blocked | By::Choked => {
-                    let free = 1.0 - by.shut(s);
-                    (was / (free * free), 1.0 / (free * free))
-                }
-                By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
-                By::Add(a) => (was + a * s, 1.0),
-                By::Towards(v) => (was + (v - was) * s, 1.0 - s),
-            };
-            values[place] = value;
-            follow.push((place, rate));
-        }
-        (values, follow)
-    }
-}
-
-/// What a fit is asked under: a cause, or a lying gauge, or neither.
-#[derive(Clone, Debug, Default)]
-pub struct Under {
-    /// A cause in the plant.
-    pub change: Option<Change>,
-    /// A gauge that lies.
-    pub lie: Option<Lie>,
-}
-
 /// One linearisation of every reading.
 struct Linear {
     states: Vec<State>,
@@ -202,10 +148,11 @@ impl Model {
         let scores = Scores::of(self, seen.runs.len());
         let mut u = start.map_or_else(|| DVector::zeros(scores.len()), |fit| fit.scores.clone());
         let mut near: Option<Vec<State>> = start.map(|fit| fit.states.clone());
+        let mut sound = start.filter(|fit| fit.expected.len() == seen.observed.len());
         let mut best: Option<(f64, Fit)> = None;
         let mut step = 1.0;
         for _ in 0..steps.max(1) {
-            let linear = match (self.linearise(seen, under, &scores, &u, near.as_deref()), &best) {
+            let linear = match (self.linearise(seen, under, &scores, &u, near.as_deref(), sound.take()), &best) {
                 (Ok(linear), _) => linear,
                 (Err(_), Some((_, fit))) if step > 0.1 => {
                     // Too far: come back half way.
@@ -244,12 +191,22 @@ impl Model {
         scores: &Scores,
         u: &DVector<f64>,
         near: Option<&[State]>,
+        sound: Option<&Fit>,
     ) -> Result<Linear, Unsolved> {
         let base = scores.parameters(self, u.as_slice());
         let mut states: Vec<State> = Vec::with_capacity(seen.runs.len());
         let mut expected = vec![0.0; seen.observed.len()];
         let mut slopes = DMatrix::zeros(seen.observed.len(), scores.len());
         for (r, run) in seen.runs.iter().enumerate() {
+            // No cause reaches a run before onset: at the same scores it is what the fit begun from already holds.
+            if let Some(sound) = sound.filter(|_| before_onset(seen, r)) {
+                for (i, _) in seen.observed.iter().enumerate().filter(|(_, o)| o.terms.iter().any(|t| t.0 == r)) {
+                    expected[i] = sound.expected[i];
+                    slopes.set_row(i, &sound.slopes.row(i));
+                }
+                states.push(sound.states[r].clone());
+                continue;
+            }
             let at = scores.point(r, run, u.as_slice());
             let (parameters, follow) = match (&under.change, run.troubled) {
                 (Some(change), true) => change.apply(&base),
@@ -292,6 +249,13 @@ impl Model {
         let model = crate::expect::discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1));
         (g.accuracy / 1.96).hypot(model * crate::expect::LASTING_SHARE.sqrt())
     }
+}
+
+/// Whether a run, and every other run that its readings are held against, lies before onset.
+fn before_onset(seen: &Seen, run: usize) -> bool {
+    let beside = |o: &&Observed| o.terms.iter().any(|t| t.0 == run);
+    !seen.runs[run].troubled
+        && seen.observed.iter().filter(beside).all(|o| o.terms.iter().all(|t| !seen.runs[t.0].troubled))
 }
 
 fn gauges_read(seen: &Seen, run: usize) -> Vec<GaugeId> {
@@ -342,13 +306,14 @@ fn conclude(
         solved + u.dot(u)
     };
     let cholesky = Cholesky::new(spread);
-    let (target, log_evidence) = match &cholesky {
+    let (target, log_evidence, off) = match &cholesky {
         Some(c) => {
+            let off = c.l_dirty().solve_lower_triangular(&residual).unwrap_or_else(|| DVector::zeros(n));
             let weighted = c.solve(&residual);
             let log_det: f64 = c.l_dirty().diagonal().iter().take(n).map(|d| d.ln()).sum::<f64>() * 2.0;
-            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + residual.dot(&weighted)))
+            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + off.norm_squared()), off)
         }
-        None => (u.clone(), f64::NEG_INFINITY),
+        None => (u.clone(), f64::NEG_INFINITY, DVector::zeros(n)),
     };
     debug_assert_eq!(target.len(), scores.len());
     let fit = Fit {
@@ -357,6 +322,7 @@ fn conclude(
         expected: linear.expected,
         sigma,
         log_evidence,
+        off,
         slopes: linear.slopes,
         spread: cholesky,
     };

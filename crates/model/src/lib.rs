@@ -16,3 +16,4 @@ pub mod march;
 pub mod point;
 pub mod sensitivity;
 pub mod steady;
+pub mod under;

@@ -45,12 +45,11 @@ pub const KIND: Kind = Kind {
             rate: "fuel-empty",
             remedy: "fill the day tank and bleed",
         },
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "pickup_blocked",
             title: "pickup gauze or dip pipe of the tank blocked",
             says: &[
                 says_of("diesel", "stops by itself", 0.6),
-                says_of("diesel", "weak", 0.4),
                 says_of("diesel", "hunts", 0.3),
                 says_of("diesel", "starts badly", 0.25),
                 says("worse in a seaway", 0.35),
@@ -73,14 +72,10 @@ pub const KIND: Kind = Kind {
             rate: "fuel-pickup-tube-leaks-air",
             remedy: "renew the dip pipe",
         }),
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "vent_blocked",
             title: "vent of the tank blocked",
-            says: &[
-                says_of("diesel", "stops by itself", 0.5),
-                says_of("diesel", "weak", 0.5),
-                says("air rushes in at the cap", 0.5),
-            ],
+            says: &[says_of("diesel", "stops by itself", 0.5), says("air rushes in at the cap", 0.5)],
             rate: "fuel-tank-vent-blocked",
             remedy: "clear the vent",
         }),

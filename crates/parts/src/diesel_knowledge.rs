@@ -118,16 +118,9 @@ pub(crate) const CAUSES: &[Cause] = &[
     Cause {
         name: "injection_pump_faulty",
         title: "injection pump does not deliver as it should",
-        moves: &[],
+        moves: &[Move { on: Whose::Own, parameter: "fuel_limit", by: By::Factor(0.2) }],
         severity: Severity::Even,
-        says: &[
-            says("weak", 0.5),
-            says("cannot reach full speed", 0.6),
-            says("starts badly", 0.3),
-            says("shakes", 0.2),
-            says("hunts", 0.2),
-            says("stops by itself", 0.15),
-        ],
+        says: &[says("starts badly", 0.3), says("shakes", 0.2), says("hunts", 0.2), says("stops by itself", 0.15)],
         misreads: None,
         rate: "injection-pump-faulty",
         remedy: "overhaul the injection pump",

@@ -80,7 +80,7 @@ pub(crate) const WORDS: &[Word] = &[
     said("temperature swings", 0.04, 0.4, "coolant temperature"),
     Word {
         name: "hot side far hotter",
-        of: Of::Value { probe: Probe::Rise(0), midpoint: 14.0, spread: 3.0, when: When::High },
+        of: Of::Found { probe: Probe::Rise(0), midpoint: 14.0, spread: 3.0, when: When::High },
         false_said: 0.03,
         miss: 0.4,
         group: "hoses",
@@ -109,6 +109,15 @@ pub(crate) const WORDS: &[Word] = &[
         danger: None,
         source: "from memory",
     },
+    Word {
+        name: "smokes",
+        of: Of::Value { probe: Probe::Unknown(6), midpoint: 17.5, spread: 2.5, when: When::Low },
+        false_said: 0.08,
+        miss: 0.3,
+        group: "smoke",
+        danger: None,
+        source: "from memory",
+    },
     said("smoke white", 0.06, 0.3, "smoke"),
     said("smoke blue", 0.04, 0.35, "smoke"),
     Word {
@@ -126,6 +135,15 @@ pub(crate) const WORDS: &[Word] = &[
         false_said: 0.04,
         miss: 0.2,
         group: "power",
+        danger: None,
+        source: "from memory",
+    },
+    Word {
+        name: "no more at full throttle",
+        of: Of::About { probe: Probe::Unknown(4), midpoint: 0.0, spread: 0.06 },
+        false_said: 0.02,
+        miss: 0.1,
+        group: "power at this speed",
         danger: None,
         source: "from memory",
     },
@@ -254,6 +272,15 @@ pub(crate) const WORDS: &[Word] = &[
             "Stop now if the vessel is not standing into danger: bearings last seconds to minutes. If she must run, \
              slowest speed, and reckon the engine lost.",
         ),
+        source: "from memory",
+    },
+    Word {
+        name: "bearings ruined",
+        of: Of::Value { probe: Probe::InletPressure(1), midpoint: 171_325.0, spread: 30_000.0, when: When::Low },
+        false_said: 0.003,
+        miss: 0.5,
+        group: "bearings",
+        danger: None,
         source: "from memory",
     },
     Word {

@@ -85,7 +85,8 @@ pub const KIND: Kind = Kind {
             moves: &[Move { on: Whose::Kind("header-tank"), parameter: "fill", by: By::Add(-0.12) }],
             severity: Severity::MostlySlight,
             says: &[
-                says_of("header-tank", "brown or salty", 0.45),
+                says_of("header-tank", "salty", 0.45),
+                says_of("header-tank", "brown", 0.2),
                 says_of("header-tank", "froth or jelly", 0.25),
                 says_of("header-tank", "level rising", 0.15),
                 says_of("header-tank", "overflowing", 0.15),
@@ -99,7 +100,7 @@ pub const KIND: Kind = Kind {
             title: "end boot, cap or seal of the heat exchanger loose",
             moves: &[Move { on: Whose::Kind("header-tank"), parameter: "fill", by: By::Add(-0.08) }],
             severity: Severity::MostlySlight,
-            says: &[says("weeps", 0.4), says_of("header-tank", "brown or salty", 0.3)],
+            says: &[says("weeps", 0.4), says_of("header-tank", "salty", 0.4)],
             misreads: None,
             rate: "heat-exchanger-boot-clamp-loose",
             remedy: "renew seal and clamp",
@@ -108,7 +109,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Value { probe: Probe::Rise(1), midpoint: -2.0, spread: 1.0, when: When::High },
+            of: Of::Found { probe: Probe::Rise(1), midpoint: -2.0, spread: 1.0, when: When::High },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",

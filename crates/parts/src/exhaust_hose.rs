@@ -50,7 +50,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "scaled",
             title: "exhaust pipe closed by rust scale or carbon",
-            moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked }],
+            moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked(0.75) }],
             severity: Severity::MostlyBad,
             says: &[says_of("outlet", "soot on the water", 0.4)],
             misreads: None,
@@ -60,7 +60,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "failed",
             title: "exhaust hose softened, delaminated or burnt",
-            moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked }],
+            moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked(0.75) }],
             severity: Severity::MostlySlight,
             says: &[says("leaks", 0.5), says("scorched", 0.4), says_of("diesel", "smell of exhaust", 0.3)],
             misreads: None,

@@ -65,7 +65,11 @@ pub const KIND: Kind = Kind {
             tool: Some("screwdriver, bung, bucket"),
             caution: "Bung in the other hand and the bilge pump tried before the hose comes off; the hole \
                       is below the water.",
-            finds: &[Find { cause: "blocked", power: "bucket" }, Find { cause: "valve/part_shut", power: "bucket" }],
+            finds: &[
+                Find { cause: "blocked", power: "bucket" },
+                Find { cause: "valve/part_shut", power: "bucket" },
+                Find { cause: "valve/left_shut", power: "bucket" },
+            ],
         },
         Check {
             name: "back_flush",

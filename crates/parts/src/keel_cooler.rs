@@ -63,7 +63,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "short_circuit",
             title: "coolant runs straight from inlet to outlet inside the skin tank",
-            moves: &[Move { on: Whose::Own, parameter: "short_circuit", by: By::Towards(0.9) }],
+            moves: &[Move { on: Whose::Own, parameter: "short_circuit", by: By::Towards(0.98) }],
             severity: Severity::MostlyBad,
             says: &[],
             misreads: None,
@@ -74,7 +74,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Value { probe: Probe::Rise(0), midpoint: -5.0, spread: 2.5, when: When::High },
+            of: Of::Found { probe: Probe::Rise(0), midpoint: -5.0, spread: 2.5, when: When::High },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",
@@ -87,6 +87,15 @@ pub const KIND: Kind = Kind {
             false_said: 0.04,
             miss: 0.4,
             group: "hoses",
+            danger: None,
+            source: "from memory",
+        },
+        Word {
+            name: "hot to the hand",
+            of: Of::Found { probe: Probe::OutletTemperature(0), midpoint: 316.15, spread: 6.0, when: When::High },
+            false_said: 0.1,
+            miss: 0.4,
+            group: "skin",
             danger: None,
             source: "from memory",
         },

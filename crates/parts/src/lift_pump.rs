@@ -34,11 +34,10 @@ pub const KIND: Kind = Kind {
             rate: "fuel-dilution-lift-pump",
             remedy: "renew the lift pump, then the oil and its filter",
         },
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "weak",
             title: "lift pump delivers enough only for low demand",
             says: &[
-                says_of("diesel", "weak", 0.55),
                 says_of("diesel", "stops by itself", 0.4),
                 says("no fuel at the bleed screw", 0.4),
                 says_of("diesel", "starts badly", 0.25),
@@ -46,12 +45,11 @@ pub const KIND: Kind = Kind {
             rate: "fuel-lift-pump-weak",
             remedy: "renew the lift pump",
         }),
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "low_voltage",
             title: "electric fuel pump starved of voltage",
             says: &[
                 says("ticks slowly or not at all", 0.6),
-                says_of("diesel", "weak", 0.4),
                 says_of("diesel", "stops by itself", 0.4),
                 says_of("diesel", "hunts", 0.3),
                 says_of("diesel", "starts badly", 0.4),
@@ -59,11 +57,10 @@ pub const KIND: Kind = Kind {
             rate: "fuel-pump-low-voltage",
             remedy: "clean and tighten its supply",
         }),
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "filter_clogged",
             title: "fuel filter clogged",
             says: &[
-                says_of("diesel", "weak", 0.65),
                 says_of("diesel", "stops by itself", 0.35),
                 says_of("diesel", "hunts", 0.3),
                 says("filter black or slimy", 0.6),
@@ -72,22 +69,17 @@ pub const KIND: Kind = Kind {
             rate: "fuel-filter-clogged",
             remedy: "renew the element and bleed",
         }),
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "housing_fouled",
             title: "passages of the filter housing fouled",
-            says: &[
-                says_of("diesel", "weak", 0.6),
-                says_of("diesel", "stops by itself", 0.3),
-                says("vacuum gauge high", 0.5),
-            ],
+            says: &[says_of("diesel", "stops by itself", 0.3), says("vacuum gauge high", 0.5)],
             rate: "fuel-filter-housing-fouled",
             remedy: "clean or renew the housing",
         }),
-        spoken(&Spoken {
+        starves(&Spoken {
             name: "check_ball_jammed",
             title: "check ball in the filter housing jammed",
             says: &[
-                says_of("diesel", "weak", 0.5),
                 says_of("diesel", "stops by itself", 0.4),
                 says("vacuum gauge high", 0.4),
                 says("no fuel at the bleed screw", 0.4),

@@ -88,7 +88,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Value { probe: Probe::Rise(1), midpoint: -3.0, spread: 1.5, when: When::High },
+            of: Of::Found { probe: Probe::Rise(1), midpoint: -3.0, spread: 1.5, when: When::High },
             false_said: 0.05,
             miss: 0.4,
             group: "hoses",

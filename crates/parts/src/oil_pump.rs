@@ -60,7 +60,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "worn",
             title: "oil pump worn",
-            moves: &[Move { on: Whose::Own, parameter: "slip", by: By::Factor(11.0) }],
+            moves: &[Move { on: Whose::Own, parameter: "slip", by: By::Factor(40.0) }],
             severity: Severity::Even,
             says: &[],
             misreads: None,

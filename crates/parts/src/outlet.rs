@@ -91,7 +91,7 @@ pub const KIND: Kind = Kind {
     causes: &[Cause {
         name: "blocked",
         title: "exhaust outlet blocked: flap stuck, growth, outlet pressed under water",
-        moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked }],
+        moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked(0.75) }],
         severity: Severity::Even,
         says: &[says("soot on the water", 0.3)],
         misreads: None,

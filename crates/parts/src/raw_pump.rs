@@ -94,7 +94,7 @@ pub const KIND: Kind = Kind {
             title: "wear plate or cam of the raw-water pump broken or scored",
             moves: &[
                 Move { on: Whose::Own, parameter: "sealing", by: By::Factor(0.03) },
-                Move { on: Whose::Own, parameter: "prime", by: By::Factor(0.03) },
+                Move { on: Whose::Own, parameter: "prime", by: By::Factor(0.015) },
             ],
             severity: Severity::MostlyBad,
             says: &[says("grinds", 0.3), says("hot to the touch", 0.3), says_of("diesel", "smell of hot rubber", 0.3)],

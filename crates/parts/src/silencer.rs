@@ -51,7 +51,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "blocked",
             title: "silencer blocked: baffle loose, scale, melted pieces",
-            moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked }],
+            moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked(0.75) }],
             severity: Severity::Even,
             says: &[says_of("outlet", "soot on the water", 0.4)],
             misreads: None,

@@ -196,9 +196,11 @@ fn every_probe_is_there() {
     let mut wrong = Vec::new();
     for kind in KINDS {
         let words = kind.words.iter().filter_map(|w| match w.of {
-            Of::Value { probe, spread, .. } | Of::Share { probe, spread, .. } | Of::Change { probe, spread, .. } => {
-                Some((w.name, probe, spread))
-            }
+            Of::Value { probe, spread, .. }
+            | Of::Found { probe, spread, .. }
+            | Of::About { probe, spread, .. }
+            | Of::Share { probe, spread, .. }
+            | Of::Change { probe, spread, .. } => Some((w.name, probe, spread)),
             Of::Cause | Of::Trip => None,
         });
         let limits = kind.limits.iter().map(|l| ("limit", l.probe, 1.0));

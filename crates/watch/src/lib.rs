@@ -1,14 +1,13 @@
-//! What is the picture now? Takes readings and entries in, judges them, and hands out pictures.
+//! What is to be said of it? The answer in words, and values as they stand on a dial: said once, for every place that
+//! tells them.
 //!
-//! A picture is immutable plain data; how it is worded is said once, here, for pages and terminal alike. Nothing here
-//! opens a file or a socket or tells the time: the time of every reading comes in with it.
+//! Nothing here opens a file or a socket, prints, or tells the time.
 //!
-//! Start in `picture.rs` (what is handed out), then `verdict.rs` and `why.rs` (the answer in words).
+//! Start in `verdict.rs` (the answer in a sentence, the causes worth telling) and `why.rs` (the reasons for each).
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod dial;
-pub mod picture;
 pub mod saying;
 pub mod verdict;
 pub mod why;

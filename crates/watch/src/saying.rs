@@ -62,7 +62,7 @@ pub fn severity(cause: &Cause, middle: f64, (low, high): (f64, f64)) -> Option<S
         return None;
     }
     let share = cause.moves.iter().find_map(|m| match m.by {
-        By::Blocked | By::Choked => Some("blocked"),
+        By::Blocked | By::Choked(_) => Some("blocked"),
         By::Lost => Some("lost"),
         By::Factor(_) | By::Add(_) | By::Towards(_) => None,
     });

@@ -82,8 +82,9 @@ pub enum By {
     Factor(f64),
     /// A resistance whose free area is down to (1 − 0.98 s)²: times 1/(1 − 0.98 s)⁴. Half severity is already felt.
     Blocked,
-    /// The same for a gas way, which an engine cannot run through once it is nearly shut: times 1/(1 − 0.75 s)⁴.
-    Choked,
+    /// The same for a gas way, which an engine cannot run through once it is nearly shut: of the diameter this share is shut
+    /// at s = 1, so times 1/(1 − share · s)⁴.
+    Choked(f64),
     /// Times 1 − s (never quite zero).
     Lost,
     /// Plus s times this [SI].
@@ -97,7 +98,7 @@ impl By {
     pub fn shut(self, s: f64) -> f64 {
         match self {
             By::Blocked => 1.0 - (1.0 - 0.98 * s).powi(2),
-            By::Choked => 1.0 - (1.0 - 0.75 * s).powi(2),
+            By::Choked(most) => 1.0 - (1.0 - most * s).powi(2),
             _ => s,
         }
     }
@@ -145,4 +146,12 @@ pub(crate) const fn spoken(it: &Spoken) -> Cause {
         rate: it.rate,
         remedy: it.remedy,
     }
+}
+
+/// Fuel that comes too sparingly caps what the engine burns.
+const STARVES: &[Move] = &[Move { on: Whose::Kind("diesel"), parameter: "fuel_limit", by: By::Factor(0.1) }];
+
+/// A cause that starves the engine of fuel; what else it shows is only spoken of.
+pub(crate) const fn starves(it: &Spoken) -> Cause {
+    Cause { moves: STARVES, severity: Severity::Even, ..spoken(it) }
 }

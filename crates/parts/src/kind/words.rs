@@ -26,7 +26,8 @@ pub enum Of {
     Cause,
     /// Of an alarm: whether the quantity at its tap is past its trip point.
     Trip,
-    /// A quantity as it is.
+    /// A quantity as it is, and complained of: a plant that by its make always stood there would have been complained of
+    /// from its first day.
     Value {
         /// Which quantity of the part.
         probe: Probe,
@@ -36,6 +37,26 @@ pub enum Of {
         spread: f64,
         /// Said when it is above (`High`) or below.
         when: When,
+    },
+    /// A quantity as it is, found by looking: it may always have been so.
+    Found {
+        /// Which quantity of the part.
+        probe: Probe,
+        /// Half of people say it here [SI].
+        midpoint: f64,
+        /// Width of the doubt, one standard deviation [SI].
+        spread: f64,
+        /// Said when it is above (`High`) or below.
+        when: When,
+    },
+    /// A quantity that stands at a mark, not past it: "this is all she gives".
+    About {
+        /// Which quantity of the part.
+        probe: Probe,
+        /// Where it stands [SI].
+        midpoint: f64,
+        /// Width of the doubt, one standard deviation [SI].
+        spread: f64,
     },
     /// The same quantity as a share of what it is with the cause off.
     Share {

@@ -3,9 +3,10 @@
 
 use crate::chance::Chance;
 use diagnosis::hypothesis::{self, Hypothesis};
-use model::fit::{Change, Scores};
+use model::fit::Scores;
 use model::march::Settled;
 use model::steady::Model;
+use model::under::Change;
 use parts::laws::Point;
 use plant::evidence::Evidence;
 use plant::plant::Plant;

@@ -13,8 +13,7 @@ use parts::kind::{Circuit, When};
 use plant::plant::{GaugeId, Plant, Tap};
 use std::fmt::Write as _;
 use watch::dial;
-use watch::saying;
-use watch::saying::{list, sentence};
+use watch::saying::{self, list, sentence};
 
 /// Which typical figures are listed.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
