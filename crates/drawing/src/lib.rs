@@ -45,7 +45,6 @@ pub struct Schematic {
     pub labels: Vec<Label>,
     /// Gauges and alarms, with their leaders.
     pub gauges: Vec<Hung>,
-    texts: svg::Texts,
 }
 
 /// A part on the page.
@@ -88,6 +87,8 @@ pub struct Label {
     pub lines: Vec<String>,
     /// Reads upwards, along its pipe.
     pub upright: bool,
+    /// Stands over its symbol: it stands down upon it.
+    pub above: bool,
 }
 
 /// What a label belongs to.
@@ -125,6 +126,8 @@ pub struct Live {
     pub gauges: Vec<Shown>,
     /// For each part the word it is marked with, if any: "cause", "alarm".
     pub marked: Vec<Option<String>>,
+    /// What goes before a part's name to make it a link; none makes no links.
+    pub link: Option<String>,
     /// Bring the style along, for a file that stands alone.
     pub standalone: bool,
 }
@@ -174,7 +177,7 @@ impl Schematic {
                 if above { room.above[row] += ROOM } else { room.below[row] += ROOM }
             }
         };
-        finish(plant, &sheet, places, runs, written)
+        finish(&sheet, places, runs, written)
     }
 
     /// Places where runs of different nets cross.
@@ -239,7 +242,7 @@ fn first_room(plant: &Plant, sheet: &Sheet) -> Room {
     room
 }
 
-fn finish(plant: &Plant, sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
+fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
     let port = |port: &usize| {
         let this = &sheet.graph.ports[*port];
         let side = match this.side {
@@ -264,7 +267,6 @@ fn finish(plant: &Plant, sheet: &Sheet, places: Places, runs: Vec<Run>, written:
         runs,
         labels: written.labels,
         gauges: written.gauges,
-        texts: svg::Texts::of(plant),
     };
     svg::legend(&mut schematic);
     schematic
@@ -272,14 +274,18 @@ fn finish(plant: &Plant, sheet: &Sheet, places: Places, runs: Vec<Run>, written:
 
 /// How far a part is open, in words, if it has a position.
 fn position(part: &Part) -> Option<String> {
-    let name = part.kind.symbol.position?;
-    let place = part.kind.parameters.iter().position(|p| p.name == name)?;
-    let opening = part.figures.get(place)?.value;
-    Some(match opening {
+    Some(match opening(part)? {
         x if x <= 0.01 => "shut".into(),
         x if x >= 0.99 => "open".into(),
         x => format!("{:.0} % open", x * 100.0),
     })
+}
+
+/// How far a part is open, from 0 shut to 1, if it has a position.
+fn opening(part: &Part) -> Option<f64> {
+    let name = part.kind.symbol.position?;
+    let place = part.kind.parameters.iter().position(|p| p.name == name)?;
+    part.figures.get(place).map(|figure| figure.value)
 }
 
 /// Letters on a pipe.

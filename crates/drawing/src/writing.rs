@@ -5,8 +5,9 @@ use super::runs::length;
 use super::shape::{LINE, Rect, lines, width};
 use super::sheet::{Places, Sheet};
 use super::{Hung, Label, Of, Point, Run, letters_of, position};
-use parts::kind::Circuit;
-use plant::plant::{Plant, Tap};
+use measure::quantity::Quantity;
+use parts::kind::{Circuit, When};
+use plant::plant::{Gauge, Plant, Tap};
 
 /// Room kept for a value beside its gauge: seven figures, a unit and a word.
 const VALUE: f64 = 92.0;
@@ -47,6 +48,24 @@ pub(super) fn label_size(plant: &Plant, part: usize) -> (f64, f64) {
     (wide, LINE * (words.len() + 1) as f64)
 }
 
+/// Letters in a gauge's circle: what it reads, and for an alarm on which side it trips.
+///
+/// # Source
+/// [ISA5-1], from memory.
+pub(super) fn letters(gauge: &Gauge) -> String {
+    let Some((_, side)) = gauge.trips else { return gauge.kind.symbol.letters.into() };
+    let first = match gauge.quantity {
+        Quantity::Temperature => "T",
+        Quantity::GaugePressure | Quantity::Pressure => "P",
+        _ => "",
+    };
+    let last = match side {
+        When::Low => "L",
+        When::High => "H",
+    };
+    format!("{first}A{last}")
+}
+
 struct Taken {
     hard: Vec<Rect>,
 }
@@ -70,7 +89,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         if sheet.graph.pieces[part].symbol.block {
             let (x, y) = of.middle();
             let rect = Rect { x: x - w / 2.0, y: y - h / 2.0, w, h };
-            written.labels.push(Label { of: Of::Part(part), rect, lines: words(plant, part), upright: false });
+            written.labels.push(Label { of: Of::Part(part), rect, lines: words(plant, part), upright: false, above: false });
             continue;
         }
         let found = beside_part(of, (w, h)).into_iter().find(|rect| taken.free(rect));
@@ -81,14 +100,15 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
             continue;
         };
         taken.hard.push(rect.grown(2.0));
-        written.labels.push(Label { of: Of::Part(part), rect, lines: words(plant, part), upright: false });
+        let above = rect.y < of.y;
+        written.labels.push(Label { of: Of::Part(part), rect, lines: words(plant, part), upright: false, above });
     }
     for gauge in 0..plant.gauges.len() {
         hang(plant, sheet, places, runs, gauge, &mut taken, &mut written);
     }
     if written.wanting.is_empty() {
         lanes(sheet, places, &mut taken, &mut written);
-        letters(runs, &mut taken, &mut written);
+        contents(runs, &mut taken, &mut written);
     }
     written
 }
@@ -195,7 +215,7 @@ fn hang(
     taken.hard.push(hung.circle.grown(3.0));
     taken.hard.push(text.grown(3.0));
     taken.hard.push(Rect::about(hung.leader.0, hung.leader.1).grown(2.0));
-    written.labels.push(Label { of: Of::Gauge(gauge), rect: text, lines: names, upright: false });
+    written.labels.push(Label { of: Of::Gauge(gauge), rect: text, lines: names, upright: false, above: false });
     written.gauges.push(hung);
 }
 
@@ -241,13 +261,13 @@ fn lanes(sheet: &Sheet, places: &Places, taken: &mut Taken, written: &mut Writte
         let spots = left.chain(above).map(|(x, y)| Rect { x, y, w, h });
         if let Some(rect) = spots.into_iter().find(|rect| rect.x > 4.0 && rect.y > 4.0 && taken.free(rect)) {
             taken.hard.push(rect.grown(2.0));
-            written.labels.push(Label { of: Of::Lane(*circuit), rect, lines: vec![text.into()], upright: false });
+            written.labels.push(Label { of: Of::Lane(*circuit), rect, lines: vec![text.into()], upright: false, above: false });
         }
     }
 }
 
 /// Letters of the contents along the longer runs.
-fn letters(runs: &[Run], taken: &mut Taken, written: &mut Written) {
+fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
     let mut pieces: Vec<(Circuit, Point, Point)> = runs
         .iter()
         .flat_map(|run| run.points.windows(2).map(|pair| (run.circuit, pair[0], pair[1])))
@@ -273,7 +293,7 @@ fn letters(runs: &[Run], taken: &mut Taken, written: &mut Written) {
                 taken.hard.push(rect.grown(1.0));
                 done.push((circuit, at));
                 let lines = vec![letters_of(circuit).into()];
-                written.labels.push(Label { of: Of::Letters(circuit), rect, lines, upright });
+                written.labels.push(Label { of: Of::Letters(circuit), rect, lines, upright, above: false });
                 break;
             }
         }

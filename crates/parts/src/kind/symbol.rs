@@ -5,7 +5,7 @@
 /// Pipes run from left to right through it; a layout may mirror it.
 ///
 /// # Source
-/// Forms after [ISO14617], letters after [ISA5.1], both from memory.
+/// Forms after [ISO14617], letters after [ISA5-1], both from memory.
 #[derive(Copy, Clone, Debug)]
 pub struct Symbol {
     /// Width and height [px].

@@ -1,0 +1,291 @@
+//! The schematic as SVG: geometry and classes; every colour is in the style.
+
+use super::shape::{LINE, Rect, width};
+use super::{Drawn, Hung, Label, Live, Of, Point, Run, Schematic, State, letters_of, opening, title_of};
+use parts::kind::{Circuit, Stroke};
+use plant::plant::Plant;
+use std::fmt::Write as _;
+
+/// What the drawing looks like, in the page and alone; every colour is a variable of the page with a value to fall
+/// back on.
+///
+/// # Source
+/// Contents colours after [ISO14726], from memory: green sea water, blue fresh water, brown fuel, orange other oils,
+/// black what is thrown away.
+pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("schematic-alone.css"));
+
+/// Least size of what is tapped [px].
+const THUMB: f64 = 44.0;
+/// Half an arrow's length, and half its width [px].
+const ARROW: (f64, f64) = (6.0, 4.0);
+/// From the upper edge of a line to the foot of its letters [px].
+const FOOT: f64 = 10.8;
+/// Length of the run before a line of the legend [px].
+const SWATCH: f64 = 30.0;
+
+impl Schematic {
+    /// One SVG of the plant that was laid out, with what is read now.
+    pub fn svg(&self, plant: &Plant, live: &Live) -> String {
+        let (w, h) = self.size;
+        let alone = if live.standalone { " alone" } else { "" };
+        let name = if plant.name.is_empty() { "this plant" } else { &plant.name };
+        let mut out = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"schematic{alone}\" width=\"{w:.0}\" height=\"{h:.0}\" \
+             viewBox=\"0 0 {w:.0} {h:.0}\" role=\"group\" aria-label=\"Schematic of {}\">\n",
+            escaped(name)
+        );
+        if live.standalone {
+            let _ = write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
+        }
+        self.pipes(&mut out);
+        for part in 0..self.pieces.len() {
+            self.part(&mut out, plant, live, part);
+        }
+        for hung in &self.gauges {
+            self.gauge(&mut out, plant, live, hung);
+        }
+        for label in &self.labels {
+            loose(&mut out, label);
+        }
+        out + "</svg>\n"
+    }
+
+    fn pipes(&self, out: &mut String) {
+        *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
+        for run in &self.runs {
+            let standing = if run.standing { " standing" } else { "" };
+            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{}\"/>", class_of(run.circuit), path(run));
+        }
+        let circuit = |net: usize| self.runs.iter().find(|run| run.net == net).map_or("", |run| class_of(run.circuit));
+        for (net, (x, y)) in &self.junctions {
+            let _ = writeln!(out, "<circle class=\"dot {}\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.6\"/>", circuit(*net));
+        }
+        for (net, at, along) in &self.arrows {
+            let _ = writeln!(out, "<path class=\"arrow {}\" d=\"{}\"/>", circuit(*net), arrow(*at, *along));
+        }
+        *out += "</g>\n";
+    }
+
+    fn part(&self, out: &mut String, plant: &Plant, live: &Live, part: usize) {
+        let (this, drawn) = (&plant.parts[part], &self.pieces[part]);
+        let name = escaped(&this.name);
+        let mark = live.marked.get(part).and_then(Option::as_ref);
+        let mut words = format!("{}, {name}", escaped(this.kind.title));
+        words.extend(super::position(this).map(|position| format!(": {position}")));
+        words.extend(mark.map(|mark| format!(", {}", escaped(mark))));
+        let marked = if mark.is_some() { " marked" } else { "" };
+        let (open, close) = match &live.link {
+            Some(prefix) => (format!("<a class=\"part{marked}\" href=\"{}{name}\"", escaped(prefix)), "</a>"),
+            None => (format!("<g class=\"part{marked}\" role=\"img\""), "</g>"),
+        };
+        let _ = writeln!(out, "{open} data-part=\"{name}\" aria-label=\"{words}\"><title>{words}</title>");
+        rect(out, "hit", &thumb(drawn.rect));
+        if mark.is_some() {
+            rect(out, "mark", &drawn.rect.grown(2.0));
+            rect(out, "mark", &drawn.rect.grown(5.0));
+        }
+        symbol(out, plant, part, drawn);
+        for label in self.labels.iter().filter(|label| label.of == Of::Part(part)) {
+            let extra: Vec<String> = mark.map(|mark| mark.to_uppercase()).into_iter().collect();
+            lines(out, label, drawn.rect.middle().0, &extra);
+        }
+        let _ = writeln!(out, "{close}");
+    }
+
+    fn gauge(&self, out: &mut String, plant: &Plant, live: &Live, hung: &Hung) {
+        let this = &plant.gauges[hung.gauge];
+        let shown = live.gauges.get(hung.gauge);
+        let state = shown.map_or("", |shown| match shown.state {
+            State::AsExpected => "",
+            State::Off => " off",
+            State::Stale => " stale",
+            State::NoReading => " none",
+        });
+        let name = escaped(&this.name);
+        let (x, y) = hung.circle.middle();
+        let ((ax, ay), (bx, by)) = hung.leader;
+        let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
+        let _ = writeln!(out, "<path class=\"leader\" d=\"M{ax:.1} {ay:.1}L{bx:.1} {by:.1}\"/>");
+        let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
+        let letters = super::writing::letters(this);
+        let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
+        for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
+            let (x, class) = if hung.right { (label.rect.x, "") } else { (label.rect.x + label.rect.w, " left") };
+            let count = label.lines.len() + usize::from(shown.is_some());
+            let top = label.rect.y + (label.rect.h - LINE * count as f64) / 2.0;
+            for (k, line) in label.lines.iter().enumerate() {
+                text(out, &format!("soft{class}"), (x, top + k as f64 * LINE + FOOT), line);
+            }
+            if let Some(shown) = shown {
+                text(out, &format!("value{class}"), (x, top + (count - 1) as f64 * LINE + FOOT), &shown.text);
+            }
+        }
+        *out += "</g>\n";
+    }
+}
+
+/// A line for each contents in the drawing, below it.
+pub(super) fn legend(schematic: &mut Schematic) {
+    let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
+    let shown: Vec<Circuit> =
+        Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn).collect();
+    let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
+    for circuit in shown {
+        let line = format!("{} {}", letters_of(circuit), title_of(circuit).to_lowercase());
+        let w = width(&line) + SWATCH + 6.0;
+        if x + w > schematic.size.0 - 24.0 && x > 24.0 {
+            (x, y) = (24.0, y + LINE + 6.0);
+        }
+        let rect = Rect { x, y, w, h: LINE };
+        schematic.labels.push(Label { of: Of::Legend(circuit), rect, lines: vec![line], upright: false, above: false });
+        x += w + 18.0;
+    }
+    schematic.size.1 = y + LINE + 16.0;
+}
+
+/// Text that belongs to neither part nor gauge.
+fn loose(out: &mut String, label: &Label) {
+    let Rect { x, y, w, h } = label.rect;
+    match label.of {
+        Of::Part(_) | Of::Gauge(_) => {}
+        Of::Lane(_) => text(out, "lane", (x, y + h - 3.4), &label.lines[0]),
+        Of::Letters(circuit) if label.upright => {
+            let (cx, cy) = (x + w - 2.6, y + h / 2.0);
+            let _ = writeln!(
+                out,
+                "<text class=\"letters middle {}\" transform=\"translate({cx:.1} {cy:.1})rotate(-90)\">{}</text>",
+                class_of(circuit),
+                label.lines[0]
+            );
+        }
+        Of::Letters(circuit) => {
+            text(out, &format!("letters middle {}", class_of(circuit)), (x + w / 2.0, y + h - 2.6), &label.lines[0]);
+        }
+        Of::Legend(circuit) => {
+            let (class, middle) = (class_of(circuit), y + h / 2.0);
+            let _ = writeln!(out, "<path class=\"run {class}\" d=\"M{x:.1} {middle:.1}H{:.1}\"/>", x + SWATCH);
+            let _ = writeln!(out, "<path class=\"arrow {class}\" d=\"{}\"/>", arrow((x + SWATCH / 2.0, middle), (1.0, 0.0)));
+            text(out, "soft", (x + SWATCH + 6.0, y + FOOT), &label.lines[0]);
+        }
+    }
+}
+
+/// The lines of a part's label: middle under its symbol, or from the side that is near to it.
+fn lines(out: &mut String, label: &Label, middle: f64, extra: &[String]) {
+    let Rect { x, y, w, h } = label.rect;
+    let (at, class) = match () {
+        () if (x + w / 2.0 - middle).abs() < 1.0 => (x + w / 2.0, " middle"),
+        () if x > middle => (x, ""),
+        () => (x + w, " left"),
+    };
+    let count = label.lines.len() + extra.len();
+    // A label over its symbol stands down upon it.
+    let top = if label.above { y + h - LINE * count as f64 } else { y };
+    let all = label.lines.iter().map(|line| (line, "")).chain(extra.iter().map(|line| (line, "word")));
+    for (k, (line, kind)) in all.enumerate() {
+        text(out, &format!("{kind}{class}"), (at, top + k as f64 * LINE + FOOT), line);
+    }
+}
+
+fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
+    let this = &plant.parts[part];
+    let symbol = &this.kind.symbol;
+    let Rect { x, y, w, h } = drawn.rect;
+    if symbol.block {
+        rect(out, "outline", &drawn.rect);
+        return;
+    }
+    let state = match opening(this) {
+        Some(opening) if opening <= 0.01 => " shut",
+        Some(opening) if opening < 0.99 => " part-open",
+        _ => "",
+    };
+    let across = if drawn.mirrored { (x + w, -1) } else { (x, 1) };
+    let down = if drawn.flipped { (y + h, -1) } else { (y, 1) };
+    let turned = if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
+    let _ = writeln!(out, "<g transform=\"translate({:.1} {:.1}){turned}\">", across.0, down.0);
+    for stroke in symbol.strokes {
+        let class = match stroke {
+            Stroke::Outline(_) => format!("outline{state}"),
+            Stroke::Line(_) => "line".into(),
+            Stroke::Dashed(_) => "dashed".into(),
+            Stroke::Solid(_) => "solid".into(),
+        };
+        let _ = writeln!(out, "<path class=\"{class}\" d=\"{}\"/>", stroke.path());
+    }
+    *out += "</g>\n";
+    if !symbol.letters.is_empty() {
+        text(out, "inside", (x + w / 2.0, y + h / 2.0 + 4.0), symbol.letters);
+    }
+}
+
+fn rect(out: &mut String, class: &str, Rect { x, y, w, h }: &Rect) {
+    let _ = writeln!(out, "<rect class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{w:.1}\" height=\"{h:.1}\"/>");
+}
+
+fn text(out: &mut String, class: &str, (x, y): Point, words: &str) {
+    let class = class.trim();
+    let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
+    let _ = writeln!(out, "<text{class} x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(words));
+}
+
+fn path(run: &Run) -> String {
+    let mut path = String::new();
+    for (k, (x, y)) in run.points.iter().enumerate() {
+        let _ = write!(path, "{}{x:.1} {y:.1}", if k == 0 { "M" } else { "L" });
+    }
+    path
+}
+
+fn arrow((x, y): Point, (dx, dy): Point) -> String {
+    let (long, wide) = ARROW;
+    let (tip, back) = ((x + dx * long, y + dy * long), (x - dx * long, y - dy * long));
+    let (sx, sy) = (-dy * wide, dx * wide);
+    format!(
+        "M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z",
+        tip.0,
+        tip.1,
+        back.0 + sx,
+        back.1 + sy,
+        back.0 - sx,
+        back.1 - sy
+    )
+}
+
+/// What is tapped: the symbol, and as much around it as a thumb needs [px].
+pub(super) fn thumb(of: Rect) -> Rect {
+    let (x, y) = of.middle();
+    let (w, h) = (of.w.max(THUMB), of.h.max(THUMB));
+    Rect { x: x - w / 2.0, y: y - h / 2.0, w, h }
+}
+
+fn class_of(circuit: Circuit) -> &'static str {
+    match circuit {
+        Circuit::RawWater => "c-rw",
+        Circuit::FreshWater => "c-fw",
+        Circuit::Oil => "c-lo",
+        Circuit::Exhaust => "c-ex",
+        Circuit::GearOil => "c-go",
+        Circuit::Fuel => "c-fo",
+        Circuit::Air => "c-ar",
+        Circuit::Drive | Circuit::Charging | Circuit::Gauges => "c-dr",
+    }
+}
+
+/// Safe in text and between double quotes; what no XML may hold is left out.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out += "&amp;",
+            '<' => out += "&lt;",
+            '>' => out += "&gt;",
+            '"' => out += "&quot;",
+            '\'' => out += "&#39;",
+            '\t' | '\n' | '\r' => out.push(' '),
+            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => {}
+            c => out.push(c),
+        }
+    }
+    out
+}
