@@ -1,6 +1,7 @@
 //! Which column a piece stands in: the longest path along the flow, drawn together, rings opened where they return.
 
 use super::graph::{Graph, Side};
+use parts::kind::Circuit;
 
 /// A column for each piece, and which pieces lie on a return run, against the flow of the page.
 pub(super) struct Columns {
@@ -20,14 +21,13 @@ impl Columns {
             .collect();
         let returning = returning(graph);
         let ranked: Vec<bool> = (0..graph.pieces.len()).map(|p| !hanging[p] && !returning[p]).collect();
-        let mut before: Vec<(usize, usize)> = graph
+        let mut forward: Vec<(usize, usize, usize)> = graph
             .edges()
             .filter(|(a, b, net)| a != b && ranked[*a] && ranked[*b] && !graph.nets[*net].returns)
-            .map(|(a, b, _)| (a, b))
             .collect();
-        // A return piece holds those at its ends together, in the order of the ring.
-        before.dedup();
-        open_rings(graph.pieces.len(), &mut before);
+        forward.sort_by_key(|(_, _, net)| weight(graph.nets[*net].circuit));
+        let mut before: Vec<(usize, usize)> = forward.into_iter().map(|(a, b, _)| (a, b)).collect();
+        open_rings(&mut before);
         let edges = before.clone();
         let mut of = ranks(graph.pieces.len(), &before, &edges);
         for _ in 0..graph.pieces.len() {
@@ -35,7 +35,7 @@ impl Columns {
             let choices = [(below, above), (above, below)].map(|apart| {
                 let mut tried = before.clone();
                 tried.push(apart);
-                let rings = open_rings(graph.pieces.len(), &mut tried);
+                let rings = open_rings(&mut tried);
                 let of = ranks(graph.pieces.len(), &tried, &edges);
                 let width = of.iter().max().copied().unwrap_or(0);
                 (usize::from(rings) * 1000 + 3 * over(graph, &of, above, below) + width, tried, of)
@@ -93,31 +93,48 @@ fn returning(graph: &Graph) -> Vec<bool> {
     returning
 }
 
-/// Takes out what closes a ring; whether there was one.
-fn open_rings(count: usize, edges: &mut Vec<(usize, usize)>) -> bool {
-    let mut state = vec![0u8; count];
-    let mut closing = Vec::new();
-    let fed: Vec<bool> = (0..count).map(|p| edges.iter().any(|(_, b)| *b == p)).collect();
-    let starts = (0..count).filter(|p| !fed[*p]).chain((0..count).filter(|p| fed[*p]));
-    for start in starts {
-        visit(start, edges, &mut state, &mut closing);
-    }
-    edges.retain(|edge| !closing.contains(edge));
-    !closing.is_empty()
-}
-
-fn visit(at: usize, edges: &[(usize, usize)], state: &mut [u8], closing: &mut Vec<(usize, usize)>) {
-    if state[at] != 0 {
-        return;
-    }
-    state[at] = 1;
-    for edge in edges.iter().filter(|(a, _)| *a == at) {
-        match state[edge.1] {
-            1 => closing.push(*edge),
-            _ => visit(edge.1, edges, state, closing),
+/// Takes out what closes a ring with what stands before it; whether there was anything.
+fn open_rings(edges: &mut Vec<(usize, usize)>) -> bool {
+    let mut kept: Vec<(usize, usize)> = Vec::with_capacity(edges.len());
+    for (a, b) in edges.iter() {
+        if !leads(&kept, *b, *a) {
+            kept.push((*a, *b));
         }
     }
-    state[at] = 2;
+    let taken = kept.len() < edges.len();
+    *edges = kept;
+    taken
+}
+
+/// Whether edges lead from one piece to another.
+fn leads(edges: &[(usize, usize)], from: usize, to: usize) -> bool {
+    let mut seen = vec![from];
+    let mut at = 0;
+    while let Some(here) = seen.get(at).copied() {
+        if here == to {
+            return true;
+        }
+        at += 1;
+        for (_, next) in edges.iter().filter(|(a, _)| *a == here) {
+            if !seen.contains(next) {
+                seen.push(*next);
+            }
+        }
+    }
+    false
+}
+
+/// What stays from left to right if not everything can: first the sea water, last what goes round by itself.
+fn weight(circuit: Circuit) -> u8 {
+    match circuit {
+        Circuit::RawWater => 0,
+        Circuit::FreshWater => 1,
+        Circuit::Exhaust => 2,
+        Circuit::Oil => 3,
+        Circuit::Drive => 4,
+        Circuit::Fuel | Circuit::Air | Circuit::Charging | Circuit::Gauges => 5,
+        Circuit::GearOil => 6,
+    }
 }
 
 /// Longest path from the left; then what has as many ways on as ways in moves to the right, beside what it feeds.
@@ -149,7 +166,7 @@ fn ranks(count: usize, before: &[(usize, usize)], edges: &[(usize, usize)]) -> V
 }
 
 /// Lanes that pipes from this piece's upper or lower side lead through, both ends excluded.
-fn passes(graph: &Graph, piece: usize) -> Option<(parts::kind::Circuit, parts::kind::Circuit)> {
+fn passes(graph: &Graph, piece: usize) -> Option<(Circuit, Circuit)> {
     let home = graph.pieces[piece].home;
     let ports = graph.pieces[piece].ports.iter().map(|port| &graph.ports[*port]);
     let down = ports.filter(|port| matches!(port.side, Side::Top | Side::Bottom) && port.circuit != home);

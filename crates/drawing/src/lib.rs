@@ -5,12 +5,14 @@
 
 mod columns;
 mod graph;
+mod room;
 mod route;
 mod rows;
 mod runs;
 mod shape;
 mod sheet;
 mod svg;
+mod taps;
 mod turn;
 mod writing;
 
@@ -19,15 +21,10 @@ pub use svg::STYLE;
 
 use parts::kind::Circuit;
 use plant::plant::{Part, Plant};
-use sheet::{Places, Room, Sheet};
+use sheet::{Places, Sheet};
 
 /// A place on the page [px].
 pub type Point = (f64, f64);
-
-/// Rounds of making room for what is written.
-const ROUNDS: usize = 60;
-/// Room that is added at a time [px].
-const ROOM: f64 = 12.0;
 
 /// Where every part, run, label and gauge of a plant lies. Plain data; the same plant gives the same.
 pub struct Schematic {
@@ -113,10 +110,23 @@ pub struct Hung {
     pub gauge: usize,
     /// Its circle.
     pub circle: Rect,
-    /// From the tap to the circle.
-    pub leader: (Point, Point),
-    /// Its text stands on the right.
-    pub right: bool,
+    /// From the tap to the circle, through those that hang before it on the same tap.
+    pub leader: Vec<Point>,
+    /// Where its text stands.
+    pub stands: Stands,
+}
+
+/// Where a gauge's text stands, seen from its circle.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Stands {
+    /// Beside it, to the right.
+    Right,
+    /// Beside it, to the left.
+    Left,
+    /// Over it.
+    Over,
+    /// Under it.
+    Under,
 }
 
 /// What is drawn into a schematic at one moment.
@@ -158,25 +168,7 @@ impl Schematic {
     /// Lays out a plant.
     pub fn lay_out(plant: &Plant) -> Schematic {
         let sheet = Sheet::new(graph::Graph::of(plant));
-        let mut room = first_room(plant, &sheet);
-        let mut round = 0;
-        let (places, runs, written) = loop {
-            let places = sheet.places(&room);
-            let runs = runs::runs(&sheet, &places);
-            let written = writing::write(plant, &sheet, &places, &runs);
-            round += 1;
-            if written.wanting.is_empty() || round == ROUNDS {
-                break (places, runs, written);
-            }
-            let mut grown: Vec<(usize, bool)> = written.wanting.clone();
-            grown.sort_unstable();
-            grown.dedup();
-            for (row, above) in grown {
-                // What found no room above in many rounds may find it below.
-                let above = above != (round % 8 > 5);
-                if above { room.above[row] += ROOM } else { room.below[row] += ROOM }
-            }
-        };
+        let (places, runs, written) = room::settle(plant, &sheet);
         finish(&sheet, places, runs, written)
     }
 
@@ -219,27 +211,6 @@ impl Schematic {
     pub fn label_boxes(&self) -> Vec<Rect> {
         self.labels.iter().map(|label| label.rect).collect()
     }
-}
-
-/// Columns as wide as what stands in them, with room for their labels.
-fn first_room(plant: &Plant, sheet: &Sheet) -> Room {
-    let columns = sheet.columns.of.iter().max().map_or(1, |last| last + 1);
-    let rows = sheet.rows.count;
-    let mut room =
-        Room { above: vec![8.0; rows], below: vec![8.0; rows], wide: vec![24.0; columns], beside: vec![0.0; columns] };
-    for part in 0..plant.parts.len() {
-        let (column, row) = (sheet.columns.of[part], sheet.rows.of[part]);
-        let (wide, high) = writing::label_size(plant, part);
-        let symbol = plant.parts[part].kind.symbol;
-        room.wide[column] = room.wide[column].max(symbol.size.0).max(wide - 18.0);
-        if symbol.block {
-            continue;
-        }
-        let below = sheet.graph.pieces[part].ports.iter().any(|p| sheet.graph.ports[*p].side == graph::Side::Bottom);
-        let side = if below { &mut room.above[row] } else { &mut room.below[row] };
-        *side = side.max(high + 8.0);
-    }
-    room
 }
 
 fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {

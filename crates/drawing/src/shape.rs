@@ -30,6 +30,12 @@ impl Rect {
         Rect { x: a.0.min(b.0), y: a.1.min(b.1), w: (a.0 - b.0).abs(), h: (a.1 - b.1).abs() }
     }
 
+    /// Whether the other lies wholly inside.
+    pub fn holds(&self, other: &Rect) -> bool {
+        let across = self.x <= other.x && other.x + other.w <= self.x + self.w;
+        across && self.y <= other.y && other.y + other.h <= self.y + self.h
+    }
+
     /// Its middle [px].
     pub fn middle(&self) -> (f64, f64) {
         (self.x + self.w / 2.0, self.y + self.h / 2.0)
@@ -41,7 +47,7 @@ pub const TEXT: f64 = 12.0;
 /// From line to line [px].
 pub const LINE: f64 = 14.0;
 /// A line of a name is broken at a hyphen beyond this many characters.
-const LONG: usize = 11;
+const LONG: usize = 12;
 
 /// Width of a line of text [px]: no usual sans-serif face is wider.
 pub fn width(text: &str) -> f64 {
@@ -56,12 +62,17 @@ pub fn width(text: &str) -> f64 {
     ems.sum::<f64>() * TEXT
 }
 
-/// A name in lines, broken at hyphens and spaces.
+/// A part's name in lines.
 pub fn lines(name: &str) -> Vec<String> {
+    broken(name, LONG)
+}
+
+/// A name in lines no longer than this if hyphens and spaces allow it.
+pub fn broken(name: &str, long: usize) -> Vec<String> {
     let mut lines: Vec<String> = vec![String::new()];
     for word in name.split_inclusive(['-', ' ']) {
         match lines.last_mut() {
-            Some(line) if line.is_empty() || line.chars().count() + word.trim_end().chars().count() <= LONG => {
+            Some(line) if line.is_empty() || line.chars().count() + word.trim_end().chars().count() <= long => {
                 line.push_str(word);
             }
             _ => lines.push(word.to_string()),

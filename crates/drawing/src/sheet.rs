@@ -89,6 +89,12 @@ impl Sheet {
         self.rows.ports.get(&port).copied().unwrap_or(self.rows.of[self.graph.ports[port].piece])
     }
 
+    /// Width of the widest piece of a column [px].
+    pub fn widest(&self, column: usize) -> f64 {
+        let here = (0..self.graph.pieces.len()).filter(|p| self.columns.of[*p] == column);
+        here.map(|p| self.graph.pieces[p].symbol.size.0).fold(0.0, f64::max)
+    }
+
     /// Where a port's run begins on the grid.
     pub fn terminal(&self, port: usize) -> Terminal {
         let this = &self.graph.ports[port];

@@ -1,7 +1,7 @@
 //! The schematic as SVG: geometry and classes; every colour is in the style.
 
 use super::shape::{LINE, Rect, width};
-use super::{Drawn, Hung, Label, Live, Of, Point, Run, Schematic, State, letters_of, opening, title_of};
+use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, letters_of, opening, title_of};
 use parts::kind::{Circuit, Stroke};
 use plant::plant::Plant;
 use std::fmt::Write as _;
@@ -54,7 +54,7 @@ impl Schematic {
         *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
         for run in &self.runs {
             let standing = if run.standing { " standing" } else { "" };
-            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{}\"/>", class_of(run.circuit), path(run));
+            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{}\"/>", class_of(run.circuit), path(&run.points));
         }
         let circuit = |net: usize| self.runs.iter().find(|run| run.net == net).map_or("", |run| class_of(run.circuit));
         for (net, (x, y)) in &self.junctions {
@@ -62,6 +62,9 @@ impl Schematic {
         }
         for (net, at, along) in &self.arrows {
             let _ = writeln!(out, "<path class=\"arrow {}\" d=\"{}\"/>", circuit(*net), arrow(*at, *along));
+        }
+        for hung in &self.gauges {
+            let _ = writeln!(out, "<path class=\"leader\" d=\"{}\"/>", path(&hung.leader));
         }
         *out += "</g>\n";
     }
@@ -103,16 +106,24 @@ impl Schematic {
         });
         let name = escaped(&this.name);
         let (x, y) = hung.circle.middle();
-        let ((ax, ay), (bx, by)) = hung.leader;
         let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
-        let _ = writeln!(out, "<path class=\"leader\" d=\"M{ax:.1} {ay:.1}L{bx:.1} {by:.1}\"/>");
         let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
-        let letters = super::writing::letters(this);
+        let letters = super::taps::letters(this);
         let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
         for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
-            let (x, class) = if hung.right { (label.rect.x, "") } else { (label.rect.x + label.rect.w, " left") };
+            let Rect { x, y, w, h } = label.rect;
+            let (x, class) = match hung.stands {
+                Stands::Right => (x, ""),
+                Stands::Left => (x + w, " left"),
+                Stands::Over | Stands::Under => (x + w / 2.0, " middle"),
+            };
             let count = label.lines.len() + usize::from(shown.is_some());
-            let top = label.rect.y + (label.rect.h - LINE * count as f64) / 2.0;
+            let spare = h - LINE * count as f64;
+            let top = match hung.stands {
+                Stands::Right | Stands::Left => y + spare / 2.0,
+                Stands::Over => y + spare,
+                Stands::Under => y,
+            };
             for (k, line) in label.lines.iter().enumerate() {
                 text(out, &format!("soft{class}"), (x, top + k as f64 * LINE + FOOT), line);
             }
@@ -229,9 +240,9 @@ fn text(out: &mut String, class: &str, (x, y): Point, words: &str) {
     let _ = writeln!(out, "<text{class} x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(words));
 }
 
-fn path(run: &Run) -> String {
+fn path(points: &[Point]) -> String {
     let mut path = String::new();
-    for (k, (x, y)) in run.points.iter().enumerate() {
+    for (k, (x, y)) in points.iter().enumerate() {
         let _ = write!(path, "{}{x:.1} {y:.1}", if k == 0 { "M" } else { "L" });
     }
     path
