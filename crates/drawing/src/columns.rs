@@ -12,7 +12,7 @@ pub(super) struct Columns {
 
 impl Columns {
     /// Ranks by longest path; where pipes of one piece would come down upon another, they stand beside each other.
-    pub fn of(graph: &Graph) -> Columns {
+    pub fn of(graph: &Graph, lanes: &[Circuit]) -> Columns {
         let hanging: Vec<bool> = (0..graph.pieces.len())
             .map(|p| {
                 let ports = &graph.pieces[p].ports;
@@ -31,7 +31,7 @@ impl Columns {
         let edges = before.clone();
         let mut of = ranks(graph.pieces.len(), &before, &edges);
         for _ in 0..graph.pieces.len() {
-            let Some((above, below)) = conflict(graph, &of, &ranked) else { break };
+            let Some((above, below)) = conflict(graph, lanes, &of, &ranked) else { break };
             let choices = [(below, above), (above, below)].map(|apart| {
                 let mut tried = before.clone();
                 tried.push(apart);
@@ -166,25 +166,27 @@ fn ranks(count: usize, before: &[(usize, usize)], edges: &[(usize, usize)]) -> V
 }
 
 /// Lanes that pipes from this piece's upper or lower side lead through, both ends excluded.
-fn passes(graph: &Graph, piece: usize) -> Option<(Circuit, Circuit)> {
-    let home = graph.pieces[piece].home;
+fn passes(graph: &Graph, lanes: &[Circuit], piece: usize) -> Option<(usize, usize)> {
+    let place = |circuit: Circuit| lanes.iter().position(|lane| *lane == circuit).unwrap_or(0);
+    let own = graph.pieces[piece].home;
+    let home = place(own);
     let ports = graph.pieces[piece].ports.iter().map(|port| &graph.ports[*port]);
-    let down = ports.filter(|port| matches!(port.side, Side::Top | Side::Bottom) && port.circuit != home);
+    let down = ports.filter(|port| matches!(port.side, Side::Top | Side::Bottom) && port.circuit != own);
     let far = down.flat_map(|port| {
         let net = &graph.nets[port.net];
-        net.ends().map(|end| graph.pieces[graph.ports[end].piece].home).filter(|lane| *lane != home).collect::<Vec<_>>()
+        net.ends().map(|end| place(graph.pieces[graph.ports[end].piece].home)).filter(|lane| *lane != home).collect::<Vec<_>>()
     });
     let far = far.max()?;
     Some((home.min(far), home.max(far)))
 }
 
 /// A piece whose pipes come down upon another in its column, and that other.
-fn conflict(graph: &Graph, of: &[usize], ranked: &[bool]) -> Option<(usize, usize)> {
+fn conflict(graph: &Graph, lanes: &[Circuit], of: &[usize], ranked: &[bool]) -> Option<(usize, usize)> {
     let block = graph.block();
     for above in (0..graph.pieces.len()).filter(|p| Some(*p) != block && ranked[*p]) {
-        let Some((top, bottom)) = passes(graph, above) else { continue };
+        let Some((top, bottom)) = passes(graph, lanes, above) else { continue };
         let below = (0..graph.pieces.len()).find(|p| {
-            let home = graph.pieces[*p].home;
+            let home = lanes.iter().position(|lane| *lane == graph.pieces[*p].home).unwrap_or(0);
             let between = (top < home && home < bottom) || Some(*p) == block;
             *p != above && ranked[*p] && between && of[*p] == of[above] && !graph.pieces[*p].ports.is_empty()
         });

@@ -4,6 +4,7 @@ use parts::kind::{Circuit, Link, Symbol, Way};
 use plant::plant::{FlowId, Linked, NodeId, Plant, Terminal};
 
 /// Pieces, their ports, and the nets between.
+#[derive(Clone)]
 pub(super) struct Graph {
     pub pieces: Vec<Piece>,
     pub ports: Vec<Port>,
@@ -11,6 +12,7 @@ pub(super) struct Graph {
 }
 
 /// A part on the page, by its place among the plant's parts.
+#[derive(Clone)]
 pub(super) struct Piece {
     pub symbol: &'static Symbol,
     /// The lane it stands in.
@@ -23,6 +25,7 @@ pub(super) struct Piece {
 }
 
 /// Where a net meets a piece.
+#[derive(Clone)]
 pub(super) struct Port {
     pub piece: usize,
     /// Passage and end, for "exchanger.raw.in".

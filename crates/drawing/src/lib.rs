@@ -3,6 +3,7 @@
 //! A lane for each circuit, columns by the longest path along the flow, runs on tracks. [`Schematic::lay_out`] settles
 //! where everything is, once for a plant; [`Schematic::svg`] draws it with what is read now.
 
+mod choice;
 mod columns;
 mod graph;
 mod room;
@@ -167,7 +168,7 @@ pub enum State {
 impl Schematic {
     /// Lays out a plant.
     pub fn lay_out(plant: &Plant) -> Schematic {
-        let sheet = Sheet::new(graph::Graph::of(plant));
+        let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
         finish(&sheet, places, runs, written)
     }
@@ -234,7 +235,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
         size: places.size,
         pieces: pieces.collect(),
         junctions: runs::junctions(sheet, &places),
-        arrows: runs::arrows(&runs),
+        arrows: runs::arrows(&runs, &written.gauges),
         runs,
         labels: written.labels,
         gauges: written.gauges,

@@ -35,22 +35,38 @@ pub(super) fn settle(plant: &Plant, sheet: &Sheet) -> Laid {
     };
     let mut room = first_room(plant, sheet);
     let mut laid = lay(&room);
+    let mut poor = 0;
     for _ in 0..ROUNDS {
-        let Some(want) = laid.2.wanting.first() else { break };
+        let missing = |want: &&Want| !want.poor;
+        let wanting = &laid.2.wanting;
+        let Some(want) = wanting.iter().find(missing).or_else(|| wanting.iter().filter(|w| w.poor).nth(poor)) else {
+            break;
+        };
+        let must = !want.poor;
         let tried = choices(want).into_iter().flat_map(|spare| STEPS.map(|step| (spare, step)));
         let tried = tried.map(|(spare, step)| {
             let room = changed(&room, spare, step);
             let laid = lay(&room);
             let size = laid.0.size;
-            (laid.2.wanting.len(), size.0 * size.1, room, laid)
+            (lack(&laid), size.0 * size.1, room, laid)
         });
         let Some(best) = tried.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))) else { break };
-        (room, laid) = (best.2, best.3);
+        if must || best.0 < lack(&laid) {
+            (room, laid) = (best.2, best.3);
+        } else {
+            poor += 1;
+        }
     }
-    if laid.2.wanting.is_empty() {
+    if laid.2.wanting.iter().all(|want| want.poor) {
         squeeze(sheet, &lay, &mut room, &mut laid);
     }
     laid
+}
+
+/// What is missing, and what is poor.
+fn lack(laid: &Laid) -> (usize, usize) {
+    let poor = laid.2.wanting.iter().filter(|want| want.poor).count();
+    (laid.2.wanting.len() - poor, poor)
 }
 
 fn squeeze(sheet: &Sheet, lay: &impl Fn(&Room) -> Laid, room: &mut Room, laid: &mut Laid) {
@@ -65,7 +81,7 @@ fn squeeze(sheet: &Sheet, lay: &impl Fn(&Room) -> Laid, room: &mut Room, laid: &
             while value(room, spare) - step >= least {
                 let less = changed(room, spare, -step);
                 let tried = lay(&less);
-                if !tried.2.wanting.is_empty() {
+                if lack(&tried) > lack(laid) {
                     break;
                 }
                 (*room, *laid) = (less, tried);

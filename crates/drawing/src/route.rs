@@ -2,7 +2,7 @@
 //! shared, no piece is run through.
 
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use std::collections::{BTreeMap, BinaryHeap};
 
 /// What a bend costs [px of length].
 const BEND: u32 = 70;
@@ -78,6 +78,23 @@ pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Option<Vec<Vec<Step>
         }
     }
     Some(laid)
+}
+
+/// Length, bends and crossings of what is laid, in one sum.
+pub(super) fn cost(grid: &Grid, laid: &[Vec<Step>]) -> u32 {
+    let mut through: BTreeMap<usize, [Option<usize>; 2]> = BTreeMap::new();
+    let mut sum = 0;
+    for (net, steps) in laid.iter().enumerate() {
+        for (at, across) in steps {
+            let Some((to, length)) = grid.next(*at, *across, true) else { continue };
+            sum += length;
+            for vertex in [*at, to] {
+                through.entry(vertex).or_default()[usize::from(*across)] = Some(net);
+            }
+        }
+    }
+    let corners = through.values().filter_map(|[up, across]| up.zip(*across));
+    sum + corners.map(|(up, across)| if up == across { BEND } else { CROSSING }).sum::<u32>()
 }
 
 struct Router<'a> {

@@ -45,7 +45,7 @@ const UPWARDS: [i32; 9] = [0, -1, 1, -2, 2, -3, -4, -5, -6];
 
 impl Rows {
     /// Rows of a graph whose columns are known.
-    pub fn of(graph: &Graph, columns: &Columns) -> Rows {
+    pub fn of(graph: &Graph, columns: &Columns, order: &[Circuit]) -> Rows {
         let block = graph.block();
         let mut lanes: BTreeMap<Circuit, Lane> = BTreeMap::new();
         for circuit in Circuit::ALL {
@@ -56,7 +56,7 @@ impl Rows {
             }
         }
         block_ports(graph, columns, &mut lanes);
-        stack(graph, columns, &lanes)
+        stack(graph, columns, &lanes, order)
     }
 }
 
@@ -143,7 +143,7 @@ fn block_ports(graph: &Graph, columns: &Columns, lanes: &mut BTreeMap<Circuit, L
 }
 
 /// Lanes one below the other; one wholly before the block and one wholly after it share their height.
-fn stack(graph: &Graph, columns: &Columns, lanes: &BTreeMap<Circuit, Lane>) -> Rows {
+fn stack(graph: &Graph, columns: &Columns, lanes: &BTreeMap<Circuit, Lane>, order: &[Circuit]) -> Rows {
     let block = graph.block();
     let middle = block.map_or(usize::MAX, |block| columns.of[block]);
     let sides = |lane: &Lane| {
@@ -154,8 +154,8 @@ fn stack(graph: &Graph, columns: &Columns, lanes: &BTreeMap<Circuit, Lane>) -> R
         (left, right)
     };
     let mut bands: Vec<(Vec<Circuit>, bool, bool)> = Vec::new();
-    for (circuit, lane) in lanes {
-        let (left, right) = sides(lane);
+    for circuit in order.iter().filter(|circuit| lanes.contains_key(circuit)) {
+        let (left, right) = sides(&lanes[circuit]);
         let fits = |band: &&mut (Vec<Circuit>, bool, bool)| !(band.1 && left || band.2 && right);
         // The first lane with room above which no other of this side stands.
         let from = bands.iter().rposition(|band| band.1 && left || band.2 && right).map_or(0, |k| k + 1);

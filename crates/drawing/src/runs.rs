@@ -1,7 +1,7 @@
 //! Runs as lines on the page: a line from port to port for each pair of a net, the dots where pipes meet, the arrows.
 
 use super::sheet::{Places, Sheet};
-use super::{Point, Run};
+use super::{Hung, Point, Run, letters_of};
 use super::graph::Side;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -116,11 +116,12 @@ pub(super) fn junctions(sheet: &Sheet, places: &Places) -> Vec<(usize, Point)> {
 }
 
 /// Arrows along the flow: where, and which way they point.
-pub(super) fn arrows(runs: &[Run]) -> Vec<(usize, Point, Point)> {
+pub(super) fn arrows(runs: &[Run], gauges: &[Hung]) -> Vec<(usize, Point, Point)> {
     let mut found: Vec<(usize, Point, Point)> = Vec::new();
     let parts: Vec<(usize, Point, Point)> =
         runs.iter().flat_map(|run| run.points.windows(2).map(|pair| (run.net, pair[0], pair[1]))).collect();
-    for run in runs.iter().filter(|run| !run.standing) {
+    let flows = |run: &&Run| !run.standing && !letters_of(run.circuit).is_empty();
+    for run in runs.iter().filter(flows) {
         let mut pieces: Vec<(Point, Point)> = run.points.windows(2).map(|pair| (pair[0], pair[1])).collect();
         pieces.sort_by(|a, b| length(*b).total_cmp(&length(*a)));
         let mut carried = false;
@@ -130,7 +131,7 @@ pub(super) fn arrows(runs: &[Run]) -> Vec<(usize, Point, Point)> {
             if long < ARROW_ROOM || !wanted {
                 continue;
             }
-            for share in [0.5, 0.3, 0.7, 0.15, 0.85] {
+            for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
                 let at = (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
                 let near = found.iter().any(|(net, p, _)| *net == run.net && length((*p, at)) < ARROW_APART);
                 let meets = parts.iter().any(|(_, c, d)| square(a, b, *c, *d) && reaches(*c, *d, at));
@@ -138,7 +139,8 @@ pub(super) fn arrows(runs: &[Run]) -> Vec<(usize, Point, Point)> {
                     carried = true;
                     break;
                 }
-                if !meets {
+                let tapped = gauges.iter().any(|hung| hung.leader.first().is_some_and(|tap| length((*tap, at)) < 12.0));
+                if !meets && !tapped {
                     found.push((run.net, at, ((b.0 - a.0) / long, (b.1 - a.1) / long)));
                     carried = true;
                     break;

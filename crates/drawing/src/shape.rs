@@ -47,7 +47,7 @@ pub const TEXT: f64 = 12.0;
 /// From line to line [px].
 pub const LINE: f64 = 14.0;
 /// A line of a name is broken at a hyphen beyond this many characters.
-const LONG: usize = 12;
+const LONG: usize = 13;
 
 /// Width of a line of text [px]: no usual sans-serif face is wider.
 pub fn width(text: &str) -> f64 {

@@ -1,9 +1,10 @@
 //! The sheet: columns, rows and the tracks between them as numbered lines; runs are laid on the lines first, and where
 //! a line lies on the page is settled last, so that there is room for what is written.
 
+use super::choice::Choice;
 use super::columns::Columns;
 use super::graph::{Graph, Side};
-use super::route::{Grid, Step, Terminal, route};
+use super::route::{Grid, Step, Terminal, cost, route};
 use super::rows::Rows;
 use super::shape::Rect;
 
@@ -56,10 +57,10 @@ pub(super) struct Places {
 
 impl Sheet {
     /// Lays the runs of a graph.
-    pub fn new(mut graph: Graph) -> Sheet {
-        let columns = Columns::of(&graph);
-        let rows = Rows::of(&graph, &columns);
-        super::turn::turn(&mut graph, &columns, &rows);
+    pub fn new(mut graph: Graph, choice: &Choice) -> Sheet {
+        let columns = Columns::of(&graph, &choice.lanes);
+        let rows = Rows::of(&graph, &columns, &choice.lanes);
+        super::turn::turn(&mut graph, &columns, &rows, &choice.over);
         let column_count = columns.of.iter().max().map_or(1, |last| last + 1);
         let grid = Grid { x: vec![], y: vec![], blocked: vec![] };
         let mut sheet = Sheet { graph, columns, rows, runs: vec![], grid, x: vec![], y: vec![], column_count };
@@ -75,6 +76,12 @@ impl Sheet {
         }
         sheet.runs.resize(sheet.graph.nets.len(), vec![]);
         sheet
+    }
+
+    /// What the runs cost, as a router counts it; nothing if a run found no way.
+    pub fn cost(&self) -> Option<u32> {
+        let laid = self.graph.nets.iter().zip(&self.runs).all(|(_, steps)| !steps.is_empty());
+        laid.then(|| cost(&self.grid, &self.runs))
     }
 
     /// How far the line that a piece is threaded on lies below its upper edge [px].
@@ -228,6 +235,7 @@ fn spread(lines: &[Line], used: &[bool], spans: &[Span]) -> (Vec<f64>, Vec<f64>,
         at += width;
         let Some(span) = spans.get(channel) else { break };
         at += span.low + span.before;
+        at = at.ceil();
         middles[channel] = at;
         for (k, line) in lines.iter().enumerate() {
             if let Line::In(c, offset) = line

@@ -1,5 +1,6 @@
 //! The schematic as SVG: geometry and classes; every colour is in the style.
 
+use super::runs::length;
 use super::shape::{LINE, Rect, width};
 use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, letters_of, opening, title_of};
 use parts::kind::{Circuit, Stroke};
@@ -52,9 +53,9 @@ impl Schematic {
 
     fn pipes(&self, out: &mut String) {
         *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
-        for run in &self.runs {
-            let standing = if run.standing { " standing" } else { "" };
-            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{}\"/>", class_of(run.circuit), path(&run.points));
+        for (circuit, standing, d) in self.lines() {
+            let standing = if standing { " standing" } else { "" };
+            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{d}\"/>", class_of(circuit));
         }
         let circuit = |net: usize| self.runs.iter().find(|run| run.net == net).map_or("", |run| class_of(run.circuit));
         for (net, (x, y)) in &self.junctions {
@@ -67,6 +68,28 @@ impl Schematic {
             let _ = writeln!(out, "<path class=\"leader\" d=\"{}\"/>", path(&hung.leader));
         }
         *out += "</g>\n";
+    }
+
+    /// The pipes of each net, each piece once.
+    fn lines(&self) -> Vec<(Circuit, bool, String)> {
+        let mut found: Vec<(usize, bool, Circuit, String)> = Vec::new();
+        for run in &self.runs {
+            let known = found.iter_mut().find(|(net, standing, _, _)| *net == run.net && *standing == run.standing);
+            // What this run shares with those before it is drawn already.
+            let drawn: Vec<(Point, Point)> = self
+                .runs
+                .iter()
+                .take_while(|other| !std::ptr::eq(*other, run))
+                .filter(|other| other.net == run.net)
+                .flat_map(|other| other.points.windows(2).map(|pair| (pair[0], pair[1])))
+                .collect();
+            let d = path(&fresh(&run.points, &drawn));
+            match known {
+                Some((_, _, _, path)) => *path += &d,
+                None => found.push((run.net, run.standing, run.circuit, d)),
+            }
+        }
+        found.into_iter().map(|(_, standing, circuit, d)| (circuit, standing, d)).collect()
     }
 
     fn part(&self, out: &mut String, plant: &Plant, live: &Live, part: usize) {
@@ -108,6 +131,7 @@ impl Schematic {
         let (x, y) = hung.circle.middle();
         let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
         let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
+        let _ = writeln!(out, "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0 - 3.0);
         let letters = super::taps::letters(this);
         let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
         for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
@@ -238,6 +262,42 @@ fn text(out: &mut String, class: &str, (x, y): Point, words: &str) {
     let class = class.trim();
     let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
     let _ = writeln!(out, "<text{class} x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(words));
+}
+
+/// A run without what it shares, at either end, with what is drawn already.
+fn fresh(points: &[Point], drawn: &[(Point, Point)]) -> Vec<Point> {
+    let mut points = points.to_vec();
+    for _ in 0..2 {
+        while let [first, second, ..] = points[..] {
+            let Some(shared) = drawn.iter().filter_map(|line| overlap(first, second, *line)).reduce(|a, b| {
+                if length((first, a)) > length((first, b)) { a } else { b }
+            }) else {
+                break;
+            };
+            points[0] = shared;
+            if shared == second {
+                points.remove(0);
+            }
+        }
+        points.reverse();
+    }
+    points
+}
+
+/// How far from `first` towards `second` this line covers the way, if it covers its beginning.
+fn overlap(first: Point, second: Point, (a, b): (Point, Point)) -> Option<Point> {
+    let across = first.1 == second.1;
+    let turned = |p: Point| if across { p } else { (p.1, p.0) };
+    let (first, second, a, b) = (turned(first), turned(second), turned(a), turned(b));
+    if a.1 != first.1 || b.1 != first.1 || first.0 == second.0 {
+        return None;
+    }
+    let (low, high) = (a.0.min(b.0), a.0.max(b.0));
+    if first.0 < low || first.0 > high {
+        return None;
+    }
+    let reach = if second.0 > first.0 { second.0.min(high) } else { second.0.max(low) };
+    (reach != first.0).then(|| turned((reach, first.1)))
 }
 
 fn path(points: &[Point]) -> String {

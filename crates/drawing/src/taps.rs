@@ -88,7 +88,12 @@ pub(super) fn hang(
             }
         }
         match best {
-            Some(spot) => put(&cluster, &spot, taken, written),
+            Some(spot) => {
+                put(&cluster, &spot, taken, written);
+                if spot.cost > ACROSS {
+                    written.wanting.push(Want { poor: true, ..want(plant, sheet, cluster.hold) });
+                }
+            }
             None => written.wanting.push(want(plant, sheet, cluster.hold)),
         }
     }
@@ -197,7 +202,7 @@ fn want(plant: &Plant, sheet: &Sheet, hold: Hold) -> Want {
     rows.dedup();
     columns.sort_unstable();
     columns.dedup();
-    Want { rows, columns }
+    Want { rows, columns, poor: false }
 }
 
 /// A place for a cluster: where the leader begins, the middle of the first circle, where the leader meets the stack.
@@ -307,11 +312,8 @@ fn put(cluster: &Cluster, spot: &Spot, taken: &mut Taken, written: &mut Written)
         taken.hard.extend([circle.grown(3.0), text.grown(2.0)]);
         let lines = cluster.names[nth].clone();
         written.labels.push(Label { of: Of::Gauge(*gauge), rect: text, lines, upright: false, above: false });
-        let (x, y) = circle.middle();
-        let mut leader = vec![from, to];
-        if !(x, y).eq(&(to.0, y)) || !spot.upright || (to.1 - y).abs() > CIRCLE + 0.1 {
-            leader.push((x, y));
-        }
+        let entry = if spot.upright { to } else { (spot.first.0, to.1) };
+        let leader = vec![from, entry, circle.middle()];
         written.gauges.push(Hung { gauge: *gauge, circle, leader, stands: spot.stands });
     }
 }

@@ -6,7 +6,7 @@ use super::graph::{Graph, Side};
 use super::rows::Rows;
 
 /// Turns every piece.
-pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows) {
+pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, over: &[usize]) {
     let block = graph.block();
     for piece in (0..graph.pieces.len()).filter(|p| Some(*p) != block) {
         let ports = graph.pieces[piece].ports.clone();
@@ -31,6 +31,7 @@ pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows) {
         let up = upright.iter().filter(|p| goes_up(graph, rows, **p)).count();
         let is_up = upright.iter().any(|p| graph.ports[*p].side == Side::Top);
         let wants = if up * 2 == upright.len() { is_up } else { up * 2 > upright.len() };
+        let wants = wants != over.contains(&piece);
         if wants != is_up && !upright.is_empty() {
             graph.pieces[piece].flipped = true;
             for port in &ports {

@@ -1,6 +1,6 @@
 //! Where text goes: each label at the nearest place where nothing else is.
 
-use super::graph::{Side, driver};
+use super::graph::driver;
 use super::runs::length;
 use super::shape::{LINE, Rect, lines, width};
 use super::sheet::{Places, Sheet};
@@ -23,6 +23,8 @@ pub(super) struct Written {
 pub(super) struct Want {
     pub rows: Vec<usize>,
     pub columns: Vec<usize>,
+    /// It has a place, but its leader crosses a pipe.
+    pub poor: bool,
 }
 
 /// What lies on the page already: pieces, text and instruments; and pipes, which only a leader may cross.
@@ -81,6 +83,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         taken.pipes.extend(run.points.windows(2).map(|pair| Rect::about(pair[0], pair[1]).grown(FREE + 1.0)));
     }
     let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![] };
+    let page = Rect { x: 4.0, y: 4.0, w: places.size.0 - 8.0, h: places.size.1 - 8.0 };
     for part in 0..plant.parts.len() {
         let (w, h) = label_size(plant, part);
         let of = places.boxes[part];
@@ -91,9 +94,9 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
             written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above: false });
             continue;
         }
-        let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| taken.free(rect)) else {
+        let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| page.holds(rect) && taken.free(rect)) else {
             let column = sheet.columns.of[part];
-            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1] });
+            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1], poor: false });
             continue;
         };
         taken.hard.push(rect.grown(2.0));
@@ -101,7 +104,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above });
     }
     super::taps::hang(plant, sheet, places, runs, &mut taken, &mut written);
-    if written.wanting.is_empty() {
+    if written.wanting.iter().all(|want| want.poor) {
         lanes(sheet, places, &mut taken, &mut written);
         contents(runs, &mut taken, &mut written);
     }

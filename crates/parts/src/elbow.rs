@@ -44,9 +44,9 @@ pub const KIND: Kind = Kind {
         size: (48.0, 36.0),
         strokes: &[
             Stroke::Outline("M0 6H32L48 10V26L32 30H0Z"),
-            Stroke::Line("M20 0V8M20 14L14 24M20 14V25M20 14L26 24"),
+            Stroke::Line("M24 0V9M24 12L18 22M24 12V24M24 12L30 22"),
         ],
-        ways: &[way((0.0, 18.0), (48.0, 18.0)), inward((20.0, 0.0))],
+        ways: &[way((0.0, 18.0), (48.0, 18.0)), inward((24.0, 0.0))],
         ..Symbol::BLANK
     },
     passages: &[

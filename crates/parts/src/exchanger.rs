@@ -26,12 +26,12 @@ pub const KIND: Kind = Kind {
     title: "Heat exchanger",
     circuit: Circuit::FreshWater,
     symbol: Symbol {
-        size: (56.0, 44.0),
+        size: (40.0, 40.0),
         strokes: &[
-            Stroke::Outline("M8 22A20 20 0 1 1 48 22A20 20 0 1 1 8 22Z"),
-            Stroke::Line("M0 22H16L22 12L34 32L40 22H56M18 44V39.3M38 44V39.3"),
+            Stroke::Outline("M0 20A20 20 0 1 1 40 20A20 20 0 1 1 0 20Z"),
+            Stroke::Line("M0 20H8L14 9L26 31L32 20H40M10 40V37.3M30 40V37.3"),
         ],
-        ways: &[way((0.0, 22.0), (56.0, 22.0)), way((38.0, 44.0), (18.0, 44.0))],
+        ways: &[way((0.0, 20.0), (40.0, 20.0)), way((30.0, 40.0), (10.0, 40.0))],
         ..Symbol::BLANK
     },
     passages: &[

@@ -36,9 +36,9 @@ pub const KIND: Kind = Kind {
     title: "Exhaust hose or pipe",
     circuit: Circuit::Exhaust,
     symbol: Symbol {
-        size: (52.0, 20.0),
-        strokes: &[Stroke::Outline("M4 0H48V20H4Z"), Stroke::Line("M0 10H4M48 10H52M10 20L18 0M22 20L30 0M34 20L42 0")],
-        ways: &[way((0.0, 10.0), (52.0, 10.0))],
+        size: (44.0, 20.0),
+        strokes: &[Stroke::Outline("M0 0H44V20H0Z"), Stroke::Line("M6 20L14 0M18 20L26 0M30 20L38 0")],
+        ways: &[way((0.0, 10.0), (44.0, 10.0))],
         ..Symbol::BLANK
     },
     passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],

@@ -48,7 +48,7 @@ pub const KIND: Kind = Kind {
                 "M10 22A8 8 0 1 1 26 22A8 8 0 1 1 10 22ZM26 22A12 12 0 1 1 50 22A12 12 0 1 1 26 22ZM0 22H10M50 22H60",
             ),
         ],
-        ways: &[inward((18.0, 0.0)), outward((42.0, 0.0))],
+        ways: &[inward((20.0, 0.0)), outward((40.0, 0.0))],
         link: way((0.0, 22.0), (60.0, 22.0)),
         ..Symbol::BLANK
     },

@@ -39,9 +39,9 @@ pub const KIND: Kind = Kind {
     title: "Hose or pipe",
     circuit: Circuit::RawWater,
     symbol: Symbol {
-        size: (44.0, 14.0),
-        strokes: &[Stroke::Outline("M4 0H40V14H4Z"), Stroke::Line("M0 7H4M40 7H44M10 14L16 0M19 14L25 0M28 14L34 0")],
-        ways: &[way((0.0, 7.0), (44.0, 7.0))],
+        size: (36.0, 14.0),
+        strokes: &[Stroke::Outline("M0 0H36V14H0Z"), Stroke::Line("M6 14L12 0M15 14L21 0M24 14L30 0")],
+        ways: &[way((0.0, 7.0), (36.0, 7.0))],
         ..Symbol::BLANK
     },
     passages: &[passage(

@@ -21,9 +21,9 @@ pub const KIND: Kind = Kind {
     title: "Sea intake",
     circuit: Circuit::RawWater,
     symbol: Symbol {
-        size: (30.0, 40.0),
-        strokes: &[Stroke::Line("M8 0V12M8 28V40M8 12L22 20L8 28M22 20H30"), Stroke::Dashed("M8 12V28")],
-        ways: &[outward((30.0, 20.0))],
+        size: (16.0, 40.0),
+        strokes: &[Stroke::Line("M2 0V12M2 28V40M2 12L16 20L2 28"), Stroke::Dashed("M2 12V28")],
+        ways: &[outward((16.0, 20.0))],
         ..Symbol::BLANK
     },
     passages: &[Passage { name: "water", carries: &[Circuit::RawWater], from: End::Sea, to: End::Port("out") }],

@@ -26,12 +26,12 @@ pub const KIND: Kind = Kind {
     title: "Engine-oil cooler",
     circuit: Circuit::Oil,
     symbol: Symbol {
-        size: (56.0, 44.0),
+        size: (48.0, 40.0),
         strokes: &[
-            Stroke::Outline("M4 22L28 0L52 22L28 44Z"),
-            Stroke::Line("M0 22H4M52 22H56M18 44V34.8M38 44V34.8M28 30V12M24 18L28 11L32 18"),
+            Stroke::Outline("M0 20L24 0L48 20L24 40Z"),
+            Stroke::Line("M14 40V31.7M34 40V31.7M24 28V11M20 17L24 10L28 17"),
         ],
-        ways: &[way((0.0, 22.0), (56.0, 22.0)), way((18.0, 44.0), (38.0, 44.0))],
+        ways: &[way((0.0, 20.0), (48.0, 20.0)), way((14.0, 40.0), (34.0, 40.0))],
         ..Symbol::BLANK
     },
     passages: &[

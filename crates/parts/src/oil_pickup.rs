@@ -24,9 +24,9 @@ pub const KIND: Kind = Kind {
     title: "Oil pickup screen",
     circuit: Circuit::Oil,
     symbol: Symbol {
-        size: (28.0, 28.0),
-        strokes: &[Stroke::Outline("M10 0H28V28H10Z"), Stroke::Dashed("M10 0V28"), Stroke::Line("M0 14H10")],
-        ways: &[way((0.0, 14.0), (28.0, 14.0))],
+        size: (22.0, 28.0),
+        strokes: &[Stroke::Outline("M0 0H22V28H0"), Stroke::Dashed("M0 0V28")],
+        ways: &[way((0.0, 14.0), (22.0, 14.0))],
         ..Symbol::BLANK
     },
     passages: &[passage("oil", &[Circuit::Oil], "in", "out")],

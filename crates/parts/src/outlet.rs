@@ -69,8 +69,8 @@ pub const KIND: Kind = Kind {
     title: "Exhaust outlet",
     circuit: Circuit::Exhaust,
     symbol: Symbol {
-        size: (30.0, 40.0),
-        strokes: &[Stroke::Line("M0 20H8M8 20L22 12V0M8 20L22 28V40")],
+        size: (16.0, 40.0),
+        strokes: &[Stroke::Line("M0 20L14 12V0M0 20L14 28V40")],
         ways: &[inward((0.0, 20.0))],
         ..Symbol::BLANK
     },
