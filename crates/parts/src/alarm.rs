@@ -8,6 +8,7 @@ pub const KIND: Kind = Kind {
     name: "alarm",
     title: "Alarm switch and lamp",
     circuit: Circuit::Gauges,
+    symbol: Symbol::instrument("A"),
     passages: &[],
     parameters: &[],
     unknowns: &[],

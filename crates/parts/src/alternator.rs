@@ -34,6 +34,14 @@ pub const KIND: Kind = Kind {
     name: "alternator",
     title: "Alternator",
     circuit: Circuit::Charging,
+    symbol: Symbol {
+        size: (36.0, 36.0),
+        strokes: &[Stroke::Outline("M0 18A18 18 0 1 1 36 18A18 18 0 1 1 0 18Z")],
+        ways: &[],
+        link: inward((0.0, 18.0)),
+        letters: "G",
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: PARAMETERS,
     unknowns: &[

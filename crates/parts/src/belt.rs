@@ -21,6 +21,16 @@ pub const KIND: Kind = Kind {
     name: "belt",
     title: "Belt",
     circuit: Circuit::Charging,
+    symbol: Symbol {
+        size: (52.0, 28.0),
+        strokes: &[
+            Stroke::Outline("M14 0H42A10 10 0 0 1 42 20L14 28A14 14 0 0 1 14 0Z"),
+            Stroke::Line("M5 14A9 9 0 1 1 23 14A9 9 0 1 1 5 14ZM37 10A5 5 0 1 1 47 10A5 5 0 1 1 37 10Z"),
+        ],
+        ways: &[],
+        link: way((0.0, 14.0), (52.0, 14.0)),
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: PARAMETERS,
     unknowns: &[Unknown {

@@ -28,6 +28,12 @@ pub const KIND: Kind = Kind {
     name: "coolant-pump",
     title: "Circulating pump",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (36.0, 36.0),
+        strokes: &[Stroke::Outline("M0 18A18 18 0 1 1 36 18A18 18 0 1 1 0 18Z"), Stroke::Solid("M36 18L9 33.6V2.4Z")],
+        ways: &[way((0.0, 18.0), (36.0, 18.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

@@ -17,6 +17,13 @@ pub const KIND: Kind = Kind {
     name: "day-tank",
     title: "Day tank",
     circuit: Circuit::Fuel,
+    symbol: Symbol {
+        size: (48.0, 44.0),
+        strokes: &[Stroke::Outline("M0 0H48V44H0Z"), Stroke::Line("M0 14H48M18 18H30M21 22H27")],
+        ways: &[],
+        link: outward((48.0, 22.0)),
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "level", quantity: Quantity::Ratio, start: 0.5, size: 0.1, bounds: (-0.5, 1.5) }],

@@ -95,6 +95,14 @@ pub const KIND: Kind = Kind {
     name: "diesel",
     title: "Diesel engine",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (130.0, 80.0),
+        strokes: &[Stroke::Outline("M0 0H130V80H0Z")],
+        ways: &[way((0.0, 20.0), (130.0, 20.0)), way((0.0, 40.0), (0.0, 60.0)), outward((130.0, 40.0))],
+        link: way((0.0, 70.0), (130.0, 70.0)),
+        block: true,
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("jacket", &[Circuit::FreshWater, Circuit::RawWater], "coolant_in", "coolant_out"),
         passage("gallery", &[Circuit::Oil], "oil_in", "oil_out"),

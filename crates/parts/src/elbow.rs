@@ -40,6 +40,15 @@ pub const KIND: Kind = Kind {
     name: "elbow",
     title: "Mixing elbow",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (48.0, 36.0),
+        strokes: &[
+            Stroke::Outline("M0 6H32L48 10V26L32 30H0Z"),
+            Stroke::Line("M24 0V9M24 12L18 22M24 12V24M24 12L30 22"),
+        ],
+        ways: &[way((0.0, 18.0), (48.0, 18.0)), inward((24.0, 0.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("gas", &[Circuit::Exhaust], "in", "out"),
         Passage { name: "water", carries: &[Circuit::RawWater], from: End::Port("water_in"), to: End::Into("out") },

@@ -25,6 +25,15 @@ pub const KIND: Kind = Kind {
     name: "exchanger",
     title: "Heat exchanger",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (40.0, 40.0),
+        strokes: &[
+            Stroke::Outline("M0 20A20 20 0 1 1 40 20A20 20 0 1 1 0 20Z"),
+            Stroke::Line("M0 20H8L14 9L26 31L32 20H40M10 40V37.3M30 40V37.3"),
+        ],
+        ways: &[way((0.0, 20.0), (40.0, 20.0)), way((30.0, 40.0), (10.0, 40.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("raw", &[Circuit::RawWater], "raw_in", "raw_out"),
         passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out"),

@@ -35,6 +35,12 @@ pub const KIND: Kind = Kind {
     name: "exhaust-hose",
     title: "Exhaust hose or pipe",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (44.0, 20.0),
+        strokes: &[Stroke::Outline("M0 0H44V20H0Z"), Stroke::Line("M6 20L14 0M18 20L26 0M30 20L38 0")],
+        ways: &[way((0.0, 10.0), (44.0, 10.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

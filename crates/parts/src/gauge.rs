@@ -10,6 +10,7 @@ mod shared;
 pub const TEMPERATURE: Kind = gauge(
     "temperature-gauge",
     "Temperature gauge",
+    "T",
     &[
         WIRE_OPEN,
         WIRE_GROUNDED,
@@ -80,6 +81,7 @@ pub const TEMPERATURE: Kind = gauge(
 pub const PRESSURE: Kind = gauge(
     "pressure-gauge",
     "Pressure gauge",
+    "P",
     &[
         WIRE_OPEN,
         WIRE_GROUNDED,
@@ -147,6 +149,7 @@ pub const PRESSURE: Kind = gauge(
 pub const SPEED: Kind = gauge(
     "speed-gauge",
     "Speed gauge",
+    "S",
     &[
         Cause {
             name: "signal_lost",
@@ -195,6 +198,7 @@ pub const SPEED: Kind = gauge(
 pub const LEVEL: Kind = gauge(
     "level-gauge",
     "Level gauge",
+    "L",
     &[
         WIRE_OPEN,
         WIRE_GROUNDED,
@@ -250,6 +254,7 @@ pub const LEVEL: Kind = gauge(
 pub const FLOW: Kind = gauge(
     "flow-gauge",
     "Flow gauge",
+    "F",
     &[
         Cause {
             name: "fouled",
@@ -291,6 +296,7 @@ pub const FLOW: Kind = gauge(
 pub const VOLTAGE: Kind = gauge(
     "voltage-gauge",
     "Voltage gauge",
+    "E",
     &[WIRE_OPEN, GROUND_POOR, HEAD_FAULTY],
     WORDS,
     &[
@@ -315,6 +321,7 @@ pub const VOLTAGE: Kind = gauge(
 pub const KIND: Kind = gauge(
     "gauge",
     "Gauge",
+    "X",
     &[WIRE_OPEN, WIRE_GROUNDED, HEAD_FAULTY, GROUND_POOR, WRONG_RANGE, TWO_STATIONS],
     WORDS,
     &[SECOND_GAUGE, Check { finds: WIRE_AND_HEAD, ..WIRE_TO_GROUND }, WIGGLE, GROUND_JUMPER],
@@ -324,6 +331,7 @@ pub const KIND: Kind = gauge(
 const fn gauge(
     name: &'static str,
     title: &'static str,
+    letters: &'static str,
     causes: &'static [Cause],
     words: &'static [Word],
     checks: &'static [Check],
@@ -332,6 +340,7 @@ const fn gauge(
         name,
         title,
         circuit: Circuit::Gauges,
+        symbol: Symbol::instrument(letters),
         passages: &[],
         parameters: &[],
         unknowns: &[],

@@ -26,6 +26,15 @@ pub const KIND: Kind = Kind {
     name: "gear-cooler",
     title: "Gear-oil cooler",
     circuit: Circuit::Drive,
+    symbol: Symbol {
+        size: (48.0, 40.0),
+        strokes: &[
+            Stroke::Outline("M0 20L24 0L48 20L24 40Z"),
+            Stroke::Line("M14 40V31.7M34 40V31.7M24 28V11M20 17L24 10L28 17"),
+        ],
+        ways: &[way((0.0, 20.0), (48.0, 20.0)), way((14.0, 40.0), (34.0, 40.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out"),
         passage("oil", &[Circuit::GearOil], "oil_in", "oil_out"),

@@ -40,6 +40,18 @@ pub const KIND: Kind = Kind {
     name: "gearbox",
     title: "Gearbox",
     circuit: Circuit::Drive,
+    symbol: Symbol {
+        size: (60.0, 44.0),
+        strokes: &[
+            Stroke::Outline("M0 0H60V44H0Z"),
+            Stroke::Line(
+                "M10 22A8 8 0 1 1 26 22A8 8 0 1 1 10 22ZM26 22A12 12 0 1 1 50 22A12 12 0 1 1 26 22ZM0 22H10M50 22H60",
+            ),
+        ],
+        ways: &[inward((20.0, 0.0)), outward((40.0, 0.0))],
+        link: way((0.0, 22.0), (60.0, 22.0)),
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("pool", &[Circuit::GearOil], "sump", "sump"),
         passage("pump", &[Circuit::GearOil], "sump", "oil_out"),

@@ -32,6 +32,12 @@ pub const KIND: Kind = Kind {
     name: "header-tank",
     title: "Header tank and cap",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (48.0, 36.0),
+        strokes: &[Stroke::Outline("M0 6H48V36H0Z"), Stroke::Line("M18 6V0H30V6M0 16H48M18 20H30M21 24H27")],
+        ways: &[inward((24.0, 36.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("pool", &[Circuit::FreshWater], "pool", "pool")],
     parameters: PARAMETERS,
     unknowns: &[

@@ -38,6 +38,12 @@ pub const KIND: Kind = Kind {
     name: "hose",
     title: "Hose or pipe",
     circuit: Circuit::RawWater,
+    symbol: Symbol {
+        size: (36.0, 14.0),
+        strokes: &[Stroke::Outline("M0 0H36V14H0Z"), Stroke::Line("M6 14L12 0M15 14L21 0M24 14L30 0")],
+        ways: &[way((0.0, 7.0), (36.0, 7.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage(
         "water",
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],

@@ -20,6 +20,12 @@ pub const KIND: Kind = Kind {
     name: "intake",
     title: "Sea intake",
     circuit: Circuit::RawWater,
+    symbol: Symbol {
+        size: (16.0, 40.0),
+        strokes: &[Stroke::Line("M2 0V12M2 28V40M2 12L16 20L2 28"), Stroke::Dashed("M2 12V28")],
+        ways: &[outward((16.0, 20.0))],
+        ..Symbol::BLANK
+    },
     passages: &[Passage { name: "water", carries: &[Circuit::RawWater], from: End::Sea, to: End::Port("out") }],
     parameters: PARAMETERS,
     unknowns: &[],

@@ -28,6 +28,12 @@ pub const KIND: Kind = Kind {
     name: "keel-cooler",
     title: "Keel cooler or skin tank",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (60.0, 36.0),
+        strokes: &[Stroke::Outline("M0 0H60V36H0Z"), Stroke::Line("M0 18H10V8H20V28H30V8H40V28H50V18H60")],
+        ways: &[way((0.0, 18.0), (60.0, 18.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

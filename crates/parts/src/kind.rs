@@ -6,10 +6,12 @@ use measure::quantity::Quantity;
 
 pub use causes::*;
 pub use checks::*;
+pub use symbol::*;
 pub use words::*;
 
 mod causes;
 mod checks;
+mod symbol;
 mod words;
 
 /// A kind of part, complete: its file is the only place that knows it.
@@ -21,6 +23,8 @@ pub struct Kind {
     pub title: &'static str,
     /// The circuit its causes are counted under.
     pub circuit: Circuit,
+    /// How it is drawn.
+    pub symbol: Symbol,
     /// Ways through it, and pools in it.
     pub passages: &'static [Passage],
     /// Figures that describe it, each with a typical value.

@@ -8,6 +8,13 @@ pub const KIND: Kind = Kind {
     name: "lift-pump",
     title: "Fuel lift pump, filters and lines",
     circuit: Circuit::Fuel,
+    symbol: Symbol {
+        size: (36.0, 36.0),
+        strokes: &[Stroke::Outline("M0 18A18 18 0 1 1 36 18A18 18 0 1 1 0 18Z"), Stroke::Line("M9 2.4L36 18L9 33.6")],
+        ways: &[],
+        link: way((0.0, 18.0), (36.0, 18.0)),
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: &[],
     unknowns: &[],

@@ -32,6 +32,12 @@ pub const KIND: Kind = Kind {
     name: "oil-filter",
     title: "Oil filter",
     circuit: Circuit::Oil,
+    symbol: Symbol {
+        size: (40.0, 40.0),
+        strokes: &[Stroke::Outline("M0 20L20 0L40 20L20 40Z"), Stroke::Dashed("M20 0V40")],
+        ways: &[way((0.0, 20.0), (40.0, 20.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

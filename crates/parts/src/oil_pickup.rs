@@ -23,6 +23,12 @@ pub const KIND: Kind = Kind {
     name: "oil-pickup",
     title: "Oil pickup screen",
     circuit: Circuit::Oil,
+    symbol: Symbol {
+        size: (22.0, 28.0),
+        strokes: &[Stroke::Outline("M0 0H22V28H0"), Stroke::Dashed("M0 0V28")],
+        ways: &[way((0.0, 14.0), (22.0, 14.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

@@ -68,6 +68,12 @@ pub const KIND: Kind = Kind {
     name: "outlet",
     title: "Exhaust outlet",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (16.0, 40.0),
+        strokes: &[Stroke::Line("M0 20L14 12V0M0 20L14 28V40")],
+        ways: &[inward((0.0, 20.0))],
+        ..Symbol::BLANK
+    },
     passages: &[Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Port("in"), to: End::Air }],
     parameters: PARAMETERS,
     unknowns: &[

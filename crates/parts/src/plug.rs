@@ -8,6 +8,12 @@ pub const KIND: Kind = Kind {
     name: "plug",
     title: "Harness plug or common ground",
     circuit: Circuit::Gauges,
+    symbol: Symbol {
+        size: (36.0, 24.0),
+        strokes: &[Stroke::Outline("M0 0H22A12 12 0 0 1 22 24H0Z"), Stroke::Line("M6 7H16M6 17H16")],
+        ways: &[],
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: &[],
     unknowns: &[],

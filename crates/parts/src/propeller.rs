@@ -29,6 +29,17 @@ pub const KIND: Kind = Kind {
     name: "propeller",
     title: "Propeller, shaft and hull",
     circuit: Circuit::Drive,
+    symbol: Symbol {
+        size: (40.0, 44.0),
+        strokes: &[
+            Stroke::Line("M0 22H30"),
+            Stroke::Outline("M30 22C20 14 22 0 30 0C38 0 40 14 30 22C20 30 22 44 30 44C38 44 40 30 30 22Z"),
+            Stroke::Solid("M26 22A4 4 0 1 1 34 22A4 4 0 1 1 26 22Z"),
+        ],
+        ways: &[],
+        link: inward((0.0, 22.0)),
+        ..Symbol::BLANK
+    },
     passages: &[],
     parameters: PARAMETERS,
     unknowns: &[

@@ -28,6 +28,12 @@ pub const KIND: Kind = Kind {
     name: "relief-valve",
     title: "Oil relief valve",
     circuit: Circuit::Oil,
+    symbol: Symbol {
+        size: (36.0, 40.0),
+        strokes: &[Stroke::Outline("M0 9V31L36 9V31Z"), Stroke::Line("M18 20V12L12 9L24 5L12 1L18 0")],
+        ways: &[way((0.0, 20.0), (36.0, 20.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

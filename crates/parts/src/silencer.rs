@@ -36,6 +36,12 @@ pub const KIND: Kind = Kind {
     name: "silencer",
     title: "Silencer",
     circuit: Circuit::Exhaust,
+    symbol: Symbol {
+        size: (64.0, 36.0),
+        strokes: &[Stroke::Outline("M0 0H64V36H0Z"), Stroke::Line("M22 0V24M42 36V12")],
+        ways: &[way((0.0, 18.0), (64.0, 18.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[],

@@ -23,6 +23,12 @@ pub const KIND: Kind = Kind {
     name: "strainer",
     title: "Strainer",
     circuit: Circuit::RawWater,
+    symbol: Symbol {
+        size: (40.0, 32.0),
+        strokes: &[Stroke::Outline("M0 0H40V32H0Z"), Stroke::Dashed("M0 32L40 0")],
+        ways: &[way((0.0, 16.0), (40.0, 16.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) }],

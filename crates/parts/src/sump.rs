@@ -29,6 +29,12 @@ pub const KIND: Kind = Kind {
     name: "sump",
     title: "Sump",
     circuit: Circuit::Oil,
+    symbol: Symbol {
+        size: (60.0, 32.0),
+        strokes: &[Stroke::Outline("M0 0V32H60V0"), Stroke::Line("M0 9H60M24 13H36M27 17H33")],
+        ways: &[way((0.0, 16.0), (60.0, 16.0))],
+        ..Symbol::BLANK
+    },
     passages: &[passage("pool", &[Circuit::Oil], "pool", "pool")],
     parameters: PARAMETERS,
     unknowns: &[

@@ -35,6 +35,16 @@ pub const KIND: Kind = Kind {
     name: "thermostat",
     title: "Thermostat",
     circuit: Circuit::FreshWater,
+    symbol: Symbol {
+        size: (40.0, 40.0),
+        strokes: &[
+            Stroke::Outline("M0 9V31L40 9V31Z"),
+            Stroke::Outline("M9 0H31L20 20Z"),
+            Stroke::Solid("M16 20A4 4 0 1 1 24 20A4 4 0 1 1 16 20Z"),
+        ],
+        ways: &[way((0.0, 20.0), (40.0, 20.0)), way((0.0, 20.0), (20.0, 0.0))],
+        ..Symbol::BLANK
+    },
     passages: &[
         passage("main", &[Circuit::FreshWater], "in", "out"),
         passage("bypass", &[Circuit::FreshWater], "in", "bypass"),

@@ -24,6 +24,13 @@ pub const KIND: Kind = Kind {
     name: "valve",
     title: "Valve",
     circuit: Circuit::RawWater,
+    symbol: Symbol {
+        size: (36.0, 22.0),
+        strokes: &[Stroke::Outline("M0 0V22L36 0V22Z")],
+        ways: &[way((0.0, 11.0), (36.0, 11.0))],
+        position: Some("opening"),
+        ..Symbol::BLANK
+    },
     passages: &[passage(
         "water",
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],

@@ -1,0 +1,74 @@
+//! What the rules leave open (the order of lanes, which pieces are turned over), settled by what the runs then cost.
+
+use super::graph::{Graph, Side};
+use super::sheet::Sheet;
+use parts::kind::Circuit;
+
+/// Rounds over all that can be chosen.
+const ROUNDS: usize = 3;
+
+/// One way of drawing a plant.
+#[derive(Clone, PartialEq)]
+pub(super) struct Choice {
+    /// Lanes from above.
+    pub lanes: Vec<Circuit>,
+    /// Pieces turned over against the rule.
+    pub over: Vec<usize>,
+}
+
+/// The cheapest sheet found from the usual one by one change at a time.
+pub(super) fn best(graph: &Graph) -> Sheet {
+    let mut choice = Choice { lanes: Circuit::ALL.to_vec(), over: vec![] };
+    let mut sheet = Sheet::new(graph.clone(), &choice);
+    let mut least = sheet.cost().unwrap_or(u32::MAX);
+    for _ in 0..ROUNDS {
+        let before = choice.clone();
+        for change in changes(graph, &choice) {
+            let changed = change.made(&choice);
+            let tried = Sheet::new(graph.clone(), &changed);
+            if let Some(cost) = tried.cost().filter(|cost| *cost < least) {
+                (choice, sheet, least) = (changed, tried, cost);
+            }
+        }
+        if choice == before {
+            break;
+        }
+    }
+    sheet
+}
+
+enum Change {
+    /// Another place for a lane.
+    Lane(Circuit, usize),
+    /// A piece turned over.
+    Over(usize),
+}
+
+impl Change {
+    fn made(&self, choice: &Choice) -> Choice {
+        let mut choice = choice.clone();
+        match self {
+            Change::Lane(circuit, place) => {
+                choice.lanes.retain(|lane| lane != circuit);
+                choice.lanes.insert(*place, *circuit);
+            }
+            Change::Over(piece) if choice.over.contains(piece) => choice.over.retain(|p| p != piece),
+            Change::Over(piece) => choice.over.push(*piece),
+        }
+        choice
+    }
+}
+
+fn changes(graph: &Graph, choice: &Choice) -> Vec<Change> {
+    let upright = |p: &usize| {
+        let ports = &graph.pieces[*p].ports;
+        ports.iter().any(|port| matches!(graph.ports[*port].side, Side::Top | Side::Bottom))
+    };
+    let turned = (0..graph.pieces.len()).filter(|p| !graph.pieces[*p].symbol.block).filter(upright);
+    let used: Vec<Circuit> =
+        Circuit::ALL.into_iter().filter(|c| graph.pieces.iter().any(|piece| piece.home == *c)).collect();
+    let places: Vec<usize> = (0..choice.lanes.len()).filter(|k| used.contains(&choice.lanes[*k])).collect();
+    // The first lane is where a reader begins: sea water comes in there.
+    let moved = used.iter().skip(1).flat_map(|circuit| places.iter().skip(1).map(|place| Change::Lane(*circuit, *place)));
+    turned.map(Change::Over).chain(moved).collect()
+}

@@ -1,0 +1,291 @@
+//! The schematic: laid out from the plant by our own rules, drawn as one SVG for page, print and command line.
+//!
+//! A lane for each circuit, columns by the longest path along the flow, runs on tracks. [`Schematic::lay_out`] settles
+//! where everything is, once for a plant; [`Schematic::svg`] draws it with what is read now.
+
+mod choice;
+mod columns;
+mod graph;
+mod room;
+mod route;
+mod rows;
+mod runs;
+mod shape;
+mod sheet;
+mod svg;
+mod taps;
+mod turn;
+mod writing;
+
+pub use shape::{Rect, width};
+pub use svg::STYLE;
+
+use parts::kind::Circuit;
+use plant::plant::{Part, Plant};
+use sheet::{Places, Sheet};
+
+/// A place on the page [px].
+pub type Point = (f64, f64);
+
+/// Where every part, run, label and gauge of a plant lies. Plain data; the same plant gives the same.
+pub struct Schematic {
+    /// Width and height [px].
+    pub size: (f64, f64),
+    /// One for each part of the plant, in its order.
+    pub pieces: Vec<Drawn>,
+    /// From port to port along the flow; runs of one net lie on each other where they share their pipe.
+    pub runs: Vec<Run>,
+    /// Dots where pipes meet: the net, and where.
+    pub junctions: Vec<(usize, Point)>,
+    /// Arrows along the flow: the net, where, and which way (unit vector).
+    pub arrows: Vec<(usize, Point, Point)>,
+    /// All text but what is inside symbols.
+    pub labels: Vec<Label>,
+    /// Gauges and alarms, with their leaders.
+    pub gauges: Vec<Hung>,
+}
+
+/// A part on the page.
+pub struct Drawn {
+    /// Where its symbol is.
+    pub rect: Rect,
+    /// Drawn against the flow of the page.
+    pub mirrored: bool,
+    /// Turned over.
+    pub flipped: bool,
+    /// Its ports: name, side ("left", "right", "top", "bottom") and place on the page.
+    pub ports: Vec<(String, &'static str, Point)>,
+}
+
+/// A run of pipe between two ports.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Runs that are joined have the same.
+    pub net: usize,
+    /// What it carries.
+    pub circuit: Circuit,
+    /// Part (by its place in the plant) and port it begins at.
+    pub from: (usize, String),
+    /// Part and port it ends at.
+    pub to: (usize, String),
+    /// A tank stands on it; nothing flows.
+    pub standing: bool,
+    /// Its corners, both ends included.
+    pub points: Vec<Point>,
+}
+
+/// Text with a place of its own.
+#[derive(Clone, Debug)]
+pub struct Label {
+    /// What it belongs to.
+    pub of: Of,
+    /// The room kept for it, live words included.
+    pub rect: Rect,
+    /// What it says.
+    pub lines: Vec<String>,
+    /// Reads upwards, along its pipe.
+    pub upright: bool,
+    /// Stands over its symbol: it stands down upon it.
+    pub above: bool,
+}
+
+/// What a label belongs to.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// A part, by its place in the plant.
+    Part(usize),
+    /// A gauge or alarm, by its place in the plant.
+    Gauge(usize),
+    /// A pipe's contents.
+    Letters(Circuit),
+    /// A lane.
+    Lane(Circuit),
+    /// A line of the legend.
+    Legend(Circuit),
+}
+
+/// A gauge or alarm at its tap.
+#[derive(Clone, Debug)]
+pub struct Hung {
+    /// Which.
+    pub gauge: usize,
+    /// Its circle.
+    pub circle: Rect,
+    /// From the tap to the circle, through those that hang before it on the same tap.
+    pub leader: Vec<Point>,
+    /// Where its text stands.
+    pub stands: Stands,
+}
+
+/// Where a gauge's text stands, seen from its circle.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Stands {
+    /// Beside it, to the right.
+    Right,
+    /// Beside it, to the left.
+    Left,
+    /// Over it.
+    Over,
+    /// Under it.
+    Under,
+}
+
+/// What is drawn into a schematic at one moment.
+#[derive(Clone, Debug, Default)]
+pub struct Live {
+    /// For each gauge of the plant what it shows; a missing one shows its name alone.
+    pub gauges: Vec<Shown>,
+    /// For each part the word it is marked with, if any: "cause", "alarm".
+    pub marked: Vec<Option<String>>,
+    /// What goes before a part's name to make it a link; none makes no links.
+    pub link: Option<String>,
+    /// Bring the style along, for a file that stands alone.
+    pub standalone: bool,
+}
+
+/// What a gauge shows.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// "81.5 °C".
+    pub text: String,
+    /// How that is to be taken.
+    pub state: State,
+}
+
+/// How a reading is to be taken.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum State {
+    /// In its band.
+    AsExpected,
+    /// Outside its band, or an alarm that is on.
+    Off,
+    /// Read too long ago.
+    Stale,
+    /// Never read.
+    NoReading,
+}
+
+impl Schematic {
+    /// Lays out a plant.
+    pub fn lay_out(plant: &Plant) -> Schematic {
+        let sheet = choice::best(&graph::Graph::of(plant));
+        let (places, runs, written) = room::settle(plant, &sheet);
+        finish(&sheet, places, runs, written)
+    }
+
+    /// Places where runs of different nets cross.
+    pub fn crossings(&self) -> usize {
+        let pieces: Vec<(usize, Rect)> = self
+            .runs
+            .iter()
+            .flat_map(|run| run.points.windows(2).map(|pair| (run.net, Rect::about(pair[0], pair[1]))))
+            .collect();
+        let mut found: Vec<(u64, u64)> = Vec::new();
+        for (net, flat) in pieces.iter().filter(|(_, rect)| rect.h == 0.0) {
+            for (other, tall) in pieces.iter().filter(|(other, rect)| rect.w == 0.0 && other != net) {
+                let inside = flat.x < tall.x && tall.x < flat.x + flat.w && tall.y < flat.y && flat.y < tall.y + tall.h;
+                if inside {
+                    found.push((tall.x.to_bits(), flat.y.to_bits()));
+                    let _ = other;
+                }
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        found.len()
+    }
+
+    /// Corners of runs; those that runs of one net share are counted once.
+    pub fn bends(&self) -> usize {
+        let inner = |run: &Run| {
+            let net = run.net;
+            let points = run.points.len().saturating_sub(1);
+            run.points.iter().take(points).skip(1).map(move |p| (net, p.0.to_bits(), p.1.to_bits())).collect::<Vec<_>>()
+        };
+        let mut found: Vec<_> = self.runs.iter().flat_map(inner).collect();
+        found.sort_unstable();
+        found.dedup();
+        found.len()
+    }
+
+    /// Room kept for each text [px].
+    pub fn label_boxes(&self) -> Vec<Rect> {
+        self.labels.iter().map(|label| label.rect).collect()
+    }
+}
+
+fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
+    let port = |port: &usize| {
+        let this = &sheet.graph.ports[*port];
+        let side = match this.side {
+            graph::Side::Left => "left",
+            graph::Side::Right => "right",
+            graph::Side::Top => "top",
+            graph::Side::Bottom => "bottom",
+        };
+        (this.name.clone(), side, runs::port_at(sheet, &places, *port))
+    };
+    let pieces = sheet.graph.pieces.iter().enumerate().map(|(index, piece)| Drawn {
+        rect: places.boxes[index],
+        mirrored: piece.mirrored,
+        flipped: piece.flipped,
+        ports: piece.ports.iter().map(port).collect(),
+    });
+    let mut schematic = Schematic {
+        size: places.size,
+        pieces: pieces.collect(),
+        junctions: runs::junctions(sheet, &places),
+        arrows: runs::arrows(&runs, &written.gauges),
+        runs,
+        labels: written.labels,
+        gauges: written.gauges,
+    };
+    svg::legend(&mut schematic);
+    schematic
+}
+
+/// How far a part is open, in words, if it has a position.
+fn position(part: &Part) -> Option<String> {
+    Some(match opening(part)? {
+        x if x <= 0.01 => "shut".into(),
+        x if x >= 0.99 => "open".into(),
+        x => format!("{:.0} % open", x * 100.0),
+    })
+}
+
+/// How far a part is open, from 0 shut to 1, if it has a position.
+fn opening(part: &Part) -> Option<f64> {
+    let name = part.kind.symbol.position?;
+    let place = part.kind.parameters.iter().position(|p| p.name == name)?;
+    part.figures.get(place).map(|figure| figure.value)
+}
+
+/// Letters on a pipe.
+fn letters_of(circuit: Circuit) -> &'static str {
+    match circuit {
+        Circuit::RawWater => "RW",
+        Circuit::FreshWater => "FW",
+        Circuit::Oil => "LO",
+        Circuit::Exhaust => "EX",
+        Circuit::GearOil => "GO",
+        Circuit::Fuel => "FO",
+        Circuit::Air => "AR",
+        Circuit::Drive | Circuit::Charging | Circuit::Gauges => "",
+    }
+}
+
+/// A lane's name.
+fn title_of(circuit: Circuit) -> &'static str {
+    match circuit {
+        Circuit::RawWater => "Raw water",
+        Circuit::FreshWater => "Fresh water",
+        Circuit::Oil => "Lubricating oil",
+        Circuit::Exhaust => "Exhaust",
+        Circuit::GearOil => "Gear oil",
+        Circuit::Fuel => "Fuel",
+        Circuit::Air => "Air",
+        Circuit::Drive => "Drive",
+        Circuit::Charging => "Belts and charging",
+        Circuit::Gauges => "Instruments",
+    }
+}

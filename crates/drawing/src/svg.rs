@@ -1,0 +1,362 @@
+//! The schematic as SVG: geometry and classes; every colour is in the style.
+
+use super::runs::length;
+use super::shape::{LINE, Rect, width};
+use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, letters_of, opening, title_of};
+use parts::kind::{Circuit, Stroke};
+use plant::plant::Plant;
+use std::fmt::Write as _;
+
+/// What the drawing looks like, in the page and alone; every colour is a variable of the page with a value to fall
+/// back on.
+///
+/// # Source
+/// Contents colours after [ISO14726], from memory: green sea water, blue fresh water, brown fuel, orange other oils,
+/// black what is thrown away.
+pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("schematic-alone.css"));
+
+/// Least size of what is tapped [px].
+const THUMB: f64 = 44.0;
+/// Half an arrow's length, and half its width [px].
+const ARROW: (f64, f64) = (6.0, 4.0);
+/// From the upper edge of a line to the foot of its letters [px].
+const FOOT: f64 = 10.8;
+/// Length of the run before a line of the legend [px].
+const SWATCH: f64 = 30.0;
+
+impl Schematic {
+    /// One SVG of the plant that was laid out, with what is read now.
+    pub fn svg(&self, plant: &Plant, live: &Live) -> String {
+        let (w, h) = self.size;
+        let alone = if live.standalone { " alone" } else { "" };
+        let name = if plant.name.is_empty() { "this plant" } else { &plant.name };
+        let mut out = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"schematic{alone}\" width=\"{w:.0}\" height=\"{h:.0}\" \
+             viewBox=\"0 0 {w:.0} {h:.0}\" role=\"group\" aria-label=\"Schematic of {}\">\n",
+            escaped(name)
+        );
+        if live.standalone {
+            let _ = write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
+        }
+        self.pipes(&mut out);
+        for part in 0..self.pieces.len() {
+            self.part(&mut out, plant, live, part);
+        }
+        for hung in &self.gauges {
+            self.gauge(&mut out, plant, live, hung);
+        }
+        for label in &self.labels {
+            loose(&mut out, label);
+        }
+        out + "</svg>\n"
+    }
+
+    fn pipes(&self, out: &mut String) {
+        *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
+        for (circuit, standing, d) in self.lines() {
+            let standing = if standing { " standing" } else { "" };
+            let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{d}\"/>", class_of(circuit));
+        }
+        let circuit = |net: usize| self.runs.iter().find(|run| run.net == net).map_or("", |run| class_of(run.circuit));
+        for (net, (x, y)) in &self.junctions {
+            let _ = writeln!(out, "<circle class=\"dot {}\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.6\"/>", circuit(*net));
+        }
+        for (net, at, along) in &self.arrows {
+            let _ = writeln!(out, "<path class=\"arrow {}\" d=\"{}\"/>", circuit(*net), arrow(*at, *along));
+        }
+        for hung in &self.gauges {
+            let _ = writeln!(out, "<path class=\"leader\" d=\"{}\"/>", path(&hung.leader));
+        }
+        *out += "</g>\n";
+    }
+
+    /// The pipes of each net, each piece once.
+    fn lines(&self) -> Vec<(Circuit, bool, String)> {
+        let mut found: Vec<(usize, bool, Circuit, String)> = Vec::new();
+        for run in &self.runs {
+            let known = found.iter_mut().find(|(net, standing, _, _)| *net == run.net && *standing == run.standing);
+            // What this run shares with those before it is drawn already.
+            let drawn: Vec<(Point, Point)> = self
+                .runs
+                .iter()
+                .take_while(|other| !std::ptr::eq(*other, run))
+                .filter(|other| other.net == run.net)
+                .flat_map(|other| other.points.windows(2).map(|pair| (pair[0], pair[1])))
+                .collect();
+            let d = path(&fresh(&run.points, &drawn));
+            match known {
+                Some((_, _, _, path)) => *path += &d,
+                None => found.push((run.net, run.standing, run.circuit, d)),
+            }
+        }
+        found.into_iter().map(|(_, standing, circuit, d)| (circuit, standing, d)).collect()
+    }
+
+    fn part(&self, out: &mut String, plant: &Plant, live: &Live, part: usize) {
+        let (this, drawn) = (&plant.parts[part], &self.pieces[part]);
+        let name = escaped(&this.name);
+        let mark = live.marked.get(part).and_then(Option::as_ref);
+        let mut words = format!("{}, {name}", escaped(this.kind.title));
+        words.extend(super::position(this).map(|position| format!(": {position}")));
+        words.extend(mark.map(|mark| format!(", {}", escaped(mark))));
+        let marked = if mark.is_some() { " marked" } else { "" };
+        let (open, close) = match &live.link {
+            Some(prefix) => (format!("<a class=\"part{marked}\" href=\"{}{name}\"", escaped(prefix)), "</a>"),
+            None => (format!("<g class=\"part{marked}\" role=\"img\""), "</g>"),
+        };
+        let _ = writeln!(out, "{open} data-part=\"{name}\" aria-label=\"{words}\"><title>{words}</title>");
+        rect(out, "hit", &thumb(drawn.rect));
+        if mark.is_some() {
+            rect(out, "mark", &drawn.rect.grown(2.0));
+            rect(out, "mark", &drawn.rect.grown(5.0));
+        }
+        symbol(out, plant, part, drawn);
+        for label in self.labels.iter().filter(|label| label.of == Of::Part(part)) {
+            let extra: Vec<String> = mark.map(|mark| mark.to_uppercase()).into_iter().collect();
+            lines(out, label, drawn.rect.middle().0, &extra);
+        }
+        let _ = writeln!(out, "{close}");
+    }
+
+    fn gauge(&self, out: &mut String, plant: &Plant, live: &Live, hung: &Hung) {
+        let this = &plant.gauges[hung.gauge];
+        let shown = live.gauges.get(hung.gauge);
+        let state = shown.map_or("", |shown| match shown.state {
+            State::AsExpected => "",
+            State::Off => " off",
+            State::Stale => " stale",
+            State::NoReading => " none",
+        });
+        let name = escaped(&this.name);
+        let (x, y) = hung.circle.middle();
+        let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
+        let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
+        let _ = writeln!(out, "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0 - 3.0);
+        let letters = super::taps::letters(this);
+        let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
+        for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
+            let Rect { x, y, w, h } = label.rect;
+            let (x, class) = match hung.stands {
+                Stands::Right => (x, ""),
+                Stands::Left => (x + w, " left"),
+                Stands::Over | Stands::Under => (x + w / 2.0, " middle"),
+            };
+            let count = label.lines.len() + usize::from(shown.is_some());
+            let spare = h - LINE * count as f64;
+            let top = match hung.stands {
+                Stands::Right | Stands::Left => y + spare / 2.0,
+                Stands::Over => y + spare,
+                Stands::Under => y,
+            };
+            for (k, line) in label.lines.iter().enumerate() {
+                text(out, &format!("soft{class}"), (x, top + k as f64 * LINE + FOOT), line);
+            }
+            if let Some(shown) = shown {
+                text(out, &format!("value{class}"), (x, top + (count - 1) as f64 * LINE + FOOT), &shown.text);
+            }
+        }
+        *out += "</g>\n";
+    }
+}
+
+/// A line for each contents in the drawing, below it.
+pub(super) fn legend(schematic: &mut Schematic) {
+    let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
+    let shown: Vec<Circuit> =
+        Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn).collect();
+    let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
+    for circuit in shown {
+        let line = format!("{} {}", letters_of(circuit), title_of(circuit).to_lowercase());
+        let w = width(&line) + SWATCH + 6.0;
+        if x + w > schematic.size.0 - 24.0 && x > 24.0 {
+            (x, y) = (24.0, y + LINE + 6.0);
+        }
+        let rect = Rect { x, y, w, h: LINE };
+        schematic.labels.push(Label { of: Of::Legend(circuit), rect, lines: vec![line], upright: false, above: false });
+        x += w + 18.0;
+    }
+    schematic.size.1 = y + LINE + 16.0;
+}
+
+/// Text that belongs to neither part nor gauge.
+fn loose(out: &mut String, label: &Label) {
+    let Rect { x, y, w, h } = label.rect;
+    match label.of {
+        Of::Part(_) | Of::Gauge(_) => {}
+        Of::Lane(_) => text(out, "lane", (x, y + h - 3.4), &label.lines[0]),
+        Of::Letters(circuit) if label.upright => {
+            let (cx, cy) = (x + w - 2.6, y + h / 2.0);
+            let _ = writeln!(
+                out,
+                "<text class=\"letters middle {}\" transform=\"translate({cx:.1} {cy:.1})rotate(-90)\">{}</text>",
+                class_of(circuit),
+                label.lines[0]
+            );
+        }
+        Of::Letters(circuit) => {
+            text(out, &format!("letters middle {}", class_of(circuit)), (x + w / 2.0, y + h - 2.6), &label.lines[0]);
+        }
+        Of::Legend(circuit) => {
+            let (class, middle) = (class_of(circuit), y + h / 2.0);
+            let _ = writeln!(out, "<path class=\"run {class}\" d=\"M{x:.1} {middle:.1}H{:.1}\"/>", x + SWATCH);
+            let _ = writeln!(out, "<path class=\"arrow {class}\" d=\"{}\"/>", arrow((x + SWATCH / 2.0, middle), (1.0, 0.0)));
+            text(out, "soft", (x + SWATCH + 6.0, y + FOOT), &label.lines[0]);
+        }
+    }
+}
+
+/// The lines of a part's label: middle under its symbol, or from the side that is near to it.
+fn lines(out: &mut String, label: &Label, middle: f64, extra: &[String]) {
+    let Rect { x, y, w, h } = label.rect;
+    let (at, class) = match () {
+        () if (x + w / 2.0 - middle).abs() < 1.0 => (x + w / 2.0, " middle"),
+        () if x > middle => (x, ""),
+        () => (x + w, " left"),
+    };
+    let count = label.lines.len() + extra.len();
+    // A label over its symbol stands down upon it.
+    let top = if label.above { y + h - LINE * count as f64 } else { y };
+    let all = label.lines.iter().map(|line| (line, "")).chain(extra.iter().map(|line| (line, "word")));
+    for (k, (line, kind)) in all.enumerate() {
+        text(out, &format!("{kind}{class}"), (at, top + k as f64 * LINE + FOOT), line);
+    }
+}
+
+fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
+    let this = &plant.parts[part];
+    let symbol = &this.kind.symbol;
+    let Rect { x, y, w, h } = drawn.rect;
+    if symbol.block {
+        rect(out, "outline", &drawn.rect);
+        return;
+    }
+    let state = match opening(this) {
+        Some(opening) if opening <= 0.01 => " shut",
+        Some(opening) if opening < 0.99 => " part-open",
+        _ => "",
+    };
+    let across = if drawn.mirrored { (x + w, -1) } else { (x, 1) };
+    let down = if drawn.flipped { (y + h, -1) } else { (y, 1) };
+    let turned = if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
+    let _ = writeln!(out, "<g transform=\"translate({:.1} {:.1}){turned}\">", across.0, down.0);
+    for stroke in symbol.strokes {
+        let class = match stroke {
+            Stroke::Outline(_) => format!("outline{state}"),
+            Stroke::Line(_) => "line".into(),
+            Stroke::Dashed(_) => "dashed".into(),
+            Stroke::Solid(_) => "solid".into(),
+        };
+        let _ = writeln!(out, "<path class=\"{class}\" d=\"{}\"/>", stroke.path());
+    }
+    *out += "</g>\n";
+    if !symbol.letters.is_empty() {
+        text(out, "inside", (x + w / 2.0, y + h / 2.0 + 4.0), symbol.letters);
+    }
+}
+
+fn rect(out: &mut String, class: &str, Rect { x, y, w, h }: &Rect) {
+    let _ = writeln!(out, "<rect class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{w:.1}\" height=\"{h:.1}\"/>");
+}
+
+fn text(out: &mut String, class: &str, (x, y): Point, words: &str) {
+    let class = class.trim();
+    let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
+    let _ = writeln!(out, "<text{class} x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(words));
+}
+
+/// A run without what it shares, at either end, with what is drawn already.
+fn fresh(points: &[Point], drawn: &[(Point, Point)]) -> Vec<Point> {
+    let mut points = points.to_vec();
+    for _ in 0..2 {
+        while let [first, second, ..] = points[..] {
+            let Some(shared) = drawn.iter().filter_map(|line| overlap(first, second, *line)).reduce(|a, b| {
+                if length((first, a)) > length((first, b)) { a } else { b }
+            }) else {
+                break;
+            };
+            points[0] = shared;
+            if shared == second {
+                points.remove(0);
+            }
+        }
+        points.reverse();
+    }
+    points
+}
+
+/// How far from `first` towards `second` this line covers the way, if it covers its beginning.
+fn overlap(first: Point, second: Point, (a, b): (Point, Point)) -> Option<Point> {
+    let across = first.1 == second.1;
+    let turned = |p: Point| if across { p } else { (p.1, p.0) };
+    let (first, second, a, b) = (turned(first), turned(second), turned(a), turned(b));
+    if a.1 != first.1 || b.1 != first.1 || first.0 == second.0 {
+        return None;
+    }
+    let (low, high) = (a.0.min(b.0), a.0.max(b.0));
+    if first.0 < low || first.0 > high {
+        return None;
+    }
+    let reach = if second.0 > first.0 { second.0.min(high) } else { second.0.max(low) };
+    (reach != first.0).then(|| turned((reach, first.1)))
+}
+
+fn path(points: &[Point]) -> String {
+    let mut path = String::new();
+    for (k, (x, y)) in points.iter().enumerate() {
+        let _ = write!(path, "{}{x:.1} {y:.1}", if k == 0 { "M" } else { "L" });
+    }
+    path
+}
+
+fn arrow((x, y): Point, (dx, dy): Point) -> String {
+    let (long, wide) = ARROW;
+    let (tip, back) = ((x + dx * long, y + dy * long), (x - dx * long, y - dy * long));
+    let (sx, sy) = (-dy * wide, dx * wide);
+    format!(
+        "M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z",
+        tip.0,
+        tip.1,
+        back.0 + sx,
+        back.1 + sy,
+        back.0 - sx,
+        back.1 - sy
+    )
+}
+
+/// What is tapped: the symbol, and as much around it as a thumb needs [px].
+pub(super) fn thumb(of: Rect) -> Rect {
+    let (x, y) = of.middle();
+    let (w, h) = (of.w.max(THUMB), of.h.max(THUMB));
+    Rect { x: x - w / 2.0, y: y - h / 2.0, w, h }
+}
+
+fn class_of(circuit: Circuit) -> &'static str {
+    match circuit {
+        Circuit::RawWater => "c-rw",
+        Circuit::FreshWater => "c-fw",
+        Circuit::Oil => "c-lo",
+        Circuit::Exhaust => "c-ex",
+        Circuit::GearOil => "c-go",
+        Circuit::Fuel => "c-fo",
+        Circuit::Air => "c-ar",
+        Circuit::Drive | Circuit::Charging | Circuit::Gauges => "c-dr",
+    }
+}
+
+/// Safe in text and between double quotes; what no XML may hold is left out.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out += "&amp;",
+            '<' => out += "&lt;",
+            '>' => out += "&gt;",
+            '"' => out += "&quot;",
+            '\'' => out += "&#39;",
+            '\t' | '\n' | '\r' => out.push(' '),
+            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => {}
+            c => out.push(c),
+        }
+    }
+    out
+}

@@ -1,0 +1,179 @@
+//! Where text goes: each label at the nearest place where nothing else is.
+
+use super::graph::driver;
+use super::runs::length;
+use super::shape::{LINE, Rect, lines, width};
+use super::sheet::{Places, Sheet};
+use super::{Hung, Label, Of, Point, Run, letters_of, position};
+use parts::kind::Circuit;
+use plant::plant::Plant;
+
+/// What is left free about a run, a piece and text [px].
+pub(super) const FREE: f64 = 4.0;
+
+/// What was written, and what found no place.
+pub(super) struct Written {
+    pub labels: Vec<Label>,
+    pub gauges: Vec<Hung>,
+    pub wanting: Vec<Want>,
+}
+
+/// Rows and columns of which one must be given more room.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Want {
+    pub rows: Vec<usize>,
+    pub columns: Vec<usize>,
+    /// It has a place, but its leader crosses a pipe.
+    pub poor: bool,
+}
+
+/// What lies on the page already: pieces, text and instruments; and pipes, which only a leader may cross.
+pub(super) struct Taken {
+    pub hard: Vec<Rect>,
+    pub pipes: Vec<Rect>,
+}
+
+impl Taken {
+    pub fn free(&self, rect: &Rect) -> bool {
+        self.bare(rect) && self.crossed(rect) == 0
+    }
+
+    /// Free of all but pipes.
+    pub fn bare(&self, rect: &Rect) -> bool {
+        !self.hard.iter().any(|other| other.meets(rect))
+    }
+
+    /// Pipes that it lies on.
+    pub fn crossed(&self, rect: &Rect) -> usize {
+        self.pipes.iter().filter(|pipe| pipe.meets(rect)).count()
+    }
+}
+
+/// The words under a part, before what is live.
+pub(super) fn words(plant: &Plant, part: usize) -> Vec<String> {
+    let this = &plant.parts[part];
+    let mut words = lines(&this.name);
+    if this.assumed {
+        if let Some(first) = words.first_mut() {
+            first.insert(0, '(');
+        }
+        if let Some(last) = words.last_mut() {
+            last.push(')');
+        }
+    }
+    words.extend(position(this));
+    let turned = driver(plant, part).filter(|driver| {
+        !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none()
+    });
+    words.extend(turned.map(|driver| format!("on {}", plant.parts[driver].name)));
+    words
+}
+
+/// A part's label with one more line for what is live [px].
+pub(super) fn label_size(plant: &Plant, part: usize) -> (f64, f64) {
+    let words = words(plant, part);
+    let wide = words.iter().map(|line| width(line)).fold(0.0, f64::max);
+    (wide, LINE * (words.len() + 1) as f64)
+}
+
+/// Writes everything.
+pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run]) -> Written {
+    let mut taken = Taken { hard: places.boxes.iter().map(|b| b.grown(FREE)).collect(), pipes: vec![] };
+    for run in runs {
+        taken.pipes.extend(run.points.windows(2).map(|pair| Rect::about(pair[0], pair[1]).grown(FREE + 1.0)));
+    }
+    let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![] };
+    let page = Rect { x: 4.0, y: 4.0, w: places.size.0 - 8.0, h: places.size.1 - 8.0 };
+    for part in 0..plant.parts.len() {
+        let (w, h) = label_size(plant, part);
+        let of = places.boxes[part];
+        let words = words(plant, part);
+        if sheet.graph.pieces[part].symbol.block {
+            let (x, y) = of.middle();
+            let rect = Rect { x: x - w / 2.0, y: y - h / 2.0, w, h };
+            written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above: false });
+            continue;
+        }
+        let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| page.holds(rect) && taken.free(rect)) else {
+            let column = sheet.columns.of[part];
+            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1], poor: false });
+            continue;
+        };
+        taken.hard.push(rect.grown(2.0));
+        let above = rect.y < of.y;
+        written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above });
+    }
+    super::taps::hang(plant, sheet, places, runs, &mut taken, &mut written);
+    if written.wanting.iter().all(|want| want.poor) {
+        lanes(sheet, places, &mut taken, &mut written);
+        contents(runs, &mut taken, &mut written);
+    }
+    written
+}
+
+/// Places beside a piece, the best first.
+fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
+    let (middle, _) = of.middle();
+    let (under, over) = (of.y + of.h + FREE + 0.5, of.y - FREE - 0.5 - h);
+    let (left, right) = (of.x + of.w / 2.0 - w, of.x + of.w / 2.0);
+    let at = |x: f64, y: f64| Rect { x, y, w, h };
+    let mut found = vec![at(middle - w / 2.0, under), at(middle - w / 2.0, over)];
+    for aside in [5.5, 9.5, 15.5, 17.5, 21.5, 28.0] {
+        found.extend([at(right + aside, under), at(left - aside, under), at(right + aside, over), at(left - aside, over)]);
+    }
+    found
+}
+
+/// The name of each lane, before its first piece.
+fn lanes(sheet: &Sheet, places: &Places, taken: &mut Taken, written: &mut Written) {
+    for (circuit, row) in &sheet.rows.lanes {
+        let here = (0..sheet.graph.pieces.len()).filter(|p| {
+            sheet.rows.of[*p] == *row && sheet.graph.pieces[*p].home == *circuit && !sheet.graph.pieces[*p].symbol.block
+        });
+        let Some(first) = here.min_by_key(|p| sheet.columns.of[*p]).map(|p| places.boxes[p]) else { continue };
+        let text = super::title_of(*circuit);
+        let (w, h) = (width(text) * 1.08, LINE + 2.0);
+        let (_, middle) = first.middle();
+        let above = (0..6).map(|k| (first.x, first.y - FREE - h - f64::from(k) * 8.0));
+        let left = (0..4).map(|k| (first.x - w - 8.0, middle - h - 6.0 - f64::from(k) * 8.0));
+        let spots = left.chain(above).map(|(x, y)| Rect { x, y, w, h });
+        if let Some(rect) = spots.into_iter().find(|rect| rect.x > 4.0 && rect.y > 4.0 && taken.free(rect)) {
+            taken.hard.push(rect.grown(2.0));
+            written.labels.push(Label { of: Of::Lane(*circuit), rect, lines: vec![text.into()], upright: false, above: false });
+        }
+    }
+}
+
+/// Letters of the contents along the longer runs.
+fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
+    let mut pieces: Vec<(Circuit, Point, Point)> = runs
+        .iter()
+        .flat_map(|run| run.points.windows(2).map(|pair| (run.circuit, pair[0], pair[1])))
+        .filter(|(circuit, a, b)| !letters_of(*circuit).is_empty() && length((*a, *b)) > 34.0)
+        .collect();
+    pieces.sort_by(|a, b| length((b.1, b.2)).total_cmp(&length((a.1, a.2))));
+    let mut done: Vec<(Circuit, Point)> = Vec::new();
+    for (circuit, a, b) in pieces {
+        let wide = width(letters_of(circuit));
+        for share in [0.5, 0.3, 0.7, 0.15, 0.85] {
+            let at = (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
+            if done.iter().any(|(other, p)| *other == circuit && length((*p, at)) < 190.0) {
+                continue;
+            }
+            let upright = a.0 == b.0;
+            let off = FREE + 1.5;
+            let rect = if upright {
+                Rect { x: at.0 - off - 12.0, y: at.1 - wide / 2.0, w: 12.0, h: wide }
+            } else {
+                Rect { x: at.0 - wide / 2.0, y: at.1 - off - 12.0, w: wide, h: 12.0 }
+            };
+            if taken.free(&rect) {
+                taken.hard.push(rect.grown(1.0));
+                done.push((circuit, at));
+                let lines = vec![letters_of(circuit).into()];
+                written.labels.push(Label { of: Of::Letters(circuit), rect, lines, upright, above: false });
+                break;
+            }
+        }
+    }
+}
