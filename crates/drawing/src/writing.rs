@@ -62,9 +62,8 @@ pub(super) fn words(plant: &Plant, part: usize) -> Vec<String> {
         }
     }
     words.extend(position(this));
-    let turned = driver(plant, part).filter(|driver| {
-        !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none()
-    });
+    let turned = driver(plant, part)
+        .filter(|driver| !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none());
     words.extend(turned.map(|driver| format!("on {}", plant.parts[driver].name)));
     words
 }
@@ -96,7 +95,11 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         }
         let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| page.holds(rect) && taken.free(rect)) else {
             let column = sheet.columns.of[part];
-            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1], poor: false });
+            written.wanting.push(Want {
+                rows: vec![sheet.rows.of[part]],
+                columns: vec![column, column + 1],
+                poor: false,
+            });
             continue;
         };
         taken.hard.push(rect.grown(2.0));
@@ -119,7 +122,12 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
     let at = |x: f64, y: f64| Rect { x, y, w, h };
     let mut found = vec![at(middle - w / 2.0, under), at(middle - w / 2.0, over)];
     for aside in [5.5, 9.5, 15.5, 17.5, 21.5, 28.0] {
-        found.extend([at(right + aside, under), at(left - aside, under), at(right + aside, over), at(left - aside, over)]);
+        found.extend([
+            at(right + aside, under),
+            at(left - aside, under),
+            at(right + aside, over),
+            at(left - aside, over),
+        ]);
     }
     found
 }
@@ -139,7 +147,13 @@ fn lanes(sheet: &Sheet, places: &Places, taken: &mut Taken, written: &mut Writte
         let spots = left.chain(above).map(|(x, y)| Rect { x, y, w, h });
         if let Some(rect) = spots.into_iter().find(|rect| rect.x > 4.0 && rect.y > 4.0 && taken.free(rect)) {
             taken.hard.push(rect.grown(2.0));
-            written.labels.push(Label { of: Of::Lane(*circuit), rect, lines: vec![text.into()], upright: false, above: false });
+            written.labels.push(Label {
+                of: Of::Lane(*circuit),
+                rect,
+                lines: vec![text.into()],
+                upright: false,
+                above: false,
+            });
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What people send, read against the plant: typed, or told what is wrong with it.
 
-use crate::page::plant::find;
+use crate::page::schematic::find;
 use crate::ship::{Ask, Order};
 use diagnosis::hypothesis::{What, kind_of};
 use plant::evidence::{Found, Named};
@@ -119,7 +119,8 @@ impl OrderForm {
 
 fn named(plant: &Plant, name: &str) -> Result<Named, String> {
     find(plant, name).ok_or_else(|| {
-        let names = plant.parts.iter().map(|part| part.name.as_str()).chain(plant.gauges.iter().map(|g| g.name.as_str()));
+        let names =
+            plant.parts.iter().map(|part| part.name.as_str()).chain(plant.gauges.iter().map(|g| g.name.as_str()));
         let near = measure::nearest::nearest(name, names);
         let advice = near.map_or("Choose one from the Plant page.".into(), |near| format!("Did you mean “{near}”?"));
         format!("There is no part or gauge “{name}”. {advice}")
@@ -127,7 +128,8 @@ fn named(plant: &Plant, name: &str) -> Result<Named, String> {
 }
 
 fn pair(text: &str) -> Result<(&str, &str), String> {
-    text.rsplit_once('.').ok_or_else(|| format!("“{text}” does not name a part and one of its words: choose from the list."))
+    text.rsplit_once('.')
+        .ok_or_else(|| format!("“{text}” does not name a part and one of its words: choose from the list."))
 }
 
 fn number(text: &str, what: &str, (low, high): (f64, f64)) -> Result<f64, String> {

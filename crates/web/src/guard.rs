@@ -61,7 +61,8 @@ mod tests {
         for host in ["127.0.0.1:8420", "localhost:8420", "[::1]:8420"] {
             assert!(ours(host, 8420), "{host}");
         }
-        for host in ["127.0.0.1", "127.0.0.1:8421", "evil.example:8420", "localhost.evil.example:8420", "", ":8420", "[::1]"]
+        for host in
+            ["127.0.0.1", "127.0.0.1:8421", "evil.example:8420", "localhost.evil.example:8420", "", ":8420", "[::1]"]
         {
             assert!(!ours(host, 8420), "{host}");
         }

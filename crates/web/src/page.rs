@@ -7,7 +7,7 @@ pub mod gauge;
 pub mod now;
 pub mod opening;
 pub mod part;
-pub mod plant;
+pub mod schematic;
 pub mod simulator;
 pub mod wrong;
 

@@ -4,7 +4,7 @@ use crate::form::{CheckForm, OrderForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::now::NowPage;
-use crate::page::plant::{PlantPage, find};
+use crate::page::schematic::{PlantPage, find};
 use crate::page::simulator::SimulatorPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
@@ -78,7 +78,9 @@ async fn plant(State(bridge): State<Bridge>, theme: Theme, Query(chosen): Query<
     let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
     match find(&scene.picture.plant, &name) {
         Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
-        None => wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel.")),
+        None => {
+            wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
+        }
     }
 }
 

@@ -37,10 +37,7 @@ impl Told {
 }
 
 /// One event for each scene in which something on the page has changed.
-pub fn of(
-    ship: &Ship,
-    pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
-) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<impl Fn(&Scene) -> Pieces + Send + 'static>> {
+pub fn of(ship: &Ship, pieces: fn(&Scene) -> Pieces) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<>> {
     let mut told = Told::default();
     let news = WatchStream::new(ship.scenes.clone()).filter_map(move |scene| told.news(pieces(&scene)));
     let events = news.filter_map(|news| serde_json::to_string(&news).ok());

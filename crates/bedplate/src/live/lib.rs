@@ -10,7 +10,6 @@ mod day;
 pub mod simulation;
 pub mod world;
 
-use diagnosis::hypothesis::What;
 use model::steady::Model;
 use plant::plant::Plant;
 use std::sync::Arc;
@@ -21,6 +20,7 @@ use watch::job::{Job, Outcome};
 use watch::picture::{Entry, Picture};
 use watch::recent::Reading;
 use watch::watch::{Unwatchable, Watch};
+use web::{Introduced, Order, Scene, Simulated};
 use world::{World, Wrong};
 
 /// What happens, one thing at a time.
@@ -35,24 +35,6 @@ pub enum Event {
     Outcome(Outcome),
     /// So much time has passed [s].
     Tick(f64),
-}
-
-/// What the simulated world can be told.
-#[derive(Copy, Clone, Debug, PartialEq)]
-pub enum Order {
-    /// Put this wrong.
-    Fault {
-        /// What.
-        what: What,
-        /// How bad [0 to 1].
-        severity: f64,
-    },
-    /// Put something wrong that is not told.
-    Surprise,
-    /// Mend all.
-    Mend,
-    /// Let so many seconds pass in each [1].
-    Pace(f64),
 }
 
 /// Why there is nothing to watch.
@@ -82,6 +64,8 @@ pub struct Live {
     watch: Watch,
     world: World,
     pace: f64,
+    /// What is wrong is not to be told.
+    hidden: bool,
 }
 
 impl Live {
@@ -96,7 +80,7 @@ impl Live {
             Unwatchable::Unready => NotLive::Unready,
             Unwatchable::NoState(why) => NotLive::NoState(why),
         })?;
-        Ok(Live { watch, world, pace: PACE })
+        Ok(Live { watch, world, pace: PACE, hidden: false })
     }
 
     /// Sets how many seconds pass in one [1].
@@ -126,11 +110,18 @@ impl Live {
         match order {
             Order::Fault { what, severity } => {
                 self.world.introduce(what, severity);
+                self.hidden = false;
             }
             Order::Surprise => {
                 self.world.surprise();
+                self.hidden = true;
             }
+            Order::Reveal => self.hidden = false,
             Order::Mend => self.world.mend(),
+            Order::Check { of, check } => {
+                let found = self.world.check(of, check);
+                self.watch.enter(Entry::Checked { of, check, found });
+            }
             Order::Pace(pace) if pace.is_finite() => self.pace = pace.clamp(PACES.0, PACES.1),
             Order::Pace(_) => {}
         }
@@ -144,6 +135,17 @@ impl Live {
     /// The picture as it is now.
     pub fn picture(&mut self) -> Arc<Picture> {
         self.watch.picture()
+    }
+
+    /// The same with what the simulator's own page may know.
+    pub fn scene(&mut self) -> Scene {
+        let wrong = self.world.wrong().map(|Wrong { what, severity, at }| Introduced {
+            what,
+            severity,
+            at,
+            hidden: self.hidden,
+        });
+        Scene { picture: self.picture(), simulated: Some(Simulated { pace: self.pace, wrong }) }
     }
 
     /// What is really wrong, if anything is: not for the side that watches.
@@ -163,8 +165,8 @@ impl Live {
 }
 
 /// Runs until everybody who could send an event is gone or `show` has had enough: on the caller's thread, with another
-/// one for jobs. `show` is handed a picture after every beat and after every other event.
-pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Arc<Picture>) -> bool) {
+/// one for jobs. `show` is handed the scene after every beat and after every other event.
+pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Scene) -> bool) {
     let plant = live.picture().plant.clone();
     let (jobs, outcomes) = worker(plant);
     let mut beat = Instant::now();
@@ -176,6 +178,9 @@ pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Arc<Pi
         }
         if let Ok(outcome) = outcomes.try_recv() {
             live.handle(Event::Outcome(outcome));
+            if !show(live.scene()) {
+                return;
+            }
             continue;
         }
         match events.recv_timeout(BEAT.saturating_sub(beat.elapsed())) {
@@ -187,7 +192,7 @@ pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Arc<Pi
             }
             Err(RecvTimeoutError::Disconnected) => return,
         }
-        if !show(live.picture()) {
+        if !show(live.scene()) {
             return;
         }
     }

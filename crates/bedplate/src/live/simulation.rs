@@ -13,7 +13,7 @@ use model::expect::{discrepancy, quasi_normal};
 use model::fit::Scores;
 use model::steady::{Model, State, Unsolved};
 use model::under::Change;
-use parts::kind::When;
+use parts::kind::{Check, Find, When};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, PartId, Plant};
@@ -81,17 +81,29 @@ impl Simulation {
         Ok(round)
     }
 
-    /// What a check comes out as with this fault, with its power to miss and to cry wolf; the word for evidence.
+    /// What a check comes out as with this fault; the word for evidence.
     pub fn check(&self, fault: &Fault, advice: &Advice, turn: usize) -> &'static str {
-        let find = self.what(fault).and_then(|what| tried::find_of(&self.model.plant, advice.of, advice.check, what));
-        let cries_wolf = tried::false_find(advice.check);
-        let shows = find.map_or(cries_wolf, |find| tried::detect(find, fault.severity).max(cries_wolf));
-        let found = normal_below(quasi_normal(self.seed, CHECKS + turn)) < shows;
-        match (found, find) {
+        let wrong = self.what(fault).map(|what| (what, fault.severity));
+        match self.shows(wrong, advice.of, advice.check, turn) {
             (true, Some(find)) if !find.cause.contains('/') => find.cause,
             (true, _) => "something",
             (false, _) => "clean",
         }
+    }
+
+    /// Whether a check shows something with this wrong, and which of its finds that is: with its power to miss and to
+    /// cry wolf.
+    pub(crate) fn shows(
+        &self,
+        wrong: Option<(What, f64)>,
+        of: Named,
+        check: &'static Check,
+        turn: usize,
+    ) -> (bool, Option<&'static Find>) {
+        let found = wrong.and_then(|(what, bad)| Some((tried::find_of(&self.model.plant, of, check, what)?, bad)));
+        let cries_wolf = tried::false_find(check);
+        let chance = found.map_or(cries_wolf, |(find, bad)| tried::detect(find, bad).max(cries_wolf));
+        (normal_below(quasi_normal(self.seed, CHECKS + turn)) < chance, found.map(|(find, _)| find))
     }
 
     /// The cause that a fault is.

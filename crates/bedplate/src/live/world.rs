@@ -6,13 +6,13 @@
 
 use crate::day::Day;
 use crate::simulation::{FLICKER, Simulation};
-use diagnosis::hypothesis::{self, What, cause_of, falsified, misreads};
+use diagnosis::hypothesis::{self, What, cause_of, falsified, kind_of, misreads};
 use model::expect::{LASTING_SHARE, quasi_normal, reading_noise};
 use model::steady::{Model, State, Unsolved};
 use model::under::Change;
 use parts::kind::{Misreads, Severity, When};
 use parts::laws::Point;
-use plant::evidence::Evidence;
+use plant::evidence::{Evidence, Found, Named};
 use plant::plant::{GaugeId, Plant};
 use watch::recent::Reading;
 
@@ -39,6 +39,7 @@ pub struct World {
     wrong: Option<Wrong>,
     readings: usize,
     surprises: usize,
+    checks: usize,
 }
 
 /// What is put wrong, or right, comes about over this time [s]: long enough to be seen coming on.
@@ -70,7 +71,7 @@ impl World {
         let figures = vessel.figures.clone();
         let state = vessel.model.solve(&figures, &day.point(0.0), None)?;
         let wanted = figures.clone();
-        Ok(World { vessel, day, state, time: 0.0, figures, wanted, wrong: None, readings: 0, surprises: 0 })
+        Ok(World { vessel, day, state, time: 0.0, figures, wanted, wrong: None, readings: 0, surprises: 0, checks: 0 })
     }
 
     /// Time since she put to sea [s].
@@ -257,6 +258,21 @@ impl World {
             (std::f64::consts::TAU * (often * along + sea / SEA_WAVE + phase)).sin()
         });
         each.sum()
+    }
+
+    /// Makes a check: what it shows, with its power to miss and to cry wolf.
+    pub fn check(&mut self, of: Named, check: usize) -> Found {
+        self.checks += 1;
+        let kind = kind_of(self.plant(), of);
+        let Some(made) = kind.checks.get(check) else { return Found::Clean };
+        let wrong = self.wrong.map(|wrong| (wrong.what, wrong.severity));
+        match self.vessel.shows(wrong, of, made, self.checks) {
+            (false, _) => Found::Clean,
+            (true, find) => {
+                let named = find.and_then(|find| kind.causes.iter().position(|cause| cause.name == find.cause));
+                named.map_or(Found::Something, Found::Cause)
+            }
+        }
     }
 
     /// What is wrong, as a change of figures: for the laboratory.

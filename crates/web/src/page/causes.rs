@@ -61,7 +61,11 @@ fn sayable(plant: &Plant) -> Vec<(String, Vec<(String, String)>)> {
     let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
     let words = |of: Named| {
         let name = name_of(plant, of);
-        kind_of(plant, of).words.iter().map(|word| (format!("{name}.{}", word.name), key(word.name))).collect::<Vec<_>>()
+        kind_of(plant, of)
+            .words
+            .iter()
+            .map(|word| (format!("{name}.{}", word.name), key(word.name)))
+            .collect::<Vec<_>>()
     };
     let all = parts.chain(gauges).map(|of| (name_of(plant, of).to_string(), words(of)));
     all.filter(|(_, words)| !words.is_empty()).collect()

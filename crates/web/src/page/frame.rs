@@ -57,9 +57,10 @@ impl Status {
     pub fn of(scene: &Scene) -> Status {
         let picture = &scene.picture;
         Status {
-            point: picture.point.as_ref().map_or("speed not read".into(), |point| {
-                sentence(place::in_words(point).trim_start_matches("at "))
-            }),
+            point: picture
+                .point
+                .as_ref()
+                .map_or("speed not read".into(), |point| sentence(place::in_words(point).trim_start_matches("at "))),
             steadiness: steadiness(picture),
             pace: scene.simulated.map(|simulated| match simulated.pace {
                 pace if pace <= 1.0 => "simulated".into(),

@@ -140,7 +140,9 @@ impl Row {
                 format!("reads {} {}, expected {} to {}", number(reading), self.unit, number(low), number(high))
             }
             (Some(reading), None) => format!("reads {} {}, no band", number(reading), self.unit),
-            (None, Some((low, high))) => format!("not read, expected {} to {} {}", number(low), number(high), self.unit),
+            (None, Some((low, high))) => {
+                format!("not read, expected {} to {} {}", number(low), number(high), self.unit)
+            }
             (None, None) => "not read".into(),
         };
         self.strip = strip(gauge, reading, band);

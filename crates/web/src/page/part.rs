@@ -20,8 +20,6 @@ use watch::saying::{Odds, key, sentence};
 #[derive(Template)]
 #[template(path = "part.html")]
 pub struct Panel {
-    /// As the vessel file calls it.
-    pub name: String,
     title: String,
     kind: String,
     circuit: Circuit,
@@ -69,7 +67,6 @@ impl Panel {
         };
         let figures = figures(picture, of);
         Panel {
-            name: name_of(plant, of).into(),
             title: sentence(&key(name_of(plant, of))),
             kind: kind.title.to_lowercase(),
             circuit: match of {
@@ -109,7 +106,8 @@ fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {
             let at = |end: Terminal| end == Terminal::Node(node);
             let flows = plant[part].flows.iter().flatten().map(|flow| &plant.flows[flow.0]);
             let pools = plant.pools.iter().filter(|pool| pool.part == part);
-            flows.into_iter().any(|flow| at(flow.from) || at(flow.to)) || pools.into_iter().any(|pool| pool.node == node)
+            flows.into_iter().any(|flow| at(flow.from) || at(flow.to))
+                || pools.into_iter().any(|pool| pool.node == node)
         }
         Tap::Sea | Tap::Air => false,
     }

@@ -1,13 +1,14 @@
 //! The live demonstration as fast as it goes: how soon faults are found, and how often a sound vessel is accused.
 
 use ::live::world::Wrong;
-use ::live::{Event, Live, Order, as_fast_as_it_can};
+use ::live::{Event, Live, as_fast_as_it_can};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use plant::plant::Plant;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 use watch::job::{Job, Outcome};
 use watch::picture::Picture;
+use web::Order;
 
 /// Hours that a sound vessel is watched first, and between two faults [h].
 const SOUND_FIRST: f64 = 8.0;

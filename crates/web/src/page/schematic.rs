@@ -23,7 +23,6 @@ pub struct PlantPage {
     act: Act,
     verdict: Verdict,
     drawing: String,
-    wide: String,
     panel: Option<Panel>,
     parts: Vec<String>,
 }
@@ -40,7 +39,6 @@ impl PlantPage {
             act: Act::of(picture),
             verdict: Verdict::of(picture),
             drawing: schematic.svg(&picture.plant, &live(picture)),
-            wide: format!("{:.0}", schematic.size.0),
             panel: chosen.map(|of| Panel::of(scene, of)),
             parts: picture.plant.parts.iter().map(|part| part.name.clone()).collect(),
         }
@@ -66,12 +64,7 @@ fn live(picture: &Picture) -> Live {
         let (text, state) = shown(picture, GaugeId(g));
         Shown { text, state: state_of(state).0 }
     });
-    Live {
-        gauges: gauges.collect(),
-        marked: marked(picture),
-        link: Some("/plant?part=".into()),
-        standalone: false,
-    }
+    Live { gauges: gauges.collect(), marked: marked(picture), link: Some("/plant?part=".into()), standalone: false }
 }
 
 /// How a reading is taken in the drawing, and the class of its element there.
