@@ -159,21 +159,29 @@ impl Schematic {
     }
 }
 
-/// A line for each contents in the drawing, below it.
-pub(super) fn legend(schematic: &mut Schematic) {
+/// Below the drawing: a line for each contents in it, what brackets mean, and whose plant it is.
+pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
     let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
-    let shown: Vec<Circuit> =
-        Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn).collect();
+    let shown = Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn);
+    let mut entries: Vec<(Of, String)> = shown
+        .map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit))))
+        .collect();
+    if plant.parts.iter().any(|part| part.assumed) {
+        entries.push((Of::Note, "(in brackets) assumed".into()));
+    }
+    if !plant.name.is_empty() {
+        entries.insert(0, (Of::Note, plant.name.clone()));
+    }
     let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
-    for circuit in shown {
-        let line = format!("{} {}", letters_of(circuit), title_of(circuit).to_lowercase());
-        let w = width(&line) + SWATCH + 6.0;
+    for (of, line) in entries {
+        let swatch = if of == Of::Note { 0.0 } else { SWATCH + 6.0 };
+        let w = width(&line) + swatch;
         if x + w > schematic.size.0 - 24.0 && x > 24.0 {
             (x, y) = (24.0, y + LINE + 6.0);
         }
         let rect = Rect { x, y, w, h: LINE };
-        schematic.labels.push(Label { of: Of::Legend(circuit), rect, lines: vec![line], upright: false, above: false });
-        x += w + 18.0;
+        schematic.labels.push(Label { of, rect, lines: vec![line], upright: false, above: false });
+        x += w + 16.0;
     }
     schematic.size.1 = y + LINE + 16.0;
 }
@@ -183,7 +191,7 @@ fn loose(out: &mut String, label: &Label) {
     let Rect { x, y, w, h } = label.rect;
     match label.of {
         Of::Part(_) | Of::Gauge(_) => {}
-        Of::Lane(_) => text(out, "lane", (x, y + h - 3.4), &label.lines[0]),
+        Of::Note => text(out, "soft", (x, y + FOOT), &label.lines[0]),
         Of::Letters(circuit) if label.upright => {
             let (cx, cy) = (x + w - 2.6, y + h / 2.0);
             let _ = writeln!(

@@ -105,7 +105,6 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
     }
     super::taps::hang(plant, sheet, places, runs, &mut taken, &mut written);
     if written.wanting.iter().all(|want| want.poor) {
-        lanes(sheet, places, &mut taken, &mut written);
         contents(runs, &mut taken, &mut written);
     }
     written
@@ -122,26 +121,6 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
         found.extend([at(right + aside, under), at(left - aside, under), at(right + aside, over), at(left - aside, over)]);
     }
     found
-}
-
-/// The name of each lane, before its first piece.
-fn lanes(sheet: &Sheet, places: &Places, taken: &mut Taken, written: &mut Written) {
-    for (circuit, row) in &sheet.rows.lanes {
-        let here = (0..sheet.graph.pieces.len()).filter(|p| {
-            sheet.rows.of[*p] == *row && sheet.graph.pieces[*p].home == *circuit && !sheet.graph.pieces[*p].symbol.block
-        });
-        let Some(first) = here.min_by_key(|p| sheet.columns.of[*p]).map(|p| places.boxes[p]) else { continue };
-        let text = super::title_of(*circuit);
-        let (w, h) = (width(text) * 1.08, LINE + 2.0);
-        let (_, middle) = first.middle();
-        let above = (0..6).map(|k| (first.x, first.y - FREE - h - f64::from(k) * 8.0));
-        let left = (0..4).map(|k| (first.x - w - 8.0, middle - h - 6.0 - f64::from(k) * 8.0));
-        let spots = left.chain(above).map(|(x, y)| Rect { x, y, w, h });
-        if let Some(rect) = spots.into_iter().find(|rect| rect.x > 4.0 && rect.y > 4.0 && taken.free(rect)) {
-            taken.hard.push(rect.grown(2.0));
-            written.labels.push(Label { of: Of::Lane(*circuit), rect, lines: vec![text.into()], upright: false, above: false });
-        }
-    }
 }
 
 /// Letters of the contents along the longer runs.
