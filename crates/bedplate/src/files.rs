@@ -49,6 +49,22 @@ pub fn plant_in(file: &Text) -> Result<Plant, Stop> {
     usable(plant, &findings, file)
 }
 
+/// Writes an answer into a file.
+///
+/// # Errors
+/// [`Stop::BadInput`] if there can be no such file.
+pub fn write(path: &Path, answer: &[u8]) -> Result<(), Stop> {
+    std::fs::write(path, answer).map_err(|error| {
+        let why = match error.kind() {
+            io::ErrorKind::NotFound => "there is no such folder".into(),
+            io::ErrorKind::PermissionDenied => "it may not be written".into(),
+            io::ErrorKind::IsADirectory => "this is a folder, not a file".into(),
+            _ => format!("it cannot be written: {error}"),
+        };
+        Stop::BadInput(format!("{}: fault: {why}\n  Give another name after --out.", path.display()))
+    })
+}
+
 /// The evidence in a file.
 ///
 /// # Errors

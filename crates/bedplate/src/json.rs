@@ -232,6 +232,82 @@ pub struct CauseWords {
     pub remedy: &'static str,
 }
 
+/// Answer of `draw`: places in pixels at full scale, from the upper left corner.
+#[derive(Serialize)]
+pub struct Draw {
+    pub version: u32,
+    pub vessel: String,
+    pub width: f64,
+    pub height: f64,
+    pub parts: Vec<DrawnPart>,
+    pub runs: Vec<DrawnRun>,
+    pub labels: Vec<DrawnLabel>,
+    pub gauges: Vec<DrawnGauge>,
+    pub crossings: usize,
+    pub bends: usize,
+}
+
+/// A rectangle.
+#[derive(Serialize)]
+pub struct Room {
+    pub x: f64,
+    pub y: f64,
+    pub w: f64,
+    pub h: f64,
+}
+
+/// A point.
+#[derive(Serialize)]
+pub struct Corner {
+    pub x: f64,
+    pub y: f64,
+}
+
+/// A part's symbol.
+#[derive(Serialize)]
+pub struct DrawnPart {
+    pub part: String,
+    pub kind: &'static str,
+    pub room: Room,
+    pub mirrored: bool,
+    pub flipped: bool,
+    pub ports: Vec<DrawnPort>,
+}
+
+/// Where a pipe meets a symbol.
+#[derive(Serialize)]
+pub struct DrawnPort {
+    pub port: String,
+    pub side: &'static str,
+    pub at: Corner,
+}
+
+/// A pipe, from part and port to part and port; those of one net are joined.
+#[derive(Serialize)]
+pub struct DrawnRun {
+    pub net: usize,
+    pub circuit: &'static str,
+    pub from: [String; 2],
+    pub to: [String; 2],
+    pub points: Vec<Corner>,
+}
+
+/// Text and what it belongs to.
+#[derive(Serialize)]
+pub struct DrawnLabel {
+    pub of: String,
+    pub lines: Vec<String>,
+    pub room: Room,
+}
+
+/// A gauge's circle and its leader from the tap.
+#[derive(Serialize)]
+pub struct DrawnGauge {
+    pub gauge: String,
+    pub room: Room,
+    pub leader: Vec<Corner>,
+}
+
 /// Writes an answer.
 ///
 /// # Errors

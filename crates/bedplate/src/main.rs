@@ -2,7 +2,7 @@
 //!
 //! Only here are files opened, words of the command line read and lines printed. What a verb answers it takes from
 //! `model` and `diagnosis`; words and values on a dial come from
-//! `watch`; what a program reads is in `json.rs`.
+//! `watch`, the schematic from `drawing`; what a program reads is in `json.rs`.
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
@@ -41,6 +41,8 @@ enum Verb {
     Explain(verbs::explain::Asked),
     /// What can be said, felt, heard, checked and renewed on this plant
     Words(verbs::words::Asked),
+    /// The schematic of the plant, as a drawing that stands alone (SVG)
+    Draw(verbs::draw::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -52,6 +54,7 @@ fn main() -> ExitCode {
         Verb::Expect(asked) => verbs::expect::run(asked, &mut out),
         Verb::Explain(asked) => verbs::explain::run(asked, &mut out),
         Verb::Words(asked) => verbs::words::run(asked, &mut out),
+        Verb::Draw(asked) => verbs::draw::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

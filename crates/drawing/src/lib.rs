@@ -53,8 +53,18 @@ pub struct Drawn {
     pub mirrored: bool,
     /// Turned over.
     pub flipped: bool,
-    /// Its ports: name, side ("left", "right", "top", "bottom") and place on the page.
-    pub ports: Vec<(String, &'static str, Point)>,
+    /// Where pipes meet it.
+    pub ports: Vec<DrawnPort>,
+}
+
+/// Where a pipe meets a part.
+pub struct DrawnPort {
+    /// Passage and end, as "water.in".
+    pub name: String,
+    /// "left", "right", "top" or "bottom".
+    pub side: &'static str,
+    /// Its place on the page [px].
+    pub at: Point,
 }
 
 /// A run of pipe between two ports.
@@ -98,10 +108,10 @@ pub enum Of {
     Gauge(usize),
     /// A pipe's contents.
     Letters(Circuit),
-    /// A lane.
-    Lane(Circuit),
     /// A line of the legend.
     Legend(Circuit),
+    /// The sheet as a whole.
+    Note,
 }
 
 /// A gauge or alarm at its tap.
@@ -170,7 +180,9 @@ impl Schematic {
     pub fn lay_out(plant: &Plant) -> Schematic {
         let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
-        finish(&sheet, places, runs, written)
+        let mut schematic = finish(&sheet, places, runs, written);
+        svg::legend(&mut schematic, plant);
+        schematic
     }
 
     /// Places where runs of different nets cross.
@@ -223,7 +235,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
             graph::Side::Top => "top",
             graph::Side::Bottom => "bottom",
         };
-        (this.name.clone(), side, runs::port_at(sheet, &places, *port))
+        DrawnPort { name: this.name.clone(), side, at: runs::port_at(sheet, &places, *port) }
     };
     let pieces = sheet.graph.pieces.iter().enumerate().map(|(index, piece)| Drawn {
         rect: places.boxes[index],
@@ -231,7 +243,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
         flipped: piece.flipped,
         ports: piece.ports.iter().map(port).collect(),
     });
-    let mut schematic = Schematic {
+    Schematic {
         size: places.size,
         pieces: pieces.collect(),
         junctions: runs::junctions(sheet, &places),
@@ -239,9 +251,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
         runs,
         labels: written.labels,
         gauges: written.gauges,
-    };
-    svg::legend(&mut schematic);
-    schematic
+    }
 }
 
 /// How far a part is open, in words, if it has a position.
@@ -274,18 +284,18 @@ fn letters_of(circuit: Circuit) -> &'static str {
     }
 }
 
-/// A lane's name.
+/// What a pipe carries, in words.
 fn title_of(circuit: Circuit) -> &'static str {
     match circuit {
-        Circuit::RawWater => "Raw water",
-        Circuit::FreshWater => "Fresh water",
-        Circuit::Oil => "Lubricating oil",
-        Circuit::Exhaust => "Exhaust",
-        Circuit::GearOil => "Gear oil",
-        Circuit::Fuel => "Fuel",
-        Circuit::Air => "Air",
-        Circuit::Drive => "Drive",
-        Circuit::Charging => "Belts and charging",
-        Circuit::Gauges => "Instruments",
+        Circuit::RawWater => "raw water",
+        Circuit::FreshWater => "fresh water",
+        Circuit::Oil => "lubricating oil",
+        Circuit::Exhaust => "exhaust",
+        Circuit::GearOil => "gear oil",
+        Circuit::Fuel => "fuel",
+        Circuit::Air => "air",
+        Circuit::Drive => "drive",
+        Circuit::Charging => "belts and charging",
+        Circuit::Gauges => "instruments",
     }
 }

@@ -36,8 +36,7 @@ impl Schematic {
             escaped(name)
         );
         if live.standalone {
-            let _ =
-                write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
+            let _ = write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
         }
         self.pipes(&mut out);
         for part in 0..self.pieces.len() {
@@ -130,18 +129,9 @@ impl Schematic {
         });
         let name = escaped(&this.name);
         let (x, y) = hung.circle.middle();
-        let _ = writeln!(
-            out,
-            "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>",
-            escaped(this.kind.title)
-        );
-        let _ =
-            writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
-        let _ = writeln!(
-            out,
-            "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>",
-            hung.circle.w / 2.0 - 3.0
-        );
+        let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
+        let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
+        let _ = writeln!(out, "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0 - 3.0);
         let letters = super::taps::letters(this);
         let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
         for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
@@ -169,21 +159,29 @@ impl Schematic {
     }
 }
 
-/// A line for each contents in the drawing, below it.
-pub(super) fn legend(schematic: &mut Schematic) {
+/// Below the drawing: a line for each contents in it, what brackets mean, and whose plant it is.
+pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
     let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
-    let shown: Vec<Circuit> =
-        Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn).collect();
+    let shown = Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn);
+    let mut entries: Vec<(Of, String)> = shown
+        .map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit))))
+        .collect();
+    if plant.parts.iter().any(|part| part.assumed) {
+        entries.push((Of::Note, "(in brackets) assumed".into()));
+    }
+    if !plant.name.is_empty() {
+        entries.insert(0, (Of::Note, plant.name.clone()));
+    }
     let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
-    for circuit in shown {
-        let line = format!("{} {}", letters_of(circuit), title_of(circuit).to_lowercase());
-        let w = width(&line) + SWATCH + 6.0;
+    for (of, line) in entries {
+        let swatch = if of == Of::Note { 0.0 } else { SWATCH + 6.0 };
+        let w = width(&line) + swatch;
         if x + w > schematic.size.0 - 24.0 && x > 24.0 {
             (x, y) = (24.0, y + LINE + 6.0);
         }
         let rect = Rect { x, y, w, h: LINE };
-        schematic.labels.push(Label { of: Of::Legend(circuit), rect, lines: vec![line], upright: false, above: false });
-        x += w + 18.0;
+        schematic.labels.push(Label { of, rect, lines: vec![line], upright: false, above: false });
+        x += w + 16.0;
     }
     schematic.size.1 = y + LINE + 16.0;
 }
@@ -193,7 +191,7 @@ fn loose(out: &mut String, label: &Label) {
     let Rect { x, y, w, h } = label.rect;
     match label.of {
         Of::Part(_) | Of::Gauge(_) => {}
-        Of::Lane(_) => text(out, "lane", (x, y + h - 3.4), &label.lines[0]),
+        Of::Note => text(out, "soft", (x, y + FOOT), &label.lines[0]),
         Of::Letters(circuit) if label.upright => {
             let (cx, cy) = (x + w - 2.6, y + h / 2.0);
             let _ = writeln!(
@@ -209,11 +207,7 @@ fn loose(out: &mut String, label: &Label) {
         Of::Legend(circuit) => {
             let (class, middle) = (class_of(circuit), y + h / 2.0);
             let _ = writeln!(out, "<path class=\"run {class}\" d=\"M{x:.1} {middle:.1}H{:.1}\"/>", x + SWATCH);
-            let _ = writeln!(
-                out,
-                "<path class=\"arrow {class}\" d=\"{}\"/>",
-                arrow((x + SWATCH / 2.0, middle), (1.0, 0.0))
-            );
+            let _ = writeln!(out, "<path class=\"arrow {class}\" d=\"{}\"/>", arrow((x + SWATCH / 2.0, middle), (1.0, 0.0)));
             text(out, "soft", (x + SWATCH + 6.0, y + FOOT), &label.lines[0]);
         }
     }
@@ -251,8 +245,7 @@ fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
     };
     let across = if drawn.mirrored { (x + w, -1) } else { (x, 1) };
     let down = if drawn.flipped { (y + h, -1) } else { (y, 1) };
-    let turned =
-        if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
+    let turned = if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
     let _ = writeln!(out, "<g transform=\"translate({:.1} {:.1}){turned}\">", across.0, down.0);
     for stroke in symbol.strokes {
         let class = match stroke {
@@ -284,11 +277,9 @@ fn fresh(points: &[Point], drawn: &[(Point, Point)]) -> Vec<Point> {
     let mut points = points.to_vec();
     for _ in 0..2 {
         while let [first, second, ..] = points[..] {
-            let Some(shared) = drawn
-                .iter()
-                .filter_map(|line| overlap(first, second, *line))
-                .reduce(|a, b| if length((first, a)) > length((first, b)) { a } else { b })
-            else {
+            let Some(shared) = drawn.iter().filter_map(|line| overlap(first, second, *line)).reduce(|a, b| {
+                if length((first, a)) > length((first, b)) { a } else { b }
+            }) else {
                 break;
             };
             points[0] = shared;
@@ -329,7 +320,15 @@ fn arrow((x, y): Point, (dx, dy): Point) -> String {
     let (long, wide) = ARROW;
     let (tip, back) = ((x + dx * long, y + dy * long), (x - dx * long, y - dy * long));
     let (sx, sy) = (-dy * wide, dx * wide);
-    format!("M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z", tip.0, tip.1, back.0 + sx, back.1 + sy, back.0 - sx, back.1 - sy)
+    format!(
+        "M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z",
+        tip.0,
+        tip.1,
+        back.0 + sx,
+        back.1 + sy,
+        back.0 - sx,
+        back.1 - sy
+    )
 }
 
 /// What is tapped: the symbol, and as much around it as a thumb needs [px].

@@ -62,8 +62,9 @@ pub(super) fn words(plant: &Plant, part: usize) -> Vec<String> {
         }
     }
     words.extend(position(this));
-    let turned = driver(plant, part)
-        .filter(|driver| !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none());
+    let turned = driver(plant, part).filter(|driver| {
+        !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none()
+    });
     words.extend(turned.map(|driver| format!("on {}", plant.parts[driver].name)));
     words
 }
@@ -95,11 +96,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         }
         let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| page.holds(rect) && taken.free(rect)) else {
             let column = sheet.columns.of[part];
-            written.wanting.push(Want {
-                rows: vec![sheet.rows.of[part]],
-                columns: vec![column, column + 1],
-                poor: false,
-            });
+            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1], poor: false });
             continue;
         };
         taken.hard.push(rect.grown(2.0));
@@ -108,7 +105,6 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
     }
     super::taps::hang(plant, sheet, places, runs, &mut taken, &mut written);
     if written.wanting.iter().all(|want| want.poor) {
-        lanes(sheet, places, &mut taken, &mut written);
         contents(runs, &mut taken, &mut written);
     }
     written
@@ -122,40 +118,9 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
     let at = |x: f64, y: f64| Rect { x, y, w, h };
     let mut found = vec![at(middle - w / 2.0, under), at(middle - w / 2.0, over)];
     for aside in [5.5, 9.5, 15.5, 17.5, 21.5, 28.0] {
-        found.extend([
-            at(right + aside, under),
-            at(left - aside, under),
-            at(right + aside, over),
-            at(left - aside, over),
-        ]);
+        found.extend([at(right + aside, under), at(left - aside, under), at(right + aside, over), at(left - aside, over)]);
     }
     found
-}
-
-/// The name of each lane, before its first piece.
-fn lanes(sheet: &Sheet, places: &Places, taken: &mut Taken, written: &mut Written) {
-    for (circuit, row) in &sheet.rows.lanes {
-        let here = (0..sheet.graph.pieces.len()).filter(|p| {
-            sheet.rows.of[*p] == *row && sheet.graph.pieces[*p].home == *circuit && !sheet.graph.pieces[*p].symbol.block
-        });
-        let Some(first) = here.min_by_key(|p| sheet.columns.of[*p]).map(|p| places.boxes[p]) else { continue };
-        let text = super::title_of(*circuit);
-        let (w, h) = (width(text) * 1.08, LINE + 2.0);
-        let (_, middle) = first.middle();
-        let above = (0..6).map(|k| (first.x, first.y - FREE - h - f64::from(k) * 8.0));
-        let left = (0..4).map(|k| (first.x - w - 8.0, middle - h - 6.0 - f64::from(k) * 8.0));
-        let spots = left.chain(above).map(|(x, y)| Rect { x, y, w, h });
-        if let Some(rect) = spots.into_iter().find(|rect| rect.x > 4.0 && rect.y > 4.0 && taken.free(rect)) {
-            taken.hard.push(rect.grown(2.0));
-            written.labels.push(Label {
-                of: Of::Lane(*circuit),
-                rect,
-                lines: vec![text.into()],
-                upright: false,
-                above: false,
-            });
-        }
-    }
 }
 
 /// Letters of the contents along the longer runs.

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod drawn;
 mod plain_words;
 mod run;
 mod shapes;

@@ -70,3 +70,8 @@ fn explain_keeps_its_shape() {
 fn words_keeps_its_shape() {
     has_the_shape(include_str!("../snapshots/words.txt"), &["words", &vessel("marram"), "--json"]);
 }
+
+#[test]
+fn draw_keeps_its_shape() {
+    has_the_shape(include_str!("../snapshots/draw.txt"), &["draw", &vessel("marram"), "--json"]);
+}
