@@ -69,6 +69,7 @@ fn changes(graph: &Graph, choice: &Choice) -> Vec<Change> {
         Circuit::ALL.into_iter().filter(|c| graph.pieces.iter().any(|piece| piece.home == *c)).collect();
     let places: Vec<usize> = (0..choice.lanes.len()).filter(|k| used.contains(&choice.lanes[*k])).collect();
     // The first lane is where a reader begins: sea water comes in there.
-    let moved = used.iter().skip(1).flat_map(|circuit| places.iter().skip(1).map(|place| Change::Lane(*circuit, *place)));
+    let moved =
+        used.iter().skip(1).flat_map(|circuit| places.iter().skip(1).map(|place| Change::Lane(*circuit, *place)));
     turned.map(Change::Over).chain(moved).collect()
 }

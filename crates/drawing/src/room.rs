@@ -1,10 +1,10 @@
 //! How much room rows and columns need for what is written: as little as will do.
 
+use super::Run;
 use super::graph::Side;
 use super::runs::runs;
 use super::sheet::{Places, Room, Sheet};
 use super::writing::{Want, Written, label_size, write};
-use super::Run;
 use plant::plant::Plant;
 
 /// Rounds of making room.
@@ -136,4 +136,3 @@ fn first_room(plant: &Plant, sheet: &Sheet) -> Room {
     }
     room
 }
-

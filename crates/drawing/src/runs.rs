@@ -1,8 +1,8 @@
 //! Runs as lines on the page: a line from port to port for each pair of a net, the dots where pipes meet, the arrows.
 
+use super::graph::Side;
 use super::sheet::{Places, Sheet};
 use super::{Hung, Point, Run, letters_of};
-use super::graph::Side;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// Shortest piece of pipe that carries an arrow [px].

@@ -157,8 +157,7 @@ fn holds(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run], hold: Hold
     match hold {
         Hold::Node(node) => {
             let of_node = runs.iter().filter(|run| sheet.graph.nets[run.net].node == Some(node));
-            let found: Vec<Line> =
-                of_node.flat_map(|run| run.points.windows(2).map(|p| (p[0], p[1], None))).collect();
+            let found: Vec<Line> = of_node.flat_map(|run| run.points.windows(2).map(|p| (p[0], p[1], None))).collect();
             if found.is_empty() { piece_of(plant, node).map_or(vec![], edges) } else { found }
         }
         Hold::Flow(flow) => {
@@ -239,8 +238,7 @@ fn spots((a, b, side): Line, cluster: &Cluster) -> Vec<Spot> {
                 let cost = reach + off + if across && !before { 4.0 } else { 0.0 };
                 if across {
                     let first = (at.0, if before { at.1 - reach - tall } else { at.1 + reach });
-                    let spot =
-                        |stands, more| Spot { at, first, upright: true, entry: 0, stands, cost: cost + more };
+                    let spot = |stands, more| Spot { at, first, upright: true, entry: 0, stands, cost: cost + more };
                     found.extend([spot(Stands::Right, 0.0), spot(Stands::Left, 5.0)]);
                     if last == 0 {
                         found.push(spot(if before { Stands::Over } else { Stands::Under }, 12.0));

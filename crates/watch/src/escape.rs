@@ -7,7 +7,7 @@ use model::steady::{Model, State};
 use model::under::Change;
 use parts::kind::Severity;
 use plant::evidence::{Evidence, Named};
-use plant::plant::Plant;
+use plant::plant::{PartId, Plant, Tap};
 
 /// Causes looked at: those that come about most often.
 const LOOKED_AT: usize = 30;
@@ -15,6 +15,8 @@ const LOOKED_AT: usize = 30;
 const TOLD: usize = 6;
 /// What shows before it is this bad need not be told [1].
 const MATTERS: f64 = 0.3;
+/// A flow below this is none [kg/s].
+const STILL: f64 = 1e-3;
 /// Halvings of severity: to within 2 %.
 const HALVINGS: usize = 6;
 
@@ -23,13 +25,21 @@ pub fn escapes(plant: &Plant, expected: &Expected) -> Vec<Escape> {
     let Ok(mut model) = Model::new(plant) else { return Vec::new() };
     model.patient = false;
     let mut all = hypothesis::all(plant, &model.layout, &Evidence::default());
-    all.retain(|h| matches!(h.what, What::Cause(Named::Part(_), _)) && !h.moves.is_empty());
+    all.retain(|h| {
+        !h.moves.is_empty() && matches!(h.what, What::Cause(Named::Part(part), _) if used(&model, expected, part))
+    });
     all.sort_by(|a, b| b.prior.total_cmp(&a.prior));
     let each = all.iter().take(LOOKED_AT).filter_map(|hypothesis| {
         let shows_from = shows_from(&mut model, expected, hypothesis)?;
         (shows_from >= MATTERS).then_some(Escape { what: hypothesis.what, shows_from })
     });
     each.take(TOLD).collect()
+}
+
+/// Whether anything passes through a part; what stands by shows nothing and fails nobody.
+fn used(model: &Model, expected: &Expected, part: PartId) -> bool {
+    let mut flows = model.plant[part].flows.iter().flatten().peekable();
+    flows.peek().is_none() || flows.any(|flow| model.read(&expected.state, Tap::Flow(*flow)).abs() > STILL)
 }
 
 /// Odder than one sound plant in a hundred [standard deviations]: so odd a cause would make the readings that it could

@@ -17,8 +17,8 @@ pub struct Headline {
     pub about: Option<Named>,
     /// The check to make next, if something is wrong.
     pub next: Option<String>,
-    /// How many gauges are in their bands.
-    pub bands: String,
+    /// How many gauges are in their bands, where the sentence does not say so.
+    pub bands: Option<String>,
     /// What these gauges would not show.
     pub escapes: Option<String>,
 }
@@ -51,6 +51,7 @@ pub fn headline(picture: &Picture) -> Headline {
         (all, inside) => format!("{inside} of {all} gauges are in their bands."),
     };
     let (sentence, about, next) = said(picture, outside, held);
+    let bands = (!sentence.contains("gauges")).then_some(bands);
     Headline { sentence, about, next, bands, escapes: escapes(picture) }
 }
 
@@ -80,7 +81,7 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
             (_, 0) => format!("All was well when last judged, {}.", chance(explained.well())),
             (0, all) => format!("All is well, {}: all {all} gauges are in their bands.", chance(explained.well())),
             (1, _) => format!(
-                "All is well, {}: one gauge of {held} just outside its band is nothing unusual.",
+                "All is well, {}: one of {held} gauges just outside its band is nothing unusual.",
                 chance(explained.well())
             ),
             _ => format!(

@@ -193,6 +193,8 @@ fn id_of(what: What) -> String {
 #[derive(Template)]
 #[template(path = "checks.html")]
 struct Checks {
+    /// All is well as far as can be told.
+    well: bool,
     cards: Vec<CheckCard>,
 }
 
@@ -202,10 +204,13 @@ const CHECKS: usize = 5;
 impl Checks {
     fn of(scene: &Scene) -> Checks {
         let picture = &scene.picture;
-        let Some(explained) = &picture.explained else { return Checks { cards: Vec::new() } };
+        let Some(explained) = &picture.explained else { return Checks { well: false, cards: Vec::new() } };
         let case = explained.case(&picture.plant, Odds::Words);
         let advised = explained.answer.checks.iter().take(CHECKS);
-        Checks { cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect() }
+        Checks {
+            well: explained.well() > 0.5,
+            cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect(),
+        }
     }
 }
 

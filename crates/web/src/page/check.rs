@@ -23,7 +23,7 @@ pub struct CheckCard {
     takes: String,
     caution: &'static str,
     tells: Option<String>,
-    /// What may be answered: the word in evidence, and the words on the button.
+    /// What may have been found: the word in evidence, and the words to choose by.
     answers: Vec<(&'static str, String)>,
     simulated: bool,
 }
@@ -60,8 +60,6 @@ impl CheckCard {
 fn answers(plant: &Plant, of: Named, check: &'static Check) -> Vec<(&'static str, String)> {
     let causes = kind_of(plant, of).causes;
     let found = check.finds.iter().filter_map(|find| causes.iter().find(|cause| cause.name == find.cause));
-    let mut answers = vec![("clean", "Nothing wrong".to_string())];
-    answers.extend(found.map(|cause| (cause.name, sentence(cause.title))));
-    answers.push(("something", "Something else".into()));
-    answers
+    let named = found.map(|cause| (cause.name, sentence(cause.title)));
+    named.chain([("something", "Something, not named".into())]).collect()
 }

@@ -59,7 +59,7 @@ impl Verdict {
             before,
             linked,
             after,
-            further: next.into_iter().chain([bands]).chain(escapes).collect(),
+            further: next.into_iter().chain(bands).chain(escapes).collect(),
             weighing: picture.weighing && picture.explained.is_some(),
         }
     }
