@@ -38,31 +38,88 @@ fn strip(k: usize) -> f64 {
 
 /// Logarithm of the likelihood in every strip.
 fn curve(nodes: &[Node]) -> Vec<f64> {
-    (0..STRIPS).map(|k| between(nodes, strip(k))).collect()
+    let arcs: Vec<Option<Arc>> = (1..nodes.len()).map(|k| Arc::between(nodes, k)).collect();
+    (0..STRIPS).map(|k| at(nodes, &arcs, strip(k))).collect()
 }
 
 /// Logarithm of the likelihood at any severity.
-fn between(nodes: &[Node], s: f64) -> f64 {
+fn at(nodes: &[Node], arcs: &[Option<Arc>], s: f64) -> f64 {
     let k = nodes.partition_point(|n| n.severity < s);
     match (k.checked_sub(1).map(|k| &nodes[k]), nodes.get(k)) {
-        (Some(a), Some(b)) => {
-            let t = (s - a.severity) / (b.severity - a.severity);
-            match (&a.fit, &b.fit) {
-                (Some(from), Some(to)) => bent(t, a.value, b.value, from.off.metric_distance(&to.off)),
-                _ if t < 0.5 => a.value,
-                _ => b.value,
-            }
-        }
+        (Some(a), Some(b)) => match &arcs[k - 1] {
+            Some(arc) => arc.at(s),
+            None if s < 0.5 * (a.severity + b.severity) => a.value,
+            None => b.value,
+        },
         (Some(n), None) | (None, Some(n)) => n.value,
         (None, None) => f64::NEG_INFINITY,
     }
 }
 
-/// A share `t` of the way between two logarithms whose readings lie so far apart, in their standard deviations. Readings
-/// move in a straight line, so what they say bends like a parabola with its top where they fit best; the rest is a
-/// straight line.
-fn bent(t: f64, from: f64, to: f64, apart: f64) -> f64 {
-    from + (to - from) * t + 0.5 * t * (1.0 - t) * apart * apart
+/// Readings between two severities that were looked at, in their standard deviations: on the parabola through both and
+/// a third, so that what is narrow and steep (a strainer nearly shut) is found in a few looks. The logarithm is half
+/// the square of that; the rest of it goes in a straight line.
+struct Arc {
+    /// The two ends, and the third.
+    severity: [f64; 3],
+    /// Products of the readings at each with those at each.
+    gram: [[f64; 3]; 3],
+    /// The rest of the logarithm at the two ends.
+    rest: [f64; 2],
+}
+
+impl Arc {
+    /// Between a node and the one before it; nothing where the plant has no state at either.
+    fn between(nodes: &[Node], k: usize) -> Option<Arc> {
+        let ends = [&nodes[k - 1], &nodes[k]];
+        let beyond = [k.checked_sub(2), (k + 1 < nodes.len()).then_some(k + 1)];
+        let both = |third: &Node| Arc::through([ends[0], ends[1], third]);
+        let thirds = beyond.into_iter().flatten().filter_map(|k| both(&nodes[k]));
+        // Of two parabolas the flatter: one that leans on a bend outside swings inside.
+        let flatter = thirds.min_by(|a, b| a.bend().total_cmp(&b.bend()));
+        flatter.or_else(|| Arc::through([ends[0], ends[1], ends[1]]))
+    }
+
+    fn through(nodes: [&Node; 3]) -> Option<Arc> {
+        let [a, b, c] = [nodes[0].fit.as_ref()?, nodes[1].fit.as_ref()?, nodes[2].fit.as_ref()?];
+        let off = [&a.off, &b.off, &c.off];
+        let gram: [[f64; 3]; 3] = std::array::from_fn(|i| std::array::from_fn(|j| off[i].dot(off[j])));
+        Some(Arc {
+            severity: nodes.map(|node| node.severity),
+            rest: [nodes[0].value + 0.5 * gram[0][0], nodes[1].value + 0.5 * gram[1][1]],
+            gram,
+        })
+    }
+
+    /// Weights of the three in a parabola through them.
+    fn weights(&self, s: f64) -> [f64; 3] {
+        let [a, b, c] = self.severity;
+        if b == c {
+            let t = (s - a) / (b - a);
+            return [1.0 - t, t, 0.0];
+        }
+        [
+            (s - b) * (s - c) / ((a - b) * (a - c)),
+            (s - a) * (s - c) / ((b - a) * (b - c)),
+            (s - a) * (s - b) / ((c - a) * (c - b)),
+        ]
+    }
+
+    fn square(&self, weights: [f64; 3]) -> f64 {
+        (0..3).flat_map(|i| (0..3).map(move |j| (i, j))).map(|(i, j)| weights[i] * weights[j] * self.gram[i][j]).sum()
+    }
+
+    /// Square of the second divided difference.
+    fn bend(&self) -> f64 {
+        let [a, b, c] = self.severity;
+        self.square([1.0 / ((a - b) * (a - c)), 1.0 / ((b - a) * (b - c)), 1.0 / ((c - a) * (c - b))])
+    }
+
+    /// Logarithm of the likelihood at a severity between the ends.
+    fn at(&self, s: f64) -> f64 {
+        let t = (s - self.severity[0]) / (self.severity[1] - self.severity[0]);
+        self.rest[0] + (self.rest[1] - self.rest[0]) * t - 0.5 * self.square(self.weights(s))
+    }
 }
 
 /// The severity that fits best by what is known so far, and its place among those looked at, if it was not looked at.
@@ -111,15 +168,34 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
 mod tests {
     use super::*;
 
+    /// An arc through three severities at which two readings are off by so much, with no rest.
+    fn arc(severity: [f64; 3], off: [[f64; 2]; 3]) -> Arc {
+        let gram = std::array::from_fn(|i| std::array::from_fn(|j| off[i][0] * off[j][0] + off[i][1] * off[j][1]));
+        Arc { severity, gram, rest: [0.0, 0.0] }
+    }
+
+    fn log(off: [f64; 2]) -> f64 {
+        -0.5 * (off[0] * off[0] + off[1] * off[1])
+    }
+
     #[test]
-    fn between_two_severities_the_logarithm_is_that_of_readings_on_a_straight_line() {
-        // Two readings, off by (3, 1) at one end and (-1, 2) at the other, in standard deviations: -½ of the square.
-        let (from, to) = ([3.0_f64, 1.0], [-1.0, 2.0]);
-        let log = |off: [f64; 2]| -0.5 * (off[0] * off[0] + off[1] * off[1]);
-        let apart = (from[0] - to[0]).hypot(from[1] - to[1]);
+    fn with_two_looks_readings_move_in_a_straight_line() {
+        let (from, to) = ([3.0, 1.0], [-1.0, 2.0]);
+        let arc = arc([0.2, 0.6, 0.6], [from, to, to]);
         for t in [0.0, 0.25, 0.6, 1.0] {
             let on_the_line = [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t];
-            assert!((bent(t, log(from), log(to), apart) - log(on_the_line)).abs() < 1e-12);
+            assert!((arc.at(0.2 + 0.4 * t) - log(on_the_line)).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn with_three_looks_readings_that_bend_are_met() {
+        let reads = |s: f64| [40.0 * s * s - 7.0 * s - 9.0, 3.0 - s];
+        let arc = arc([0.4, 0.8, 0.1], [reads(0.4), reads(0.8), reads(0.1)]);
+        for s in [0.4, 0.47, 0.61, 0.8] {
+            assert!((arc.at(s) - log(reads(s))).abs() < 1e-9, "at {s}");
+        }
+        // The second difference of the first reading is twice 40 over 2, of the second none.
+        assert!((arc.bend() - 1600.0).abs() < 1e-6);
     }
 }

@@ -23,7 +23,7 @@ const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best is looked at itself so many times at most: at a first look (with readings; words alone
 /// change slowly) and at a second.
 const FIRST_SPLITS: usize = 3;
-const SPLITS: usize = 4;
+const SPLITS: usize = 7;
 /// Fit steps at a first look, and at a second.
 const FIRST_STEPS: usize = 1;
 const SECOND_STEPS: usize = 3;
@@ -94,8 +94,17 @@ fn weigh(
     if hypothesis.moves.is_empty() {
         return sum(nodes, spread);
     }
+    let mut last = None;
     for _ in 0..splits {
-        let Some((place, severity)) = likeliest_between(&nodes) else { break };
+        let Some((place, mut severity)) = likeliest_between(&nodes) else { break };
+        // Looks that creep from one end up to what seems best go half the way to the other end.
+        let (from, to) = (nodes[place - 1].severity, nodes[place].severity);
+        if last == Some(from) {
+            severity = 0.5 * (severity + to);
+        } else if last == Some(to) {
+            severity = 0.5 * (severity + from);
+        }
+        last = Some(severity);
         let node = look(model, known, hypothesis, severity, steps, nodes[place - 1].fit.as_ref());
         nodes.insert(place, node);
     }

@@ -2,7 +2,8 @@
 
 use ::live::world::Wrong;
 use ::live::{Event, Live, as_fast_as_it_can};
-use diagnosis::hypothesis::{What, cause_of, name_of};
+use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use plant::evidence::Named;
 use plant::plant::Plant;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -137,6 +138,38 @@ pub fn run(plant: Plant, seed: usize, hours: f64) -> Result<(), String> {
         start.elapsed().as_secs_f64()
     );
     clock.tell();
+    Ok(())
+}
+
+/// One chosen fault, "part.cause@percent", after an hour of sound running: what was weighed, and what came of it.
+pub fn one(plant: Plant, seed: usize, fault: &str) -> Result<(), String> {
+    let plant = Arc::new(plant);
+    let mut live = Live::new(plant.clone(), seed).map_err(|why| why.to_string())?;
+    let mut clock = Clock::default();
+    pass(&mut live, &mut clock, 1.0, &mut |_| {});
+    let (cause, percent) = fault.split_once('@').ok_or("which? part.cause@percent")?;
+    let (part, cause) = cause.rsplit_once('.').ok_or("which? part.cause@percent")?;
+    let of = plant.part(part).map(Named::Part).or_else(|| plant.gauge(part).map(Named::Gauge)).ok_or("no such part")?;
+    let place = kind_of(&plant, of).causes.iter().position(|known| known.name == cause).ok_or("no such cause")?;
+    let severity = percent.parse::<f64>().map_err(|_| "how bad [%]?")? / 100.0;
+    let at = live.time();
+    live.handle(Event::Order(Order::Fault { what: What::Cause(of, place), severity }));
+    pass(&mut live, &mut clock, GIVEN / 60.0, &mut |picture| {
+        let Some(explained) = &picture.explained else { return };
+        println!("after {:.0} min", (picture.at - at) / 60.0);
+        for occasion in &explained.evidence.occasions {
+            println!("  {:?} {:?}", occasion.when, occasion.at);
+            for (gauge, text) in &occasion.readings {
+                if let measure::reading::ReadingText::Value { value, mark, .. } = text {
+                    let gauge = &plant[*gauge];
+                    println!("    {} = {:.2} {} {mark:?}", gauge.name, watch::dial::on_dial(gauge, *value), gauge.unit);
+                }
+            }
+        }
+        for ranked in explained.answer.ranked.iter().take(6) {
+            println!("  {:.3} {} {:.2}", ranked.probability, told(&plant, ranked.what), ranked.severity);
+        }
+    });
     Ok(())
 }
 

@@ -23,10 +23,11 @@ fn main() -> std::process::ExitCode {
         ["check"] => check::check(),
         ["accuracy"] => check::write_accuracy(),
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
+        ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS] | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -49,6 +50,10 @@ fn run_live(vessel: &str, seed: &str, hours: &str) -> Result<(), String> {
     let (seed, hours) = (seed.parse().map_err(|_| "which seed?")?, hours.parse().map_err(|_| "how many hours?")?);
     println!("{vessel}, seed {seed}");
     live::run(load(vessel)?, seed, hours)
+}
+
+fn run_one(vessel: &str, seed: &str, fault: &str) -> Result<(), String> {
+    live::one(load(vessel)?, seed.parse().map_err(|_| "which seed?")?, fault)
 }
 
 fn load(vessel: &str) -> Result<plant::plant::Plant, String> {
