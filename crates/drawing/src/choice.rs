@@ -5,7 +5,7 @@ use super::sheet::Sheet;
 use parts::kind::Circuit;
 
 /// Rounds over all that can be chosen.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 2;
 
 /// One way of drawing a plant.
 #[derive(Clone, PartialEq)]
@@ -65,10 +65,14 @@ fn changes(graph: &Graph, choice: &Choice) -> Vec<Change> {
         ports.iter().any(|port| matches!(graph.ports[*port].side, Side::Top | Side::Bottom))
     };
     let turned = (0..graph.pieces.len()).filter(|p| !graph.pieces[*p].symbol.block).filter(upright);
-    let used: Vec<Circuit> =
-        Circuit::ALL.into_iter().filter(|c| graph.pieces.iter().any(|piece| piece.home == *c)).collect();
-    let places: Vec<usize> = (0..choice.lanes.len()).filter(|k| used.contains(&choice.lanes[*k])).collect();
+    let is_used = |c: &Circuit| {
+        graph.pieces.iter().any(|piece| piece.home == *c && !piece.ports.is_empty() && !piece.symbol.block)
+    };
+    let places: Vec<usize> = (0..choice.lanes.len()).filter(|k| is_used(&choice.lanes[*k])).collect();
     // The first lane is where a reader begins: sea water comes in there.
-    let moved = used.iter().skip(1).flat_map(|circuit| places.iter().skip(1).map(|place| Change::Lane(*circuit, *place)));
+    let moved = places.iter().skip(1).flat_map(|from| {
+        let others = places.iter().skip(1).filter(move |to| *to != from);
+        others.map(|to| Change::Lane(choice.lanes[*from], *to))
+    });
     turned.map(Change::Over).chain(moved).collect()
 }

@@ -49,6 +49,8 @@ pub struct Schematic {
 pub struct Drawn {
     /// Where its symbol is.
     pub rect: Rect,
+    /// As tall as the lanes it serves.
+    pub block: bool,
     /// Drawn against the flow of the page.
     pub mirrored: bool,
     /// Turned over.
@@ -239,6 +241,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
     };
     let pieces = sheet.graph.pieces.iter().enumerate().map(|(index, piece)| Drawn {
         rect: places.boxes[index],
+        block: piece.symbol.block,
         mirrored: piece.mirrored,
         flipped: piece.flipped,
         ports: piece.ports.iter().map(port).collect(),

@@ -1,7 +1,7 @@
 //! How much room rows and columns need for what is written: as little as will do.
 
 use super::graph::Side;
-use super::runs::runs;
+use super::runs::{runs, ways};
 use super::sheet::{Places, Room, Sheet};
 use super::writing::{Want, Written, label_size, write};
 use super::Run;
@@ -10,9 +10,9 @@ use plant::plant::Plant;
 /// Rounds of making room.
 const ROUNDS: usize = 40;
 /// Room that is tried at a time [px].
-const STEPS: [f64; 4] = [12.0, 26.0, 44.0, 80.0];
+const STEPS: [f64; 4] = [14.0, 32.0, 60.0, 110.0];
 /// Room that is taken back at a time [px].
-const BACK: [f64; 3] = [40.0, 16.0, 6.0];
+const BACK: [f64; 2] = [24.0, 8.0];
 
 type Laid = (Places, Vec<Run>, Written);
 
@@ -27,9 +27,10 @@ enum Spare {
 
 /// Lays out with room for everything, and takes back what is not needed.
 pub(super) fn settle(plant: &Plant, sheet: &Sheet) -> Laid {
+    let ways = ways(sheet);
     let lay = |room: &Room| {
         let places = sheet.places(room);
-        let runs = runs(sheet, &places);
+        let runs = runs(sheet, &places, &ways);
         let written = write(plant, sheet, &places, &runs);
         (places, runs, written)
     };

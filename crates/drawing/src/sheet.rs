@@ -15,7 +15,7 @@ const BESIDE: f64 = 26.0;
 /// Margin of the sheet [px].
 const MARGIN: f64 = 24.0;
 /// Tracks in every channel to begin with; more if a run finds no way.
-const TRACKS: [usize; 4] = [5, 8, 12, 18];
+const TRACKS: [usize; 5] = [3, 5, 8, 12, 18];
 
 /// A line that runs may follow: a track of a channel before a column or row, or a line at this distance from the
 /// middle of a column or row [px].

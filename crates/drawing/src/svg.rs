@@ -17,6 +17,8 @@ pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("sch
 
 /// Least size of what is tapped [px].
 const THUMB: f64 = 44.0;
+/// How deep a line goes into a block before it turns [px].
+const BEND: f64 = 22.0;
 /// Half an arrow's length, and half its width [px].
 const ARROW: (f64, f64) = (6.0, 4.0);
 /// From the upper edge of a line to the foot of its letters [px].
@@ -111,11 +113,38 @@ impl Schematic {
             rect(out, "mark", &drawn.rect.grown(5.0));
         }
         symbol(out, plant, part, drawn);
+        self.within(out, part);
         for label in self.labels.iter().filter(|label| label.of == Of::Part(part)) {
             let extra: Vec<String> = mark.map(|mark| mark.to_uppercase()).into_iter().collect();
             lines(out, label, drawn.rect.middle().0, &extra);
         }
         let _ = writeln!(out, "{close}");
+    }
+
+    /// What runs through a block, thin, from where it comes in to where it leaves.
+    fn within(&self, out: &mut String, part: usize) {
+        let drawn = &self.pieces[part];
+        let Rect { x, w, .. } = drawn.rect;
+        let ends = drawn.ports.iter().filter_map(|port| Some((port, port.name.strip_suffix(".in")?)));
+        let mut nth = 0;
+        for (enters, passage) in ends {
+            let leaves = drawn.ports.iter().find(|port| port.name.strip_suffix(".out") == Some(passage));
+            let run = self.runs.iter().find(|run| run.to == (part, enters.name.clone()));
+            let (Some(leaves), Some(run)) = (leaves.filter(|_| drawn.block), run) else { continue };
+            let deep = BEND + f64::from(nth) * BEND;
+            nth += 1;
+            let turn = if enters.at.0 == x { x + deep } else { x + w - deep };
+            let (a, b) = (enters.at, leaves.at);
+            let _ = writeln!(
+                out,
+                "<path class=\"line {}\" d=\"M{:.1} {:.1}H{turn:.1}V{:.1}H{:.1}\"/>",
+                class_of(run.circuit),
+                a.0,
+                a.1,
+                b.1,
+                b.0
+            );
+        }
     }
 
     fn gauge(&self, out: &mut String, plant: &Plant, live: &Live, hung: &Hung) {

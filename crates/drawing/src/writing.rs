@@ -89,8 +89,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         let of = places.boxes[part];
         let words = words(plant, part);
         if sheet.graph.pieces[part].symbol.block {
-            let (x, y) = of.middle();
-            let rect = Rect { x: x - w / 2.0, y: y - h / 2.0, w, h };
+            let rect = Rect { x: of.middle().0 - w / 2.0, y: clear(sheet, places, part) - h / 2.0, w, h };
             written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above: false });
             continue;
         }
@@ -108,6 +107,16 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         contents(runs, &mut taken, &mut written);
     }
     written
+}
+
+/// The middle of the tallest gap between a block's ports [px].
+fn clear(sheet: &Sheet, places: &Places, part: usize) -> f64 {
+    let of = places.boxes[part];
+    let ports = sheet.graph.pieces[part].ports.iter().map(|port| places.rows[sheet.row_of(*port)]);
+    let mut at: Vec<f64> = ports.chain([of.y, of.y + of.h]).collect();
+    at.sort_by(f64::total_cmp);
+    let gaps = at.windows(2).map(|pair| (pair[1] - pair[0], f64::midpoint(pair[0], pair[1])));
+    gaps.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(of.middle().1, |(_, middle)| middle)
 }
 
 /// Places beside a piece, the best first.
