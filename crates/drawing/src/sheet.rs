@@ -12,6 +12,8 @@ use super::shape::Rect;
 const TRACK: f64 = 16.0;
 /// Least distance of two columns' pieces [px].
 const BESIDE: f64 = 26.0;
+/// How far a block reaches beyond its first and last row [px].
+const BLOCK: f64 = 30.0;
 /// Margin of the sheet [px].
 const MARGIN: f64 = 24.0;
 /// Tracks in every channel to begin with; more if a run finds no way.
@@ -172,6 +174,9 @@ impl Sheet {
                 .filter(|p| self.rows.of[*p] == row && !self.graph.pieces[*p].symbol.block);
             let up = here.clone().map(|p| self.axis(p)).fold(0.0, f64::max);
             let down = here.map(|p| self.graph.pieces[p].symbol.size.1 - self.axis(p)).fold(0.0, f64::max);
+            let at_end = |end: fn(&(usize, usize)) -> usize| self.rows.block.as_ref().map(end) == Some(row);
+            let up = if at_end(|block| block.0) { up.max(BLOCK) } else { up };
+            let down = if at_end(|block| block.1) { down.max(BLOCK) } else { down };
             Span { before: up, after: down, low: room.above[row], high: room.below[row], least: 0.0 }
         }).collect();
         let (x, middles, width) = spread(&self.x, &upright, &columns);
@@ -181,9 +186,7 @@ impl Sheet {
             let left = middles[self.columns.of[piece]] - w / 2.0;
             match self.rows.block {
                 Some((top, bottom)) if self.graph.pieces[piece].symbol.block => {
-                    let (top, bottom) = (heights[top] - 30.0, heights[bottom] + 30.0);
-                    let short = (h - (bottom - top)).max(0.0);
-                    Rect { x: left, y: top, w, h: bottom - top + short }
+                    Rect { x: left, y: heights[top] - BLOCK, w, h: heights[bottom] - heights[top] + 2.0 * BLOCK }
                 }
                 _ => Rect { x: left, y: heights[self.rows.of[piece]] - self.axis(piece), w, h },
             }

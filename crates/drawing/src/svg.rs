@@ -17,8 +17,8 @@ pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("sch
 
 /// Least size of what is tapped [px].
 const THUMB: f64 = 44.0;
-/// How deep a line goes into a block before it turns [px].
-const BEND: f64 = 22.0;
+/// Distance of the lines that turn within a block; the first is twice as deep [px].
+const BEND: f64 = 10.0;
 /// Half an arrow's length, and half its width [px].
 const ARROW: (f64, f64) = (6.0, 4.0);
 /// From the upper edge of a line to the foot of its letters [px].
@@ -126,15 +126,14 @@ impl Schematic {
         let drawn = &self.pieces[part];
         let Rect { x, w, .. } = drawn.rect;
         let ends = drawn.ports.iter().filter_map(|port| Some((port, port.name.strip_suffix(".in")?)));
-        let mut nth = 0;
+        let mut deep = 2.0 * BEND;
         for (enters, passage) in ends {
             let leaves = drawn.ports.iter().find(|port| port.name.strip_suffix(".out") == Some(passage));
             let run = self.runs.iter().find(|run| run.to == (part, enters.name.clone()));
             let (Some(leaves), Some(run)) = (leaves.filter(|_| drawn.block), run) else { continue };
-            let deep = BEND + f64::from(nth) * BEND;
-            nth += 1;
-            let turn = if enters.at.0 == x { x + deep } else { x + w - deep };
             let (a, b) = (enters.at, leaves.at);
+            let turn = if a.0 == x { x + deep } else { x + w - deep };
+            deep += if a.1 == b.1 { 0.0 } else { BEND };
             let _ = writeln!(
                 out,
                 "<path class=\"line {}\" d=\"M{:.1} {:.1}H{turn:.1}V{:.1}H{:.1}\"/>",

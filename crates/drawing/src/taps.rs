@@ -310,6 +310,7 @@ fn fitted(spot: Spot, cluster: &Cluster, places: &Places, taken: &Taken) -> Opti
 
 fn put(cluster: &Cluster, spot: &Spot, taken: &mut Taken, written: &mut Written) {
     let (from, to) = leader(cluster, spot);
+    written.astray += length((from, to));
     taken.hard.push(Rect::about(from, to).grown(2.0));
     for (nth, gauge) in cluster.gauges.iter().enumerate() {
         let circle = circle((spot.first.0, spot.first.1 + cluster.down[nth]));

@@ -16,6 +16,8 @@ pub(super) struct Written {
     pub labels: Vec<Label>,
     pub gauges: Vec<Hung>,
     pub wanting: Vec<Want>,
+    /// How far text and instruments stand from what they belong to [px].
+    pub astray: f64,
 }
 
 /// Rows and columns of which one must be given more room.
@@ -82,7 +84,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
     for run in runs {
         taken.pipes.extend(run.points.windows(2).map(|pair| Rect::about(pair[0], pair[1]).grown(FREE + 1.0)));
     }
-    let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![] };
+    let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![], astray: 0.0 };
     let page = Rect { x: 4.0, y: 4.0, w: places.size.0 - 8.0, h: places.size.1 - 8.0 };
     for part in 0..plant.parts.len() {
         let (w, h) = label_size(plant, part);
@@ -99,6 +101,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
             continue;
         };
         taken.hard.push(rect.grown(2.0));
+        written.astray += (rect.middle().0 - of.middle().0).abs();
         let above = rect.y < of.y;
         written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above });
     }
