@@ -19,13 +19,13 @@ pub(super) struct Choice {
 /// The cheapest sheet found from the usual one by one change at a time.
 pub(super) fn best(graph: &Graph) -> Sheet {
     let mut choice = Choice { lanes: Circuit::ALL.to_vec(), over: vec![] };
-    let mut sheet = Sheet::new(graph.clone(), &choice);
+    let mut sheet = Sheet::new(graph.clone(), &choice, 0);
     let mut least = sheet.cost().unwrap_or(u32::MAX);
     for _ in 0..ROUNDS {
         let before = choice.clone();
         for change in changes(graph, &choice) {
             let changed = change.made(&choice);
-            let tried = Sheet::new(graph.clone(), &changed);
+            let tried = Sheet::new(graph.clone(), &changed, sheet.tracks);
             if let Some(cost) = tried.cost().filter(|cost| *cost < least) {
                 (choice, sheet, least) = (changed, tried, cost);
             }

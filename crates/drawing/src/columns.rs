@@ -178,7 +178,10 @@ fn passes(graph: &Graph, lanes: &[Circuit], piece: usize) -> Option<(usize, usiz
     let down = ports.filter(|port| matches!(port.side, Side::Top | Side::Bottom) && port.circuit != own);
     let far = down.flat_map(|port| {
         let net = &graph.nets[port.net];
-        net.ends().map(|end| place(graph.pieces[graph.ports[end].piece].home)).filter(|lane| *lane != home).collect::<Vec<_>>()
+        net.ends()
+            .map(|end| place(graph.pieces[graph.ports[end].piece].home))
+            .filter(|lane| *lane != home)
+            .collect::<Vec<_>>()
     });
     let far = far.max()?;
     Some((home.min(far), home.max(far)))

@@ -113,7 +113,14 @@ impl Graph {
         self.pieces.iter().position(|piece| piece.symbol.block)
     }
 
-    fn port(&mut self, piece: usize, name: String, at: Option<(f64, f64)>, circuit: Circuit, enters: bool) -> Option<usize> {
+    fn port(
+        &mut self,
+        piece: usize,
+        name: String,
+        at: Option<(f64, f64)>,
+        circuit: Circuit,
+        enters: bool,
+    ) -> Option<usize> {
         let at = at?;
         let (width, _) = self.pieces[piece].symbol.size;
         let side = match at {

@@ -18,7 +18,7 @@ mod turn;
 mod writing;
 
 pub use shape::{Rect, width};
-pub use svg::STYLE;
+pub use svg::{STYLE, thumb};
 
 use parts::kind::Circuit;
 use plant::plant::{Part, Plant};

@@ -1,10 +1,10 @@
 //! How much room rows and columns need for what is written: as little as will do.
 
+use super::Run;
 use super::graph::Side;
 use super::runs::{runs, ways};
 use super::sheet::{Places, Room, Sheet};
 use super::writing::{Want, Written, label_size, write};
-use super::Run;
 use plant::plant::Plant;
 use std::cmp::Ordering;
 
@@ -45,16 +45,25 @@ pub(super) fn settle(plant: &Plant, sheet: &Sheet) -> Laid {
         let Some(want) = laid.2.wanting.iter().find(|want| !want.poor) else { break };
         let tried = choices(want).into_iter().flat_map(|spare| STEPS.map(|step| changed(&room, spare, step)));
         let best = tried.map(|room| (lay(&room), room)).min_by(|a, b| better(&a.0, &b.0));
-        let Some(best) = best else { break };
+        let Some(best) = best.filter(|best| missing(&best.0) < missing(&laid)) else {
+            // Nothing helps by itself: room on every side, of which what is not needed is taken back.
+            room = choices(want).into_iter().fold(room, |room, spare| changed(&room, spare, STEPS[2]));
+            laid = lay(&room);
+            continue;
+        };
         (laid, room) = best;
     }
     improve(sheet, &lay, &mut room, &mut laid);
     laid
 }
 
+/// What has no place.
+fn missing(laid: &Laid) -> usize {
+    laid.2.wanting.iter().filter(|want| !want.poor).count()
+}
+
 /// What is missing first, then how large and how clear it is.
 fn better(a: &Laid, b: &Laid) -> Ordering {
-    let missing = |laid: &Laid| laid.2.wanting.iter().filter(|want| !want.poor).count();
     let cost = |laid: &Laid| {
         let poor = laid.2.wanting.iter().filter(|want| want.poor).count();
         laid.0.size.0 * laid.0.size.1 / AREA + laid.2.astray + poor as f64 * POOR
@@ -130,4 +139,3 @@ fn first_room(plant: &Plant, sheet: &Sheet) -> Room {
     }
     room
 }
-

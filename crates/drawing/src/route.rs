@@ -116,7 +116,8 @@ impl Router<'_> {
     /// Straight, and crossed by nothing: no better way can be found.
     fn plain(&self, steps: &[Step], net: usize) -> bool {
         let straight = steps.windows(2).all(|pair| pair[0].1 == pair[1].1);
-        straight && steps.iter().all(|(at, across)| self.taken.along[usize::from(!*across)][*at].is_none_or(|n| n == net))
+        straight
+            && steps.iter().all(|(at, across)| self.taken.along[usize::from(!*across)][*at].is_none_or(|n| n == net))
     }
 
     fn take_up(&mut self, net: usize, steps: &[Step], ends: &[Terminal]) {
@@ -171,9 +172,7 @@ impl Router<'_> {
         };
         let (left, right) = bound(|p| p.0);
         let (top, bottom) = bound(|p| p.1);
-        let far = |lines: &[u32], at: usize, low: usize, high: usize| {
-            lines[at.clamp(low, high)].abs_diff(lines[at])
-        };
+        let far = |lines: &[u32], at: usize, low: usize, high: usize| lines[at.clamp(low, high)].abs_diff(lines[at]);
         let rest = |grid: &Grid, at: usize| {
             let (x, y) = grid.place(at);
             far(&grid.x, x, left, right) + far(&grid.y, y, top, bottom)

@@ -1,8 +1,8 @@
 //! Runs as lines on the page: a line from port to port for each pair of a net, the dots where pipes meet, the arrows.
 
+use super::graph::Side;
 use super::sheet::{Places, Sheet};
 use super::{Hung, Point, Run, letters_of};
-use super::graph::Side;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// Shortest piece of pipe that carries an arrow [px].
@@ -152,9 +152,9 @@ pub(super) fn arrows(runs: &[Run], gauges: &[Hung]) -> Vec<(usize, Point, Point)
                 let near = found.iter().any(|(net, p, _)| *net == run.net && length((*p, at)) < ARROW_APART);
                 // Pieces of pipe in one line need no arrow each.
                 let along = ((b.0 - a.0) / long, (b.1 - a.1) / long);
-                let told = found.iter().any(|(_, p, way)| {
-                    *way == along && (p.0 == at.0 || p.1 == at.1) && length((*p, at)) < ARROW_NEXT
-                });
+                let told = found
+                    .iter()
+                    .any(|(_, p, way)| *way == along && (p.0 == at.0 || p.1 == at.1) && length((*p, at)) < ARROW_NEXT);
                 if told && long < ARROW_NEXT {
                     carried = true;
                     break;

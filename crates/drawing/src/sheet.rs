@@ -37,6 +37,7 @@ pub(super) struct Sheet {
     x: Vec<Line>,
     y: Vec<Line>,
     column_count: usize,
+    pub tracks: usize,
 }
 
 /// Room for what is written, by row and by column [px].
@@ -58,21 +59,27 @@ pub(super) struct Places {
 }
 
 impl Sheet {
-    /// Lays the runs of a graph.
-    pub fn new(mut graph: Graph, choice: &Choice) -> Sheet {
+    /// Lays the runs of a graph, with no fewer tracks to a channel than are known to be enough.
+    pub fn new(mut graph: Graph, choice: &Choice, enough: usize) -> Sheet {
         let columns = Columns::of(&graph, &choice.lanes);
         let rows = Rows::of(&graph, &columns, &choice.lanes);
         super::turn::turn(&mut graph, &columns, &rows, &choice.over);
         let column_count = columns.of.iter().max().map_or(1, |last| last + 1);
         let grid = Grid { x: vec![], y: vec![], blocked: vec![] };
-        let mut sheet = Sheet { graph, columns, rows, runs: vec![], grid, x: vec![], y: vec![], column_count };
-        for tracks in TRACKS {
+        let mut sheet =
+            Sheet { graph, columns, rows, runs: vec![], grid, x: vec![], y: vec![], column_count, tracks: 0 };
+        for tracks in TRACKS.into_iter().filter(|tracks| *tracks >= enough) {
             sheet.rule(tracks);
-            let ends: Vec<Vec<Terminal>> = sheet.graph.nets.iter().map(|net| {
-                net.sinks.iter().chain(&net.sources).chain(&net.hanging).map(|port| sheet.terminal(*port)).collect()
-            }).collect();
+            let ends: Vec<Vec<Terminal>> = sheet
+                .graph
+                .nets
+                .iter()
+                .map(|net| {
+                    net.sinks.iter().chain(&net.sources).chain(&net.hanging).map(|port| sheet.terminal(*port)).collect()
+                })
+                .collect();
             if let Some(runs) = route(&sheet.grid, &ends) {
-                sheet.runs = runs;
+                (sheet.runs, sheet.tracks) = (runs, tracks);
                 break;
             }
         }
@@ -111,9 +118,7 @@ impl Sheet {
         let offset = this.at.0 - self.graph.pieces[this.piece].symbol.size.0 / 2.0;
         let find = |lines: &[Line], line: Line| lines.iter().position(|l| *l == line).unwrap_or(0);
         let first = |lines: &[Line], channel: usize| find(lines, Line::Track(channel));
-        let last = |lines: &[Line], channel: usize| {
-            lines.iter().rposition(|l| *l == Line::Track(channel)).unwrap_or(0)
-        };
+        let last = |lines: &[Line], channel: usize| lines.iter().rposition(|l| *l == Line::Track(channel)).unwrap_or(0);
         let (x, y) = match this.side {
             Side::Left => (last(&self.x, column), find(&self.y, Line::In(row, 0.0))),
             Side::Right => (first(&self.x, column + 1), find(&self.y, Line::In(row, 0.0))),
@@ -165,20 +170,24 @@ impl Sheet {
             let (x, y) = self.grid.place(*at);
             if *is_across { across[y] = true } else { upright[x] = true }
         }
-        let columns: Vec<Span> = (0..self.column_count).map(|c| {
-            let half = room.wide[c] / 2.0;
-            Span { before: half, after: half, low: 0.0, high: 0.0, least: BESIDE + room.beside[c] }
-        }).collect();
-        let rows: Vec<Span> = (0..self.rows.count).map(|row| {
-            let here = (0..self.graph.pieces.len())
-                .filter(|p| self.rows.of[*p] == row && !self.graph.pieces[*p].symbol.block);
-            let up = here.clone().map(|p| self.axis(p)).fold(0.0, f64::max);
-            let down = here.map(|p| self.graph.pieces[p].symbol.size.1 - self.axis(p)).fold(0.0, f64::max);
-            let at_end = |end: fn(&(usize, usize)) -> usize| self.rows.block.as_ref().map(end) == Some(row);
-            let up = if at_end(|block| block.0) { up.max(BLOCK) } else { up };
-            let down = if at_end(|block| block.1) { down.max(BLOCK) } else { down };
-            Span { before: up, after: down, low: room.above[row], high: room.below[row], least: 0.0 }
-        }).collect();
+        let columns: Vec<Span> = (0..self.column_count)
+            .map(|c| {
+                let half = room.wide[c] / 2.0;
+                Span { before: half, after: half, low: 0.0, high: 0.0, least: BESIDE + room.beside[c] }
+            })
+            .collect();
+        let rows: Vec<Span> = (0..self.rows.count)
+            .map(|row| {
+                let here = (0..self.graph.pieces.len())
+                    .filter(|p| self.rows.of[*p] == row && !self.graph.pieces[*p].symbol.block);
+                let up = here.clone().map(|p| self.axis(p)).fold(0.0, f64::max);
+                let down = here.map(|p| self.graph.pieces[p].symbol.size.1 - self.axis(p)).fold(0.0, f64::max);
+                let at_end = |end: fn(&(usize, usize)) -> usize| self.rows.block.as_ref().map(end) == Some(row);
+                let up = if at_end(|block| block.0) { up.max(BLOCK) } else { up };
+                let down = if at_end(|block| block.1) { down.max(BLOCK) } else { down };
+                Span { before: up, after: down, low: room.above[row], high: room.below[row], least: 0.0 }
+            })
+            .collect();
         let (x, middles, width) = spread(&self.x, &upright, &columns);
         let (y, heights, height) = spread(&self.y, &across, &rows);
         let boxes = (0..self.graph.pieces.len()).map(|piece| {
@@ -207,16 +216,19 @@ struct Span {
 /// About where lines lie [px]: a hundred to a column or row, and the tracks of a channel close together.
 fn about(lines: &[Line], tracks: usize) -> Vec<u32> {
     let mut nth = 0;
-    lines.iter().map(|line| match line {
-        Line::Track(k) => {
-            nth = if nth > tracks as u32 { 1 } else { nth + 1 };
-            *k as u32 * 120 + nth * (40 / tracks as u32).max(1)
-        }
-        Line::In(k, offset) => {
-            nth = 0;
-            (*k as i32 * 120 + 80 + *offset as i32) as u32
-        }
-    }).collect()
+    lines
+        .iter()
+        .map(|line| match line {
+            Line::Track(k) => {
+                nth = if nth > tracks as u32 { 1 } else { nth + 1 };
+                *k as u32 * 120 + nth * (40 / tracks as u32).max(1)
+            }
+            Line::In(k, offset) => {
+                nth = 0;
+                (*k as i32 * 120 + 80 + *offset as i32) as u32
+            }
+        })
+        .collect()
 }
 
 /// Places of lines, of the middles of columns or rows, and the whole [px].
@@ -225,8 +237,7 @@ fn spread(lines: &[Line], used: &[bool], spans: &[Span]) -> (Vec<f64>, Vec<f64>,
     let mut middles = vec![0.0; spans.len()];
     let mut at = MARGIN;
     for channel in 0..=spans.len() {
-        let tracks: Vec<usize> =
-            (0..lines.len()).filter(|k| lines[*k] == Line::Track(channel)).collect();
+        let tracks: Vec<usize> = (0..lines.len()).filter(|k| lines[*k] == Line::Track(channel)).collect();
         let laid: Vec<usize> = tracks.iter().copied().filter(|k| used[*k]).collect();
         at += channel.checked_sub(1).map_or(0.0, |k| spans[k].high);
         let least = if channel == 0 || channel == spans.len() { 0.0 } else { spans[channel].least };

@@ -38,7 +38,8 @@ impl Schematic {
             escaped(name)
         );
         if live.standalone {
-            let _ = write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
+            let _ =
+                write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
         }
         self.pipes(&mut out);
         for part in 0..self.pieces.len() {
@@ -157,9 +158,18 @@ impl Schematic {
         });
         let name = escaped(&this.name);
         let (x, y) = hung.circle.middle();
-        let _ = writeln!(out, "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>", escaped(this.kind.title));
-        let _ = writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
-        let _ = writeln!(out, "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0 - 3.0);
+        let _ = writeln!(
+            out,
+            "<g class=\"gauge{state}\" data-gauge=\"{name}\"><title>{}, {name}</title>",
+            escaped(this.kind.title)
+        );
+        let _ =
+            writeln!(out, "<circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>", hung.circle.w / 2.0);
+        let _ = writeln!(
+            out,
+            "<circle class=\"ring\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{:.1}\"/>",
+            hung.circle.w / 2.0 - 3.0
+        );
         let letters = super::taps::letters(this);
         let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
         for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
@@ -191,9 +201,8 @@ impl Schematic {
 pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
     let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
     let shown = Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn);
-    let mut entries: Vec<(Of, String)> = shown
-        .map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit))))
-        .collect();
+    let mut entries: Vec<(Of, String)> =
+        shown.map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit)))).collect();
     if plant.parts.iter().any(|part| part.assumed) {
         entries.push((Of::Note, "(in brackets) assumed".into()));
     }
@@ -235,7 +244,11 @@ fn loose(out: &mut String, label: &Label) {
         Of::Legend(circuit) => {
             let (class, middle) = (class_of(circuit), y + h / 2.0);
             let _ = writeln!(out, "<path class=\"run {class}\" d=\"M{x:.1} {middle:.1}H{:.1}\"/>", x + SWATCH);
-            let _ = writeln!(out, "<path class=\"arrow {class}\" d=\"{}\"/>", arrow((x + SWATCH / 2.0, middle), (1.0, 0.0)));
+            let _ = writeln!(
+                out,
+                "<path class=\"arrow {class}\" d=\"{}\"/>",
+                arrow((x + SWATCH / 2.0, middle), (1.0, 0.0))
+            );
             text(out, "soft", (x + SWATCH + 6.0, y + FOOT), &label.lines[0]);
         }
     }
@@ -273,7 +286,8 @@ fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
     };
     let across = if drawn.mirrored { (x + w, -1) } else { (x, 1) };
     let down = if drawn.flipped { (y + h, -1) } else { (y, 1) };
-    let turned = if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
+    let turned =
+        if drawn.mirrored || drawn.flipped { format!("scale({} {})", across.1, down.1) } else { String::new() };
     let _ = writeln!(out, "<g transform=\"translate({:.1} {:.1}){turned}\">", across.0, down.0);
     for stroke in symbol.strokes {
         let class = match stroke {
@@ -305,9 +319,11 @@ fn fresh(points: &[Point], drawn: &[(Point, Point)]) -> Vec<Point> {
     let mut points = points.to_vec();
     for _ in 0..2 {
         while let [first, second, ..] = points[..] {
-            let Some(shared) = drawn.iter().filter_map(|line| overlap(first, second, *line)).reduce(|a, b| {
-                if length((first, a)) > length((first, b)) { a } else { b }
-            }) else {
+            let Some(shared) = drawn
+                .iter()
+                .filter_map(|line| overlap(first, second, *line))
+                .reduce(|a, b| if length((first, a)) > length((first, b)) { a } else { b })
+            else {
                 break;
             };
             points[0] = shared;
@@ -348,19 +364,11 @@ fn arrow((x, y): Point, (dx, dy): Point) -> String {
     let (long, wide) = ARROW;
     let (tip, back) = ((x + dx * long, y + dy * long), (x - dx * long, y - dy * long));
     let (sx, sy) = (-dy * wide, dx * wide);
-    format!(
-        "M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z",
-        tip.0,
-        tip.1,
-        back.0 + sx,
-        back.1 + sy,
-        back.0 - sx,
-        back.1 - sy
-    )
+    format!("M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z", tip.0, tip.1, back.0 + sx, back.1 + sy, back.0 - sx, back.1 - sy)
 }
 
-/// What is tapped: the symbol, and as much around it as a thumb needs [px].
-pub(super) fn thumb(of: Rect) -> Rect {
+/// What is tapped, of a symbol in this place [px]: as much around it as a thumb needs.
+pub fn thumb(of: Rect) -> Rect {
     let (x, y) = of.middle();
     let (w, h) = (of.w.max(THUMB), of.h.max(THUMB));
     Rect { x: x - w / 2.0, y: y - h / 2.0, w, h }

@@ -14,6 +14,8 @@ use plant::plant::{FlowId, Gauge, NodeId, Plant, Tap, Terminal};
 const VALUE: f64 = 66.0;
 /// Distances of the first circle's middle from what it looks at [px].
 const REACH: [f64; 7] = [22.0, 31.0, 42.0, 56.0, 76.0, 100.0, 130.0];
+/// Most gauges that hang on one leader.
+const MOST: usize = 4;
 /// Distance of neighbouring places along what is looked at [px].
 const STEP: f64 = 10.0;
 /// Half the size of a circle [px].
@@ -125,7 +127,7 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
             Tap::Air => Hold::Part(sheet.graph.block().unwrap_or(0)),
         };
         let names = broken(&this.name, LONG);
-        match found.iter_mut().find(|cluster| cluster.hold == hold) {
+        match found.iter_mut().find(|cluster| cluster.hold == hold && cluster.gauges.len() < MOST) {
             Some(cluster) => {
                 cluster.gauges.push(gauge);
                 cluster.names.push(names);
@@ -168,8 +170,7 @@ fn holds(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run], hold: Hold
     match hold {
         Hold::Node(node) => {
             let of_node = runs.iter().filter(|run| sheet.graph.nets[run.net].node == Some(node));
-            let found: Vec<Line> =
-                of_node.flat_map(|run| run.points.windows(2).map(|p| (p[0], p[1], None))).collect();
+            let found: Vec<Line> = of_node.flat_map(|run| run.points.windows(2).map(|p| (p[0], p[1], None))).collect();
             if found.is_empty() { piece_of(plant, node).map_or(vec![], edges) } else { found }
         }
         Hold::Flow(flow) => {

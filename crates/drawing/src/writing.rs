@@ -64,9 +64,8 @@ pub(super) fn words(plant: &Plant, part: usize) -> Vec<String> {
         }
     }
     words.extend(position(this));
-    let turned = driver(plant, part).filter(|driver| {
-        !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none()
-    });
+    let turned = driver(plant, part)
+        .filter(|driver| !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none());
     words.extend(turned.map(|driver| format!("on {}", plant.parts[driver].name)));
     words
 }
@@ -97,7 +96,11 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         }
         let Some(rect) = beside_part(of, (w, h)).into_iter().find(|rect| page.holds(rect) && taken.free(rect)) else {
             let column = sheet.columns.of[part];
-            written.wanting.push(Want { rows: vec![sheet.rows.of[part]], columns: vec![column, column + 1], poor: false });
+            written.wanting.push(Want {
+                rows: vec![sheet.rows.of[part]],
+                columns: vec![column, column + 1],
+                poor: false,
+            });
             continue;
         };
         taken.hard.push(rect.grown(2.0));
@@ -130,7 +133,12 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
     let at = |x: f64, y: f64| Rect { x, y, w, h };
     let mut found = vec![at(middle - w / 2.0, under), at(middle - w / 2.0, over)];
     for aside in [5.5, 9.5, 15.5, 17.5, 21.5, 28.0] {
-        found.extend([at(right + aside, under), at(left - aside, under), at(right + aside, over), at(left - aside, over)]);
+        found.extend([
+            at(right + aside, under),
+            at(left - aside, under),
+            at(right + aside, over),
+            at(left - aside, over),
+        ]);
     }
     found
 }
@@ -139,6 +147,7 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
 fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
     let mut pieces: Vec<(Circuit, Point, Point)> = runs
         .iter()
+        .filter(|run| !run.standing)
         .flat_map(|run| run.points.windows(2).map(|pair| (run.circuit, pair[0], pair[1])))
         .filter(|(circuit, a, b)| !letters_of(*circuit).is_empty() && length((*a, *b)) > 34.0)
         .collect();

@@ -21,7 +21,8 @@ fn a_drawing_goes_into_a_file() {
     assert_eq!(answered(&["draw", &vessel, "--out", &path]), "");
     let written = std::fs::read_to_string(&path).expect("it was written");
     assert_eq!(written, answered(&["draw", &vessel]));
-    for (out, says) in [(folder("no-drawing"), "a folder, not a file"), ("no/such/folder/a.svg".into(), "no such folder")]
+    for (out, says) in
+        [(folder("no-drawing"), "a folder, not a file"), ("no/such/folder/a.svg".into(), "no such folder")]
     {
         let ran = bedplate(&["draw", &vessel, "--out", &out]);
         assert_eq!(ran.code, 2, "{}", ran.err);
@@ -42,7 +43,9 @@ fn every_run_for_programs_joins_two_ports() {
     let list = |value: &Value| value.as_array().cloned().expect("a list");
     let ports: Vec<(Value, Value, Value)> = list(&drawing["parts"])
         .iter()
-        .flat_map(|part| list(&part["ports"]).into_iter().map(|p| (part["part"].clone(), p["port"].clone(), p["at"].clone())))
+        .flat_map(|part| {
+            list(&part["ports"]).into_iter().map(|p| (part["part"].clone(), p["port"].clone(), p["at"].clone()))
+        })
         .collect();
     let runs = list(&drawing["runs"]);
     assert!(runs.len() > 25, "{}", runs.len());
