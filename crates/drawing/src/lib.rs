@@ -3,6 +3,8 @@
 //! A lane for each circuit, columns by the longest path along the flow, runs on tracks. [`Schematic::lay_out`] settles
 //! where everything is, once for a plant; [`Schematic::svg`] draws it with what is read now.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 mod choice;
 mod columns;
 mod graph;
@@ -182,7 +184,7 @@ impl Schematic {
     pub fn lay_out(plant: &Plant) -> Schematic {
         let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
-        let mut schematic = finish(&sheet, places, runs, written);
+        let mut schematic = finish(&sheet, &places, runs, written);
         svg::legend(&mut schematic, plant);
         schematic
     }
@@ -228,7 +230,7 @@ impl Schematic {
     }
 }
 
-fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
+fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
     let port = |port: &usize| {
         let this = &sheet.graph.ports[*port];
         let side = match this.side {
@@ -237,7 +239,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
             graph::Side::Top => "top",
             graph::Side::Bottom => "bottom",
         };
-        DrawnPort { name: this.name.clone(), side, at: runs::port_at(sheet, &places, *port) }
+        DrawnPort { name: this.name.clone(), side, at: runs::port_at(sheet, places, *port) }
     };
     let pieces = sheet.graph.pieces.iter().enumerate().map(|(index, piece)| Drawn {
         rect: places.boxes[index],
@@ -249,7 +251,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
     Schematic {
         size: places.size,
         pieces: pieces.collect(),
-        junctions: runs::junctions(sheet, &places),
+        junctions: runs::junctions(sheet, places),
         arrows: runs::arrows(&runs, &written.gauges),
         runs,
         labels: written.labels,

@@ -225,7 +225,7 @@ fn about(lines: &[Line], tracks: usize) -> Vec<u32> {
             }
             Line::In(k, offset) => {
                 nth = 0;
-                (*k as i32 * 120 + 80 + *offset as i32) as u32
+                (*k as f64 * 120.0 + 80.0 + *offset) as u32
             }
         })
         .collect()
@@ -244,7 +244,9 @@ fn spread(lines: &[Line], used: &[bool], spans: &[Span]) -> (Vec<f64>, Vec<f64>,
         let needed = if laid.is_empty() { 6.0 } else { TRACK * (laid.len() + 1) as f64 };
         let width = needed.max(least);
         let first = at + (width - TRACK * (laid.len().saturating_sub(1)) as f64) / 2.0;
-        tracks.iter().for_each(|k| places[*k] = at + width / 2.0);
+        for track in &tracks {
+            places[*track] = at + width / 2.0;
+        }
         laid.iter().enumerate().for_each(|(n, k)| places[*k] = first + n as f64 * TRACK);
         at += width;
         let Some(span) = spans.get(channel) else { break };

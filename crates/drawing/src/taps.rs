@@ -141,7 +141,7 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
         let mut at = 0.0;
         for (k, names) in cluster.names.iter().enumerate() {
             if k > 0 {
-                at += ((high(names) + high(&cluster.names[k - 1])) / 2.0 + 2.0).max(APART);
+                at += (f64::midpoint(high(names), high(&cluster.names[k - 1])) + 2.0).max(APART);
             }
             cluster.down.push(at);
             cluster.wide = names.iter().map(|line| width(line)).fold(cluster.wide, f64::max);
@@ -218,7 +218,7 @@ fn want(plant: &Plant, sheet: &Sheet, hold: Hold) -> Want {
 }
 
 /// A place for a cluster: where the leader begins, the middle of the first circle, where the leader meets the stack.
-#[derive(Clone)]
+#[derive(Copy, Clone)]
 struct Spot {
     at: Point,
     first: Point,
