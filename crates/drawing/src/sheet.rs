@@ -63,7 +63,7 @@ impl Sheet {
     pub fn new(mut graph: Graph, choice: &Choice, enough: usize) -> Sheet {
         let columns = Columns::of(&graph, &choice.lanes);
         let rows = Rows::of(&graph, &columns, &choice.lanes);
-        super::turn::turn(&mut graph, &columns, &rows, &choice.over);
+        super::turn::turn(&mut graph, &columns, &rows, choice);
         let column_count = columns.of.iter().max().map_or(1, |last| last + 1);
         let grid = Grid { x: vec![], y: vec![], blocked: vec![] };
         let mut sheet =

@@ -10,6 +10,22 @@ const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
 const ENGINE: &str = "[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
 
+/// Every vessel that the cases tell of.
+fn cases() -> Vec<(String, String)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../cases");
+    let mut found: Vec<(String, String)> = std::fs::read_dir(folder)
+        .expect("the cases are part of the project")
+        .flatten()
+        .filter_map(|case| {
+            let text = std::fs::read_to_string(case.path().join("vessel.toml")).ok()?;
+            Some((case.file_name().to_string_lossy().into_owned(), text))
+        })
+        .collect();
+    found.sort();
+    assert!(found.len() > 10, "only {} cases have a vessel", found.len());
+    found
+}
+
 /// The vessels of the project, and others that strain the layout.
 fn plants() -> Vec<(String, Plant)> {
     let mut texts: Vec<(String, String)> = [("marram", MARRAM), ("ten lines", TEN), ("reference", REFERENCE)]
@@ -53,6 +69,7 @@ fn plants() -> Vec<(String, Plant)> {
              \"seacock\", \"hose-a\", \"strainer\", \"raw-pump\", \"exchanger\", \"vented-loop\", \"hose-b\", \"elbow\"]\n"
         ),
     ));
+    texts.extend(cases());
     let read = |(name, text): (String, String)| {
         let (plant, findings) = plant::reader::read(&text);
         let told: Vec<String> = findings.iter().map(|f| plant::finding::render(f, &text, &name)).collect();
