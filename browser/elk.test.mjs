@@ -15,7 +15,7 @@ const BEDPLATE = process.env.BEDPLATE;
 const VESSELS = fileURLToPath(new URL("../vessels/", import.meta.url));
 const SIDES = { left: "WEST", right: "EAST", top: "NORTH", bottom: "SOUTH" };
 // What the other layout may decide about ports: nothing; their place on their side; their order and place.
-const RULES = ["FIXED_POS", "FIXED_ORDER", "FIXED_SIDE"];
+const RULES = ["FIXED_POS", "FIXED_ORDER", "FIXED_SIDE", "FREE"];
 // We may be this much worse.
 const SLACK = 1.2;
 

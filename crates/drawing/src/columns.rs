@@ -80,17 +80,21 @@ impl Columns {
 
 /// Pieces of one circuit from which the flow only goes back to where its ring begins.
 fn returning(graph: &Graph) -> Vec<bool> {
+    let edges: Vec<(usize, usize, usize)> = graph.edges().collect();
     let mut returning = vec![false; graph.pieces.len()];
-    for _ in 0..graph.pieces.len() {
+    loop {
+        let before = returning.clone();
         for piece in 0..graph.pieces.len() {
             let ports = graph.pieces[piece].ports.iter().map(|port| &graph.ports[*port]);
             let simple = ports.clone().count() == 2 && ports.clone().all(|p| p.circuit == graph.pieces[piece].home);
-            let mut out = graph.edges().filter(|(from, _, _)| *from == piece).peekable();
+            let mut out = edges.iter().filter(|(from, _, _)| *from == piece).peekable();
             let goes = out.peek().is_some();
-            returning[piece] = simple && goes && out.all(|(_, to, net)| graph.nets[net].returns || returning[to]);
+            returning[piece] = simple && goes && out.all(|(_, to, net)| graph.nets[*net].returns || returning[*to]);
+        }
+        if returning == before {
+            return returning;
         }
     }
-    returning
 }
 
 /// Takes out what closes a ring with what stands before it; whether there was anything.

@@ -71,9 +71,9 @@ impl Net {
 
     /// The pairs of ports that are drawn, each from where it flows to where it goes.
     pub fn pairs(&self) -> Vec<(usize, usize)> {
-        let mut pairs: Vec<_> = self.sources.iter().flat_map(|s| self.sinks.first().map(|t| (*s, *t))).collect();
-        pairs.extend(self.sinks.iter().skip(1).flat_map(|t| self.sources.first().map(|s| (*s, *t))));
-        pairs.extend(self.hanging.iter().flat_map(|h| self.sinks.first().map(|t| (*h, *t))));
+        let mut pairs: Vec<_> = self.sources.iter().filter_map(|s| self.sinks.first().map(|t| (*s, *t))).collect();
+        pairs.extend(self.sinks.iter().skip(1).filter_map(|t| self.sources.first().map(|s| (*s, *t))));
+        pairs.extend(self.hanging.iter().filter_map(|h| self.sinks.first().map(|t| (*h, *t))));
         pairs
     }
 }

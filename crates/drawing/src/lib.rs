@@ -3,6 +3,8 @@
 //! A lane for each circuit, columns by the longest path along the flow, runs on tracks. [`Schematic::lay_out`] settles
 //! where everything is, once for a plant; [`Schematic::svg`] draws it with what is read now.
 
+#![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
+
 mod choice;
 mod columns;
 mod graph;
@@ -18,7 +20,7 @@ mod turn;
 mod writing;
 
 pub use shape::{Rect, width};
-pub use svg::STYLE;
+pub use svg::{STYLE, thumb};
 
 use parts::kind::Circuit;
 use plant::plant::{Part, Plant};
@@ -49,6 +51,8 @@ pub struct Schematic {
 pub struct Drawn {
     /// Where its symbol is.
     pub rect: Rect,
+    /// As tall as the lanes it serves.
+    pub block: bool,
     /// Drawn against the flow of the page.
     pub mirrored: bool,
     /// Turned over.
@@ -180,7 +184,7 @@ impl Schematic {
     pub fn lay_out(plant: &Plant) -> Schematic {
         let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
-        let mut schematic = finish(&sheet, places, runs, written);
+        let mut schematic = finish(&sheet, &places, runs, written);
         svg::legend(&mut schematic, plant);
         schematic
     }
@@ -226,7 +230,7 @@ impl Schematic {
     }
 }
 
-fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
+fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
     let port = |port: &usize| {
         let this = &sheet.graph.ports[*port];
         let side = match this.side {
@@ -235,10 +239,11 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
             graph::Side::Top => "top",
             graph::Side::Bottom => "bottom",
         };
-        DrawnPort { name: this.name.clone(), side, at: runs::port_at(sheet, &places, *port) }
+        DrawnPort { name: this.name.clone(), side, at: runs::port_at(sheet, places, *port) }
     };
     let pieces = sheet.graph.pieces.iter().enumerate().map(|(index, piece)| Drawn {
         rect: places.boxes[index],
+        block: piece.symbol.block,
         mirrored: piece.mirrored,
         flipped: piece.flipped,
         ports: piece.ports.iter().map(port).collect(),
@@ -246,7 +251,7 @@ fn finish(sheet: &Sheet, places: Places, runs: Vec<Run>, written: writing::Writt
     Schematic {
         size: places.size,
         pieces: pieces.collect(),
-        junctions: runs::junctions(sheet, &places),
+        junctions: runs::junctions(sheet, places),
         arrows: runs::arrows(&runs, &written.gauges),
         runs,
         labels: written.labels,

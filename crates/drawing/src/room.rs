@@ -2,17 +2,22 @@
 
 use super::Run;
 use super::graph::Side;
-use super::runs::runs;
+use super::runs::{runs, ways};
 use super::sheet::{Places, Room, Sheet};
 use super::writing::{Want, Written, label_size, write};
 use plant::plant::Plant;
+use std::cmp::Ordering;
 
 /// Rounds of making room.
 const ROUNDS: usize = 40;
 /// Room that is tried at a time [px].
-const STEPS: [f64; 4] = [12.0, 26.0, 44.0, 80.0];
-/// Room that is taken back at a time [px].
-const BACK: [f64; 3] = [40.0, 16.0, 6.0];
+const STEPS: [f64; 4] = [14.0, 32.0, 60.0, 110.0];
+/// Room that is given or taken back at a time [px].
+const CHANGES: [f64; 3] = [-24.0, -8.0, 16.0];
+/// Area [px²] that weighs as much as a pixel that a label stands off.
+const AREA: f64 = 600.0;
+/// Pixels that a leader across a pipe weighs.
+const POOR: f64 = 120.0;
 
 type Laid = (Places, Vec<Run>, Written);
 
@@ -27,64 +32,62 @@ enum Spare {
 
 /// Lays out with room for everything, and takes back what is not needed.
 pub(super) fn settle(plant: &Plant, sheet: &Sheet) -> Laid {
+    let ways = ways(sheet);
     let lay = |room: &Room| {
         let places = sheet.places(room);
-        let runs = runs(sheet, &places);
+        let runs = runs(sheet, &places, &ways);
         let written = write(plant, sheet, &places, &runs);
         (places, runs, written)
     };
     let mut room = first_room(plant, sheet);
     let mut laid = lay(&room);
-    let mut poor = 0;
     for _ in 0..ROUNDS {
-        let missing = |want: &&Want| !want.poor;
-        let wanting = &laid.2.wanting;
-        let Some(want) = wanting.iter().find(missing).or_else(|| wanting.iter().filter(|w| w.poor).nth(poor)) else {
-            break;
+        let Some(want) = laid.2.wanting.iter().find(|want| !want.poor) else { break };
+        let tried = choices(want).into_iter().flat_map(|spare| STEPS.map(|step| changed(&room, spare, step)));
+        let best = tried.map(|room| (lay(&room), room)).min_by(|a, b| better(&a.0, &b.0));
+        let Some(best) = best.filter(|best| missing(&best.0) < missing(&laid)) else {
+            // Nothing helps by itself: room on every side, of which what is not needed is taken back.
+            room = choices(want).into_iter().fold(room, |room, spare| changed(&room, spare, STEPS[2]));
+            laid = lay(&room);
+            continue;
         };
-        let must = !want.poor;
-        let tried = choices(want).into_iter().flat_map(|spare| STEPS.map(|step| (spare, step)));
-        let tried = tried.map(|(spare, step)| {
-            let room = changed(&room, spare, step);
-            let laid = lay(&room);
-            let size = laid.0.size;
-            (lack(&laid), size.0 * size.1, room, laid)
-        });
-        let Some(best) = tried.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))) else { break };
-        if must || best.0 < lack(&laid) {
-            (room, laid) = (best.2, best.3);
-        } else {
-            poor += 1;
-        }
+        (laid, room) = best;
     }
-    if laid.2.wanting.iter().all(|want| want.poor) {
-        squeeze(sheet, &lay, &mut room, &mut laid);
-    }
+    improve(sheet, &lay, &mut room, &mut laid);
     laid
 }
 
-/// What is missing, and what is poor.
-fn lack(laid: &Laid) -> (usize, usize) {
-    let poor = laid.2.wanting.iter().filter(|want| want.poor).count();
-    (laid.2.wanting.len() - poor, poor)
+/// What has no place.
+fn missing(laid: &Laid) -> usize {
+    laid.2.wanting.iter().filter(|want| !want.poor).count()
 }
 
-fn squeeze(sheet: &Sheet, lay: &impl Fn(&Room) -> Laid, room: &mut Room, laid: &mut Laid) {
+/// What is missing first, then how large and how clear it is.
+fn better(a: &Laid, b: &Laid) -> Ordering {
+    let cost = |laid: &Laid| {
+        let poor = laid.2.wanting.iter().filter(|want| want.poor).count();
+        laid.0.size.0 * laid.0.size.1 / AREA + laid.2.astray + poor as f64 * POOR
+    };
+    missing(a).cmp(&missing(b)).then(cost(a).total_cmp(&cost(b)))
+}
+
+/// Gives and takes room as long as that is better.
+fn improve(sheet: &Sheet, lay: &impl Fn(&Room) -> Laid, room: &mut Room, laid: &mut Laid) {
     let rows = (0..room.above.len()).flat_map(|row| [Spare::Above(row), Spare::Below(row)]);
     let columns = (0..room.wide.len()).flat_map(|column| [Spare::Beside(column), Spare::Wide(column)]);
     for spare in rows.chain(columns) {
-        for step in BACK {
-            let least = match spare {
-                Spare::Wide(column) => sheet.widest(column),
-                _ => 0.0,
-            };
-            while value(room, spare) - step >= least {
-                let less = changed(room, spare, -step);
-                let tried = lay(&less);
-                if lack(&tried) > lack(laid) {
+        let least = match spare {
+            Spare::Wide(column) => sheet.widest(column),
+            _ => 0.0,
+        };
+        for step in CHANGES {
+            while value(room, spare) + step >= least {
+                let other = changed(room, spare, step);
+                let tried = lay(&other);
+                if better(&tried, laid) != Ordering::Less {
                     break;
                 }
-                (*room, *laid) = (less, tried);
+                (*room, *laid) = (other, tried);
             }
         }
     }

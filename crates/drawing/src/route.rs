@@ -52,6 +52,15 @@ struct Taken {
     along: [Vec<Option<usize>>; 2],
 }
 
+impl Taken {
+    /// A net has its own ends to itself.
+    fn claim(&mut self, net: usize, ends: &[Terminal]) {
+        for end in ends {
+            self.along[usize::from(end.across)][end.at] = Some(net);
+        }
+    }
+}
+
 /// Lays every net; nothing if one finds no way.
 pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Option<Vec<Vec<Step>>> {
     let size = grid.x.len() * grid.y.len();
@@ -63,7 +72,7 @@ pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Option<Vec<Vec<Step>
         touched: vec![],
     };
     for (net, ends) in nets.iter().enumerate() {
-        ends.iter().for_each(|end| router.taken.along[usize::from(end.across)][end.at] = Some(net));
+        router.taken.claim(net, ends);
     }
     let mut order: Vec<usize> = (0..nets.len()).collect();
     order.sort_by_key(|net| (router.extent(&nets[*net]), *net));
@@ -127,7 +136,7 @@ impl Router<'_> {
             self.taken.along[lines][*at] = None;
             self.taken.along[lines][to] = None;
         }
-        ends.iter().for_each(|end| self.taken.along[usize::from(end.across)][end.at] = Some(net));
+        self.taken.claim(net, ends);
     }
 
     fn lay(&mut self, net: usize, ends: &[Terminal]) -> Option<Vec<Step>> {

@@ -134,7 +134,7 @@ fn block_ports(graph: &Graph, columns: &Columns, lanes: &mut BTreeMap<Circuit, L
         };
         let partner = net.ends().map(|end| graph.ports[end].piece).filter(|p| *p != block && on_side(*p));
         let shared = net.node.is_none() || net.ends().count() == 2;
-        let row = partner.filter_map(|p| lane.of.get(&p).copied()).next().filter(|_| shared && !net.returns);
+        let row = { partner }.find_map(|p| lane.of.get(&p).copied()).filter(|_| shared && !net.returns);
         let row =
             Some(row.unwrap_or(0)).filter(|row| !taken.contains(&(this.circuit, this.side, *row)) && !net.returns);
         let row = row.unwrap_or_else(|| lane.high() + 1);

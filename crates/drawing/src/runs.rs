@@ -10,31 +10,47 @@ const ARROW_ROOM: f64 = 22.0;
 /// Nearest that two arrows of one pipe stand [px].
 const ARROW_APART: f64 = 150.0;
 
-/// Every run, by net.
-pub(super) fn runs(sheet: &Sheet, places: &Places) -> Vec<Run> {
-    let mut runs = Vec::new();
-    for (index, net) in sheet.graph.nets.iter().enumerate() {
-        let steps = &sheet.runs[index];
-        for (from, to) in net.pairs() {
-            let Some(path) = path(sheet, steps, from, to) else { continue };
-            let on_grid = path.into_iter().map(|vertex| {
-                let (x, y) = sheet.grid.place(vertex);
-                (places.x[x], places.y[y])
-            });
-            let ends = [port_at(sheet, places, from), port_at(sheet, places, to)];
-            let points = std::iter::once(ends[0]).chain(on_grid).chain([ends[1]]).collect();
-            let port = |p: usize| &sheet.graph.ports[p];
-            runs.push(Run {
-                net: index,
-                circuit: net.circuit,
-                from: (port(from).piece, port(from).name.clone()),
-                to: (port(to).piece, port(to).name.clone()),
-                standing: net.hanging.contains(&from),
-                points: simplified(points),
-            });
+/// Nearest that two arrows stand in one line of pieces [px].
+const ARROW_NEXT: f64 = 100.0;
+
+/// A run on the grid: its net, its ports, the vertices it leads through.
+pub(super) struct Way {
+    net: usize,
+    from: usize,
+    to: usize,
+    through: Vec<usize>,
+}
+
+/// Every run on the grid.
+pub(super) fn ways(sheet: &Sheet) -> Vec<Way> {
+    let nets = sheet.graph.nets.iter().enumerate();
+    let pairs = nets.flat_map(|(net, this)| this.pairs().into_iter().map(move |(from, to)| (net, from, to)));
+    let found = pairs.filter_map(|(net, from, to)| {
+        path(sheet, &sheet.runs[net], from, to).map(|through| Way { net, from, to, through })
+    });
+    found.collect()
+}
+
+/// Every run on the page.
+pub(super) fn runs(sheet: &Sheet, places: &Places, ways: &[Way]) -> Vec<Run> {
+    let port = |p: usize| (sheet.graph.ports[p].piece, sheet.graph.ports[p].name.clone());
+    let run = |way: &Way| {
+        let on_grid = way.through.iter().map(|vertex| {
+            let (x, y) = sheet.grid.place(*vertex);
+            (places.x[x], places.y[y])
+        });
+        let ends = [port_at(sheet, places, way.from), port_at(sheet, places, way.to)];
+        let net = &sheet.graph.nets[way.net];
+        Run {
+            net: way.net,
+            circuit: net.circuit,
+            from: port(way.from),
+            to: port(way.to),
+            standing: net.hanging.contains(&way.from),
+            points: simplified(std::iter::once(ends[0]).chain(on_grid).chain([ends[1]]).collect()),
         }
-    }
-    runs
+    };
+    ways.iter().map(run).collect()
 }
 
 /// Where a port is [px].
@@ -134,6 +150,15 @@ pub(super) fn arrows(runs: &[Run], gauges: &[Hung]) -> Vec<(usize, Point, Point)
             for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
                 let at = (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
                 let near = found.iter().any(|(net, p, _)| *net == run.net && length((*p, at)) < ARROW_APART);
+                // Pieces of pipe in one line need no arrow each.
+                let along = ((b.0 - a.0) / long, (b.1 - a.1) / long);
+                let told = found
+                    .iter()
+                    .any(|(_, p, way)| *way == along && (p.0 == at.0 || p.1 == at.1) && length((*p, at)) < ARROW_NEXT);
+                if told && long < ARROW_NEXT {
+                    carried = true;
+                    break;
+                }
                 let meets = parts.iter().any(|(_, c, d)| square(a, b, *c, *d) && reaches(*c, *d, at));
                 if near {
                     carried = true;

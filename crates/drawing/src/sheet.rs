@@ -12,10 +12,12 @@ use super::shape::Rect;
 const TRACK: f64 = 16.0;
 /// Least distance of two columns' pieces [px].
 const BESIDE: f64 = 26.0;
+/// How far a block reaches beyond its first and last row [px].
+const BLOCK: f64 = 30.0;
 /// Margin of the sheet [px].
 const MARGIN: f64 = 24.0;
 /// Tracks in every channel to begin with; more if a run finds no way.
-const TRACKS: [usize; 4] = [5, 8, 12, 18];
+const TRACKS: [usize; 5] = [3, 5, 8, 12, 18];
 
 /// A line that runs may follow: a track of a channel before a column or row, or a line at this distance from the
 /// middle of a column or row [px].
@@ -35,6 +37,7 @@ pub(super) struct Sheet {
     x: Vec<Line>,
     y: Vec<Line>,
     column_count: usize,
+    pub tracks: usize,
 }
 
 /// Room for what is written, by row and by column [px].
@@ -56,15 +59,16 @@ pub(super) struct Places {
 }
 
 impl Sheet {
-    /// Lays the runs of a graph.
-    pub fn new(mut graph: Graph, choice: &Choice) -> Sheet {
+    /// Lays the runs of a graph, with no fewer tracks to a channel than are known to be enough.
+    pub fn new(mut graph: Graph, choice: &Choice, enough: usize) -> Sheet {
         let columns = Columns::of(&graph, &choice.lanes);
         let rows = Rows::of(&graph, &columns, &choice.lanes);
-        super::turn::turn(&mut graph, &columns, &rows, &choice.over);
+        super::turn::turn(&mut graph, &columns, &rows, choice);
         let column_count = columns.of.iter().max().map_or(1, |last| last + 1);
         let grid = Grid { x: vec![], y: vec![], blocked: vec![] };
-        let mut sheet = Sheet { graph, columns, rows, runs: vec![], grid, x: vec![], y: vec![], column_count };
-        for tracks in TRACKS {
+        let mut sheet =
+            Sheet { graph, columns, rows, runs: vec![], grid, x: vec![], y: vec![], column_count, tracks: 0 };
+        for tracks in TRACKS.into_iter().filter(|tracks| *tracks >= enough) {
             sheet.rule(tracks);
             let ends: Vec<Vec<Terminal>> = sheet
                 .graph
@@ -75,7 +79,7 @@ impl Sheet {
                 })
                 .collect();
             if let Some(runs) = route(&sheet.grid, &ends) {
-                sheet.runs = runs;
+                (sheet.runs, sheet.tracks) = (runs, tracks);
                 break;
             }
         }
@@ -178,6 +182,9 @@ impl Sheet {
                     .filter(|p| self.rows.of[*p] == row && !self.graph.pieces[*p].symbol.block);
                 let up = here.clone().map(|p| self.axis(p)).fold(0.0, f64::max);
                 let down = here.map(|p| self.graph.pieces[p].symbol.size.1 - self.axis(p)).fold(0.0, f64::max);
+                let at_end = |end: fn(&(usize, usize)) -> usize| self.rows.block.as_ref().map(end) == Some(row);
+                let up = if at_end(|block| block.0) { up.max(BLOCK) } else { up };
+                let down = if at_end(|block| block.1) { down.max(BLOCK) } else { down };
                 Span { before: up, after: down, low: room.above[row], high: room.below[row], least: 0.0 }
             })
             .collect();
@@ -188,9 +195,7 @@ impl Sheet {
             let left = middles[self.columns.of[piece]] - w / 2.0;
             match self.rows.block {
                 Some((top, bottom)) if self.graph.pieces[piece].symbol.block => {
-                    let (top, bottom) = (heights[top] - 30.0, heights[bottom] + 30.0);
-                    let short = (h - (bottom - top)).max(0.0);
-                    Rect { x: left, y: top, w, h: bottom - top + short }
+                    Rect { x: left, y: heights[top] - BLOCK, w, h: heights[bottom] - heights[top] + 2.0 * BLOCK }
                 }
                 _ => Rect { x: left, y: heights[self.rows.of[piece]] - self.axis(piece), w, h },
             }
@@ -220,7 +225,7 @@ fn about(lines: &[Line], tracks: usize) -> Vec<u32> {
             }
             Line::In(k, offset) => {
                 nth = 0;
-                (*k as i32 * 120 + 80 + *offset as i32) as u32
+                (*k as f64 * 120.0 + 80.0 + *offset) as u32
             }
         })
         .collect()
@@ -239,7 +244,9 @@ fn spread(lines: &[Line], used: &[bool], spans: &[Span]) -> (Vec<f64>, Vec<f64>,
         let needed = if laid.is_empty() { 6.0 } else { TRACK * (laid.len() + 1) as f64 };
         let width = needed.max(least);
         let first = at + (width - TRACK * (laid.len().saturating_sub(1)) as f64) / 2.0;
-        tracks.iter().for_each(|k| places[*k] = at + width / 2.0);
+        for track in &tracks {
+            places[*track] = at + width / 2.0;
+        }
         laid.iter().enumerate().for_each(|(n, k)| places[*k] = first + n as f64 * TRACK);
         at += width;
         let Some(span) = spans.get(channel) else { break };

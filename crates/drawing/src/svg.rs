@@ -17,6 +17,8 @@ pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("sch
 
 /// Least size of what is tapped [px].
 const THUMB: f64 = 44.0;
+/// Distance of the lines that turn within a block; the first is twice as deep [px].
+const BEND: f64 = 10.0;
 /// Half an arrow's length, and half its width [px].
 const ARROW: (f64, f64) = (6.0, 4.0);
 /// From the upper edge of a line to the foot of its letters [px].
@@ -112,11 +114,37 @@ impl Schematic {
             rect(out, "mark", &drawn.rect.grown(5.0));
         }
         symbol(out, plant, part, drawn);
+        self.within(out, part);
         for label in self.labels.iter().filter(|label| label.of == Of::Part(part)) {
             let extra: Vec<String> = mark.map(|mark| mark.to_uppercase()).into_iter().collect();
             lines(out, label, drawn.rect.middle().0, &extra);
         }
         let _ = writeln!(out, "{close}");
+    }
+
+    /// What runs through a block, thin, from where it comes in to where it leaves.
+    fn within(&self, out: &mut String, part: usize) {
+        let drawn = &self.pieces[part];
+        let Rect { x, w, .. } = drawn.rect;
+        let ends = drawn.ports.iter().filter_map(|port| Some((port, port.name.strip_suffix(".in")?)));
+        let mut deep = 2.0 * BEND;
+        for (enters, passage) in ends {
+            let leaves = drawn.ports.iter().find(|port| port.name.strip_suffix(".out") == Some(passage));
+            let run = self.runs.iter().find(|run| run.to == (part, enters.name.clone()));
+            let (Some(leaves), Some(run)) = (leaves.filter(|_| drawn.block), run) else { continue };
+            let (a, b) = (enters.at, leaves.at);
+            let turn = if a.0 == x { x + deep } else { x + w - deep };
+            deep += if a.1 == b.1 { 0.0 } else { BEND };
+            let _ = writeln!(
+                out,
+                "<path class=\"line {}\" d=\"M{:.1} {:.1}H{turn:.1}V{:.1}H{:.1}\"/>",
+                class_of(run.circuit),
+                a.0,
+                a.1,
+                b.1,
+                b.0
+            );
+        }
     }
 
     fn gauge(&self, out: &mut String, plant: &Plant, live: &Live, hung: &Hung) {
@@ -339,8 +367,8 @@ fn arrow((x, y): Point, (dx, dy): Point) -> String {
     format!("M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}Z", tip.0, tip.1, back.0 + sx, back.1 + sy, back.0 - sx, back.1 - sy)
 }
 
-/// What is tapped: the symbol, and as much around it as a thumb needs [px].
-pub(super) fn thumb(of: Rect) -> Rect {
+/// What is tapped, of a symbol in this place [px]: as much around it as a thumb needs.
+pub fn thumb(of: Rect) -> Rect {
     let (x, y) = of.middle();
     let (w, h) = (of.w.max(THUMB), of.h.max(THUMB));
     Rect { x: x - w / 2.0, y: y - h / 2.0, w, h }

@@ -13,7 +13,11 @@ use plant::plant::{FlowId, Gauge, NodeId, Plant, Tap, Terminal};
 /// Room kept for a value beside its gauge: six figures and a unit [px].
 const VALUE: f64 = 66.0;
 /// Distances of the first circle's middle from what it looks at [px].
-const REACH: [f64; 8] = [22.0, 30.0, 40.0, 52.0, 68.0, 88.0, 112.0, 140.0];
+const REACH: [f64; 7] = [22.0, 31.0, 42.0, 56.0, 76.0, 100.0, 130.0];
+/// Most gauges that hang on one leader.
+const MOST: usize = 4;
+/// Distance of neighbouring places along what is looked at [px].
+const STEP: f64 = 10.0;
 /// Half the size of a circle [px].
 const CIRCLE: f64 = 14.0;
 /// Least distance of the middles of two circles of a tap [px].
@@ -74,20 +78,7 @@ pub(super) fn hang(
 ) {
     for cluster in clusters(plant, sheet) {
         let lines = holds(plant, sheet, places, runs, cluster.hold);
-        let mut best: Option<Spot> = None;
-        for line in &lines {
-            for spot in spots(*line, &cluster) {
-                if best.as_ref().is_some_and(|best| best.cost <= spot.cost) {
-                    continue;
-                }
-                if let Some(spot) = fitted(spot, &cluster, places, taken)
-                    && best.as_ref().is_none_or(|best| spot.cost < best.cost)
-                {
-                    best = Some(spot);
-                }
-            }
-        }
-        match best {
+        match nearest(&lines, &cluster, places, taken) {
             Some(spot) => {
                 put(&cluster, &spot, taken, written);
                 if spot.cost > ACROSS {
@@ -97,6 +88,28 @@ pub(super) fn hang(
             None => written.wanting.push(want(plant, sheet, cluster.hold)),
         }
     }
+}
+
+/// The cheapest spot along these lines.
+fn nearest(lines: &[Line], cluster: &Cluster, places: &Places, taken: &Taken) -> Option<Spot> {
+    let mut best: Option<Spot> = None;
+    for reach in REACH {
+        if best.as_ref().is_some_and(|best| best.cost <= reach) {
+            break;
+        }
+        let mut spots: Vec<Spot> = lines.iter().flat_map(|line| spots(*line, cluster, reach)).collect();
+        spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        for spot in spots {
+            if best.as_ref().is_some_and(|best| best.cost <= spot.cost) {
+                break;
+            }
+            let fitted = fitted(spot, cluster, places, taken);
+            if let Some(spot) = fitted.filter(|spot| best.as_ref().is_none_or(|best| spot.cost < best.cost)) {
+                best = Some(spot);
+            }
+        }
+    }
+    best
 }
 
 fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
@@ -114,7 +127,7 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
             Tap::Air => Hold::Part(sheet.graph.block().unwrap_or(0)),
         };
         let names = broken(&this.name, LONG);
-        match found.iter_mut().find(|cluster| cluster.hold == hold) {
+        match found.iter_mut().find(|cluster| cluster.hold == hold && cluster.gauges.len() < MOST) {
             Some(cluster) => {
                 cluster.gauges.push(gauge);
                 cluster.names.push(names);
@@ -128,7 +141,7 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
         let mut at = 0.0;
         for (k, names) in cluster.names.iter().enumerate() {
             if k > 0 {
-                at += ((high(names) + high(&cluster.names[k - 1])) / 2.0 + 2.0).max(APART);
+                at += (f64::midpoint(high(names), high(&cluster.names[k - 1])) + 2.0).max(APART);
             }
             cluster.down.push(at);
             cluster.wide = names.iter().map(|line| width(line)).fold(cluster.wide, f64::max);
@@ -205,7 +218,7 @@ fn want(plant: &Plant, sheet: &Sheet, hold: Hold) -> Want {
 }
 
 /// A place for a cluster: where the leader begins, the middle of the first circle, where the leader meets the stack.
-#[derive(Clone)]
+#[derive(Copy, Clone)]
 struct Spot {
     at: Point,
     first: Point,
@@ -215,41 +228,36 @@ struct Spot {
     cost: f64,
 }
 
-/// Every spot along a line, without regard to what is there.
-fn spots((a, b, side): Line, cluster: &Cluster) -> Vec<Spot> {
+/// Every spot at this reach from a line, from its middle outwards, without regard to what is there.
+fn spots((a, b, side): Line, cluster: &Cluster, reach: f64) -> Vec<Spot> {
     let long = length((a, b));
-    let count = (long / 8.0).floor() as usize;
+    let margin = if side.is_some() { 2.0 } else { 7.0 };
     let across = a.1 == b.1;
     let last = cluster.down.len() - 1;
     let tall = cluster.down[last];
+    let sides = if across { [Side::Top, Side::Bottom] } else { [Side::Left, Side::Right] };
     let mut found = Vec::new();
-    for step in 0..=count {
-        let share = if count == 0 { 0.5 } else { step as f64 / count as f64 };
-        if (share * long).min((1.0 - share) * long) < if side.is_some() { 2.0 } else { 7.0 } {
-            continue;
-        }
+    let count = ((long / 2.0 - margin).max(0.0) / STEP).floor() as i32;
+    for step in -count..=count {
+        let off = f64::from(step) * STEP;
+        let share = 0.5 + off / long.max(1.0);
         let at = (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
-        let off = 0.1 * (share - 0.5).abs() * long;
-        for reach in REACH {
-            for (before, sides) in [(true, [Side::Top, Side::Left]), (false, [Side::Bottom, Side::Right])] {
-                if side.is_some_and(|side| side != sides[usize::from(!across)]) {
-                    continue;
+        for (before, _) in [true, false].into_iter().zip(sides).filter(|(_, of)| side.is_none_or(|side| side == *of)) {
+            let cost = reach + 0.1 * off.abs();
+            if across {
+                let first = (at.0, if before { at.1 - reach - tall } else { at.1 + reach });
+                let cost = cost + if before { 0.0 } else { 4.0 };
+                let spot = |stands, more| Spot { at, first, upright: true, entry: 0, stands, cost: cost + more };
+                found.extend([spot(Stands::Right, 0.0), spot(Stands::Left, 5.0)]);
+                if last == 0 {
+                    found.push(spot(if before { Stands::Over } else { Stands::Under }, 12.0));
                 }
-                let cost = reach + off + if across && !before { 4.0 } else { 0.0 };
-                if across {
-                    let first = (at.0, if before { at.1 - reach - tall } else { at.1 + reach });
-                    let spot = |stands, more| Spot { at, first, upright: true, entry: 0, stands, cost: cost + more };
-                    found.extend([spot(Stands::Right, 0.0), spot(Stands::Left, 5.0)]);
-                    if last == 0 {
-                        found.push(spot(if before { Stands::Over } else { Stands::Under }, 12.0));
-                    }
-                } else {
-                    let x = if before { at.0 - reach } else { at.0 + reach };
-                    let stands = if before { Stands::Left } else { Stands::Right };
-                    for entry in [0, last] {
-                        let first = (x, at.1 - cluster.down[entry]);
-                        found.push(Spot { at, first, upright: false, entry, stands, cost });
-                    }
+            } else {
+                let x = if before { at.0 - reach } else { at.0 + reach };
+                let stands = if before { Stands::Left } else { Stands::Right };
+                for entry in [0, last] {
+                    let first = (x, at.1 - cluster.down[entry]);
+                    found.push(Spot { at, first, upright: false, entry, stands, cost });
                 }
             }
         }
@@ -303,6 +311,7 @@ fn fitted(spot: Spot, cluster: &Cluster, places: &Places, taken: &Taken) -> Opti
 
 fn put(cluster: &Cluster, spot: &Spot, taken: &mut Taken, written: &mut Written) {
     let (from, to) = leader(cluster, spot);
+    written.astray += length((from, to));
     taken.hard.push(Rect::about(from, to).grown(2.0));
     for (nth, gauge) in cluster.gauges.iter().enumerate() {
         let circle = circle((spot.first.0, spot.first.1 + cluster.down[nth]));

@@ -1,12 +1,13 @@
 //! How a piece is turned in its cell: against the page on a return run, over if its pipes go up, ports in the order in
 //! which their pipes leave.
 
+use super::choice::Choice;
 use super::columns::Columns;
 use super::graph::{Graph, Side};
 use super::rows::Rows;
 
 /// Turns every piece.
-pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, over: &[usize]) {
+pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, choice: &Choice) {
     let block = graph.block();
     for piece in (0..graph.pieces.len()).filter(|p| Some(*p) != block) {
         let ports = graph.pieces[piece].ports.clone();
@@ -31,7 +32,7 @@ pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, over: &[us
         let up = upright.iter().filter(|p| goes_up(graph, rows, **p)).count();
         let is_up = upright.iter().any(|p| graph.ports[*p].side == Side::Top);
         let wants = if up * 2 == upright.len() { is_up } else { up * 2 > upright.len() };
-        let wants = wants != over.contains(&piece);
+        let wants = wants != choice.over.contains(&piece);
         if wants != is_up && !upright.is_empty() {
             graph.pieces[piece].flipped = true;
             for port in &ports {
@@ -47,7 +48,7 @@ pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, over: &[us
         if let [first, second] = upright[..] {
             let (a, b) = (towards(graph, columns, first), towards(graph, columns, second));
             let ordered = graph.ports[first].at.0 < graph.ports[second].at.0;
-            if (a < b && !ordered) || (a > b && ordered) {
+            if ((a < b && !ordered) || (a > b && ordered)) != choice.swapped.contains(&piece) {
                 let kept = graph.ports[first].at;
                 graph.ports[first].at = graph.ports[second].at;
                 graph.ports[second].at = kept;

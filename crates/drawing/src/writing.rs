@@ -16,6 +16,8 @@ pub(super) struct Written {
     pub labels: Vec<Label>,
     pub gauges: Vec<Hung>,
     pub wanting: Vec<Want>,
+    /// How far text and instruments stand from what they belong to [px].
+    pub astray: f64,
 }
 
 /// Rows and columns of which one must be given more room.
@@ -81,15 +83,14 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
     for run in runs {
         taken.pipes.extend(run.points.windows(2).map(|pair| Rect::about(pair[0], pair[1]).grown(FREE + 1.0)));
     }
-    let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![] };
+    let mut written = Written { labels: vec![], gauges: vec![], wanting: vec![], astray: 0.0 };
     let page = Rect { x: 4.0, y: 4.0, w: places.size.0 - 8.0, h: places.size.1 - 8.0 };
     for part in 0..plant.parts.len() {
         let (w, h) = label_size(plant, part);
         let of = places.boxes[part];
         let words = words(plant, part);
         if sheet.graph.pieces[part].symbol.block {
-            let (x, y) = of.middle();
-            let rect = Rect { x: x - w / 2.0, y: y - h / 2.0, w, h };
+            let rect = Rect { x: of.middle().0 - w / 2.0, y: clear(sheet, places, part) - h / 2.0, w, h };
             written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above: false });
             continue;
         }
@@ -103,6 +104,7 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
             continue;
         };
         taken.hard.push(rect.grown(2.0));
+        written.astray += (rect.middle().0 - of.middle().0).abs();
         let above = rect.y < of.y;
         written.labels.push(Label { of: Of::Part(part), rect, lines: words, upright: false, above });
     }
@@ -111,6 +113,16 @@ pub(super) fn write(plant: &Plant, sheet: &Sheet, places: &Places, runs: &[Run])
         contents(runs, &mut taken, &mut written);
     }
     written
+}
+
+/// The middle of the tallest gap between a block's ports [px].
+fn clear(sheet: &Sheet, places: &Places, part: usize) -> f64 {
+    let of = places.boxes[part];
+    let ports = sheet.graph.pieces[part].ports.iter().map(|port| places.rows[sheet.row_of(*port)]);
+    let mut at: Vec<f64> = ports.chain([of.y, of.y + of.h]).collect();
+    at.sort_by(f64::total_cmp);
+    let gaps = at.windows(2).map(|pair| (pair[1] - pair[0], f64::midpoint(pair[0], pair[1])));
+    gaps.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(of.middle().1, |(_, middle)| middle)
 }
 
 /// Places beside a piece, the best first.
@@ -135,6 +147,7 @@ fn beside_part(of: Rect, (w, h): (f64, f64)) -> Vec<Rect> {
 fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
     let mut pieces: Vec<(Circuit, Point, Point)> = runs
         .iter()
+        .filter(|run| !run.standing)
         .flat_map(|run| run.points.windows(2).map(|pair| (run.circuit, pair[0], pair[1])))
         .filter(|(circuit, a, b)| !letters_of(*circuit).is_empty() && length((*a, *b)) > 34.0)
         .collect();

@@ -21,9 +21,9 @@ pub const KIND: Kind = Kind {
     title: "Vented loop (siphon break)",
     circuit: Circuit::Exhaust,
     symbol: Symbol {
-        size: (40.0, 40.0),
-        strokes: &[Stroke::Line("M0 20H8V14A12 12 0 0 1 32 14V20H40M20 2V0"), Stroke::Outline("M15 0H25L20 6Z")],
-        ways: &[way((0.0, 20.0), (40.0, 20.0))],
+        size: (24.0, 32.0),
+        strokes: &[Stroke::Line("M0 30V19A12 12 0 0 1 24 19V30"), Stroke::Outline("M7 0H17L12 7Z")],
+        ways: &[way((0.0, 30.0), (24.0, 30.0))],
         ..Symbol::BLANK
     },
     passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
