@@ -17,17 +17,17 @@ crate::parameters! {
     /// Number of cylinders [1].
     cylinders: Ratio, 1.0..=24.0, 4.0, exact, "common practice, no source";
     /// Bore [m].
-    bore: Length, 0.04..=0.6, 0.116 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    bore: Length, 0.04..=0.6, 0.118 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
     /// Stroke [m].
-    stroke: Length, 0.04..=0.9, 0.14 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    stroke: Length, 0.04..=0.9, 0.147 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
     /// Share of rated power that the load takes at rated speed with clean hull in calm sea [1].
     absorbed: Ratio, 0.05..=1.3, 0.9, within 1.12, "[Trade] 1.3 the engine just reaches rated speed";
     /// Exponent of the load's power over speed [1].
     load_exponent: Ratio, 0.0..=4.0, 3.0, within 1.05, "[Carlton4] cubic propeller law";
     /// Indicated efficiency of a healthy engine [1].
-    indicated_efficiency: Ratio, 0.3..=0.55, 0.455, within 1.05, "[Heywood1988] ch. 15";
+    indicated_efficiency: Ratio, 0.3..=0.55, 0.475, within 1.05, "[Heywood1988] ch. 15";
     /// Air taken in as a share of the swept volume [1].
-    volumetric_efficiency: Ratio, 0.5..=2.5, 0.85, within 1.06, "[Heywood1988] ch. 6";
+    volumetric_efficiency: Ratio, 0.5..=2.5, 0.87, within 1.06, "[Heywood1988] ch. 6";
     /// Friction pressure at no piston speed [Pa].
     friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood1988] ch. 13";
     /// Gas-side heat to the jacket at rated load, as a share of fuel heat [1].
