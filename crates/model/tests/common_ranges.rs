@@ -48,6 +48,11 @@ fn look(model: &mut Model, speed: f64, load: f64, sea: f64, outside: &mut Outsid
         // 2.3: 2.5 to 4 bar at speed, 1 bar or more idling, slow and aspirated [C]; the switch trips at 0.7 [S22].
         outside.within(1.0..=5.5, oil, "oil pressure [bar]", &place);
     }
+    if (0.8..=0.9).contains(&speed) && load == 1.0 && sea >= 10.0 {
+        let sump = model.plant.pools.iter().find(|pool| model.plant[pool.part].kind.name == "sump").expect("a sump");
+        // 2.3: 80 to 110 °C [C].
+        outside.within(80.0..=110.0, celsius(Tap::Temperature(sump.node)), "oil in the sump [°C]", &place);
+    }
     let raw_out = tap_of(model, "exchanger", 0, |flow| flow.to).map(celsius).expect("an exchanger");
     if speed == 1.0 && load == 1.0 {
         // 2.1: 6 to 15 K over all coolers, typical [C], and 20 % either way [C] of 1.3.
@@ -76,6 +81,23 @@ fn every_shipped_vessel_reads_where_the_trade_finds_it() {
                     look(&mut model, speed, load, sea, &mut outside);
                 }
             }
+        }
+    }
+    assert!(outside.0.is_empty(), "{} outside:\n{}", outside.0.len(), outside.0.join("\n"));
+}
+
+/// Described down to the sump, without a cooler anywhere.
+const UNCOOLED: &str = "[vessel]\nname = \"no oil cooler\"\n[engine.main]\nrated = { power = \"30 kW\", speed = \"1800 rpm\" }\n\
+    [circuit]\noil = [\"sump\", \"oil-pickup\", \"oil-pump\", \"oil-filter\", \"engine\"]\n";
+
+#[test]
+fn oil_without_a_cooler_stays_where_the_trade_finds_it() {
+    let mut outside = Outside::default();
+    let mut model = model(UNCOOLED);
+    assert!(model.plant.parts.iter().all(|part| part.kind.name != "oil-cooler"), "it was told that there is none");
+    for speed in [0.8, 0.9] {
+        for sea in [10.0, 20.0, 32.0] {
+            look(&mut model, speed, 1.0, sea, &mut outside);
         }
     }
     assert!(outside.0.is_empty(), "{} outside:\n{}", outside.0.len(), outside.0.join("\n"));

@@ -35,7 +35,7 @@ crate::parameters! {
     /// Share of that gas-side heat that goes to the oil through the pistons [1].
     piston_share: Ratio, 0.0..=0.5, 0.08, within 1.6, "from memory";
     /// Conductance between coolant and oil through the block [W/K].
-    block_conductance: ThermalConductance, 1.0..=5_000.0, 110.0 * power ^ 0.67, within 1.6, "from memory";
+    block_conductance: ThermalConductance, 1.0..=5_000.0, 180.0 * power ^ 0.67, within 1.6, "from memory";
     /// Conductance from the hot block to the engine space [W/K].
     surface_conductance: ThermalConductance, 1.0..=5_000.0, 50.0 * power ^ 0.67, within 1.6, "[Trade] 2.2 radiated share";
     /// Share of fuel heat that the exhaust manifold radiates at rated load [1].
@@ -67,8 +67,9 @@ const GALLERY_PRESSURE: f64 = 3.5e5;
 const GALLERY_VISCOSITY: f64 = 0.012;
 /// Friction pressure per mean piston speed [Pa s/m].
 const FRICTION_SLOPE: f64 = 12_500.0;
-/// Share of friction that ends in the oil; the rest goes to the jacket (from memory).
-const FRICTION_TO_OIL: f64 = 0.45;
+/// Share of friction that ends in the oil: bearings, valve gear and part of what the skirts rub; rings and the rest of
+/// the skirts warm the liners, and so the jacket (from memory, after [Heywood1988] ch. 13).
+const FRICTION_TO_OIL: f64 = 0.36;
 /// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor1985] ch. 8.
 const GAS_TEMPERATURE_SLOPE: f64 = 14_000.0;
 /// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast, as a share [1].

@@ -169,6 +169,8 @@ pub struct Typical {
     pub power: f64,
     /// Exponent of rated speed over 1800 rpm.
     pub speed: f64,
+    /// Factor on it where coolant runs through what raw water might run through [1].
+    pub in_coolant: f64,
 }
 
 impl Typical {

@@ -2,19 +2,24 @@
 
 /// Declares a kind's parameters once: `PARAMETERS`, and `P<N>` with a field each.
 ///
-/// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b], within 1.5 | plus 3.0 | exact, "source";`
+/// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b] [* coolant c], within 1.5 | plus 3.0 | exact, "source";`
 /// `within` is a factor either way, `plus` an amount either way [SI], both at 95 %.
 #[macro_export]
 macro_rules! parameters {
     ($( $(#[doc = $doc:literal])+ $name:ident : $quantity:ident, $low:literal ..= $high:literal,
-        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
+        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? $(* coolant $coolant:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
         /// The parameters of this kind.
         pub const PARAMETERS: &[$crate::kind::Parameter] = &[ $( $crate::kind::Parameter {
             name: stringify!($name),
             title: concat!($($doc),+),
             quantity: measure::quantity::Quantity::$quantity,
             range: ($low, $high),
-            typical: $crate::kind::Typical { value: $typical, power: 0.0 $(+ $power)?, speed: 0.0 $(+ $speed)? },
+            typical: $crate::kind::Typical {
+                value: $typical,
+                power: 0.0 $(+ $power)?,
+                speed: 0.0 $(+ $speed)?,
+                in_coolant: 1.0 $(* $coolant)?,
+            },
             spread: $crate::parameters!(@spread $spread $($by)?),
             source: $source,
         } ),* ];

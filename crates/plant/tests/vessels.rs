@@ -69,6 +69,20 @@ fn kinds(plant: &Plant, circuit: Circuit) -> Vec<&str> {
 }
 
 #[test]
+fn an_oil_cooler_that_nobody_told_of_hangs_in_the_coolant_and_is_said_to() {
+    let (plant, findings) = read(TEN);
+    let plant = plant.expect("ten lines load");
+    let cooler = plant.parts.iter().find(|part| part.kind.name == "oil-cooler").expect("an assumed cooler");
+    let circuits: Vec<_> = cooler.flows.iter().flatten().map(|flow| plant.flows[flow.0].circuit).collect();
+    assert_eq!(circuits, [Circuit::FreshWater, Circuit::Oil]);
+    let said = findings.iter().any(|finding| finding.problem.to_string().contains("`oil-cooler` (cooled by coolant)"));
+    assert!(said, "{findings:?}");
+    // The path of the oil, told without one, is believed.
+    let (plain, _) = read(&format!("{TEN}\n[circuit.oil]\npath = [\"sump\", \"oil-pump\", \"engine\"]\n"));
+    assert!(plain.expect("loads").parts.iter().all(|part| part.kind.name != "oil-cooler"));
+}
+
+#[test]
 fn ten_lines_are_enough() {
     assert_eq!(TEN.lines().filter(|line| !line.trim().is_empty()).count(), 10);
     let plant = loaded(TEN);

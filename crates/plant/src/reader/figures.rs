@@ -35,6 +35,8 @@ pub(crate) struct Scale {
     pub known: bool,
     /// The owner told both, rightly or wrongly.
     pub told: bool,
+    /// Coolant runs through this part where raw water might.
+    pub in_coolant: bool,
 }
 
 /// What a part's table says.
@@ -68,6 +70,7 @@ pub(crate) fn rating(draft: &Draft) -> Scale {
         rated_speed: speed.unwrap_or(REFERENCE_SPEED),
         known: power.is_some() && speed.is_some(),
         told: is_told("rated-power") && is_told("rated-speed"),
+        in_coolant: false,
     }
 }
 
@@ -292,6 +295,8 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
         spread => spread,
     };
     // A typical value for a very large or very small engine stays within what a file may say.
-    let value = parameter.typical.of(scale.rated_power, scale.rated_speed).clamp(parameter.range.0, parameter.range.1);
+    let cooled = if scale.in_coolant { parameter.typical.in_coolant } else { 1.0 };
+    let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled;
+    let value = value.clamp(parameter.range.0, parameter.range.1);
     Figure { value, spread, origin: Origin::Typical, source: Some(parameter.source.to_string()) }
 }
