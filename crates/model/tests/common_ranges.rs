@@ -167,15 +167,6 @@ fn figure_lines(text: &str) -> Vec<(usize, String, String)> {
     lines
 }
 
-/// Lines that widen a band all the same: start of the line, by how much at most [share], and why.
-///
-/// Untold, cylinders count as four for certain and bore and stroke as typical within 6 %, so that an untold engine
-/// passes for better known than it is; told, Marram's has an eighth less swept volume than is typical, runs richer and
-/// hotter, and there each figure of the engine moves the exhaust by more. An untold rating is taken for 60 kW within
-/// 5 %, less water in the elbow and all.
-const WIDENING: [(&str, f64); 4] =
-    [("cylinders = ", 0.27), ("bore = ", 0.12), ("stroke = ", 0.06), ("rated = { power", 0.045)];
-
 #[test]
 fn each_line_told_narrows_its_circuit_or_leaves_it_alone() {
     let told = widths(MARRAM);
@@ -196,8 +187,8 @@ fn each_line_told_narrows_its_circuit_or_leaves_it_alone() {
             // An engine's line speaks of every circuit.
             if part == "main" || circuit == Some(*of) {
                 narrowed += usize::from(*width < before * 0.98);
-                let known = WIDENING.iter().find(|(start, _)| line.starts_with(start)).map_or(0.02, |(_, most)| *most);
-                if *width > before * (1.0 + known) {
+                // Two in a hundred: telling also moves the point at which slopes are taken.
+                if *width > before * 1.02 {
                     wider.push(format!(
                         "{part}: `{line}` widens {} by {:.1} %",
                         gauge.name,

@@ -13,13 +13,13 @@ crate::parameters! {
     /// Rated power at the flywheel [W].
     rated_power: Power, 500.0..=5e6, 60e3 * power ^ 1.0, within 1.05, "common practice, no source";
     /// Rated speed [rad/s].
-    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
+    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, plate 1.2, "common practice, no source";
     /// Number of cylinders [1].
-    cylinders: Ratio, 1.0..=24.0, 4.0, exact, "common practice, no source";
+    cylinders: Ratio, 1.0..=24.0, 4.0 of swept ^ 1.0, count 1.15, "common practice, no source";
     /// Bore [m].
-    bore: Length, 0.04..=0.6, 0.118 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    bore: Length, 0.04..=0.6, 0.118 * power ^ 0.333 * speed ^ -0.333 of swept ^ 2.0, plate 1.06, "from memory";
     /// Stroke [m].
-    stroke: Length, 0.04..=0.9, 0.147 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    stroke: Length, 0.04..=0.9, 0.147 * power ^ 0.333 * speed ^ -0.333 of swept ^ 1.0, plate 1.1, "from memory";
     /// Share of rated power that the load takes at rated speed with clean hull in calm sea [1].
     absorbed: Ratio, 0.05..=1.3, 0.9, within 1.12, "[Trade] 1.3 the engine just reaches rated speed";
     /// Exponent of the load's power over speed [1].

@@ -233,7 +233,10 @@ fn place_untold_ways(draft: &mut Draft) {
                     && exists(draft, layout)
                     && passage_of(kind, layout.circuit, None, kind.name) == Ok(passage)
             };
-            let inner = |layout: &&Layout| draft.parts[part].assumed && layout.circuit.is_closed() && fits(layout);
+            let inner = |layout: &&Layout| {
+                let there = draft.circuits.get(&layout.circuit).is_some_and(|c| !c.trunk.is_empty());
+                draft.parts[part].assumed && layout.circuit.is_closed() && there && fits(layout)
+            };
             let Some(layout) = LAYOUTS.iter().find(inner).or_else(|| LAYOUTS.iter().find(fits)) else { continue };
             let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described);
             if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind.name) {
