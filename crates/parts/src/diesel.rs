@@ -31,7 +31,7 @@ crate::parameters! {
     /// Friction pressure at no piston speed [Pa].
     friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood1988] ch. 13";
     /// Gas-side heat to the jacket at rated load, as a share of fuel heat [1].
-    jacket_share: Ratio, 0.03..=0.5, 0.195, within 1.18, "[Trade] 2.2 heat to coolant";
+    jacket_share: Ratio, 0.03..=0.5, 0.185, within 1.18, "[Trade] 2.2 heat to coolant";
     /// Share of that gas-side heat that goes to the oil through the pistons [1].
     piston_share: Ratio, 0.0..=0.5, 0.08, within 1.6, "from memory";
     /// Conductance between coolant and oil through the block [W/K].
