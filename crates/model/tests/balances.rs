@@ -121,6 +121,8 @@ fn the_first_law_closes_from_idle_to_rated_and_from_ice_to_tropics() {
             let state = solved(&mut model, &at);
             let shares = Look { model: &model, state: &state }.shares();
             let Shares { fuel, brake, jacket, oil, gas, room, .. } = shares;
+            let surfaces = inner(&model, &state, "diesel", "surface_heat");
+            agrees(surfaces / fuel, room / fuel, 1e-6, "heat off the surfaces, from the figures");
             let open = (fuel - (brake + jacket + oil + gas + room)) / fuel;
             assert!(open.abs() < 1e-3, "open by {open:.5} at {speed} of rated, sea {sea} °C: {shares:?}");
         }

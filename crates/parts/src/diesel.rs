@@ -116,6 +116,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "power_in_hand", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-50.0, 50.0) },
         Unknown { name: "full_speed_hand", quantity: Quantity::Ratio, start: 0.1, size: 0.1, bounds: (-50.0, 50.0) },
         Unknown { name: "full_rack_ratio", quantity: Quantity::Ratio, start: 22.0, size: 5.0, bounds: (0.0, 2000.0) },
+        Unknown { name: "surface_heat", quantity: Quantity::Power, start: 5e3, size: 2e3, bounds: (-1e6, 1e8) },
     ],
     links: &[Link::Demand, Link::Upstream("dilution")],
     laws: both::<Diesel>(),
@@ -195,6 +196,7 @@ impl Law for Diesel {
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
         let surface = p.surface_conductance * (coolant - at.room());
         let manifold = fuel * DIESEL_HEAT * p.manifold_share;
+        say.unknown[7] = unknown(7) - surface - manifold;
         let boils_at = at.boils_at(0);
         let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH)
             * BOILING
