@@ -162,8 +162,9 @@ pub fn heat_balance(model: &Model, state: &State, parameters: &[f64]) -> Option<
             shares.push((watch::saying::circuit(plant.flows[flow.0].circuit), heat / whole));
         }
     }
-    let told: f64 = shares.iter().map(|share| share.1).sum();
-    shares.push(("off the hot surfaces".into(), 1.0 - told));
+    if let Some(surfaces) = unknown(engine, "surface_heat") {
+        shares.push(("off the hot surfaces".into(), surfaces / whole));
+    }
     Some(HeatBalance { engine: plant[engine].name.clone(), power, fuel, shares })
 }
 

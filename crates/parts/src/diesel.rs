@@ -13,29 +13,29 @@ crate::parameters! {
     /// Rated power at the flywheel [W].
     rated_power: Power, 500.0..=5e6, 60e3 * power ^ 1.0, within 1.05, "common practice, no source";
     /// Rated speed [rad/s].
-    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
+    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, plate 1.2, "common practice, no source";
     /// Number of cylinders [1].
-    cylinders: Ratio, 1.0..=24.0, 4.0, exact, "common practice, no source";
+    cylinders: Ratio, 1.0..=24.0, 4.0 of swept ^ 1.0, count 1.15, "common practice, no source";
     /// Bore [m].
-    bore: Length, 0.04..=0.6, 0.116 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    bore: Length, 0.04..=0.6, 0.118 * power ^ 0.333 * speed ^ -0.333 of swept ^ 2.0, plate 1.06, "from memory";
     /// Stroke [m].
-    stroke: Length, 0.04..=0.9, 0.14 * power ^ 0.333 * speed ^ -0.333, within 1.06, "from memory";
+    stroke: Length, 0.04..=0.9, 0.147 * power ^ 0.333 * speed ^ -0.333 of swept ^ 1.0, plate 1.1, "from memory";
     /// Share of rated power that the load takes at rated speed with clean hull in calm sea [1].
     absorbed: Ratio, 0.05..=1.3, 0.9, within 1.12, "[Trade] 1.3 the engine just reaches rated speed";
     /// Exponent of the load's power over speed [1].
     load_exponent: Ratio, 0.0..=4.0, 3.0, within 1.05, "[Carlton4] cubic propeller law";
     /// Indicated efficiency of a healthy engine [1].
-    indicated_efficiency: Ratio, 0.3..=0.55, 0.455, within 1.05, "[Heywood1988] ch. 15";
+    indicated_efficiency: Ratio, 0.3..=0.55, 0.475, within 1.05, "[Heywood1988] ch. 15";
     /// Air taken in as a share of the swept volume [1].
-    volumetric_efficiency: Ratio, 0.5..=2.5, 0.85, within 1.06, "[Heywood1988] ch. 6";
+    volumetric_efficiency: Ratio, 0.5..=2.5, 0.87, within 1.06, "[Heywood1988] ch. 6";
     /// Friction pressure at no piston speed [Pa].
     friction_pressure: PressureDifference, 20_000.0..=300_000.0, 90_000.0, within 1.25, "[Heywood1988] ch. 13";
     /// Gas-side heat to the jacket at rated load, as a share of fuel heat [1].
-    jacket_share: Ratio, 0.03..=0.5, 0.195, within 1.18, "[Trade] 2.2 heat to coolant";
+    jacket_share: Ratio, 0.03..=0.5, 0.185, within 1.18, "[Trade] 2.2 heat to coolant";
     /// Share of that gas-side heat that goes to the oil through the pistons [1].
     piston_share: Ratio, 0.0..=0.5, 0.08, within 1.6, "from memory";
     /// Conductance between coolant and oil through the block [W/K].
-    block_conductance: ThermalConductance, 1.0..=5_000.0, 110.0 * power ^ 0.67, within 1.6, "from memory";
+    block_conductance: ThermalConductance, 1.0..=5_000.0, 180.0 * power ^ 0.67, within 1.6, "from memory";
     /// Conductance from the hot block to the engine space [W/K].
     surface_conductance: ThermalConductance, 1.0..=5_000.0, 50.0 * power ^ 0.67, within 1.6, "[Trade] 2.2 radiated share";
     /// Share of fuel heat that the exhaust manifold radiates at rated load [1].
@@ -67,8 +67,9 @@ const GALLERY_PRESSURE: f64 = 3.5e5;
 const GALLERY_VISCOSITY: f64 = 0.012;
 /// Friction pressure per mean piston speed [Pa s/m].
 const FRICTION_SLOPE: f64 = 12_500.0;
-/// Share of friction that ends in the oil; the rest goes to the jacket (from memory).
-const FRICTION_TO_OIL: f64 = 0.45;
+/// Share of friction that ends in the oil: bearings, valve gear and part of what the skirts rub; rings and the rest of
+/// the skirts warm the liners, and so the jacket (from memory, after [Heywood1988] ch. 13).
+const FRICTION_TO_OIL: f64 = 0.36;
 /// Mean gas temperature over inlet per fuel-air ratio [K], after the chart in [Taylor1985] ch. 8.
 const GAS_TEMPERATURE_SLOPE: f64 = 14_000.0;
 /// Air-fuel ratio under which smoke and loss of efficiency set in, and how fast, as a share [1].
@@ -123,6 +124,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "power_in_hand", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-50.0, 50.0) },
         Unknown { name: "full_speed_hand", quantity: Quantity::Ratio, start: 0.1, size: 0.1, bounds: (-50.0, 50.0) },
         Unknown { name: "full_rack_ratio", quantity: Quantity::Ratio, start: 22.0, size: 5.0, bounds: (0.0, 2000.0) },
+        Unknown { name: "surface_heat", quantity: Quantity::Power, start: 5e3, size: 2e3, bounds: (-1e6, 1e8) },
     ],
     links: &[Link::Demand, Link::Upstream("dilution")],
     laws: both::<Diesel>(),
@@ -202,6 +204,7 @@ impl Law for Diesel {
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
         let surface = p.surface_conductance * (coolant - at.room());
         let manifold = fuel * DIESEL_HEAT * p.manifold_share;
+        say.unknown[7] = unknown(7) - surface - manifold;
         let boils_at = at.boils_at(0);
         let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH)
             * BOILING

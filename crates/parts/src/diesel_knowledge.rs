@@ -190,7 +190,7 @@ pub(crate) const CAUSES: &[Cause] = &[
     Cause {
         name: "charge_air_leaks",
         title: "charge-air pipe or hose leaks or is off",
-        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.85) }],
+        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.87) }],
         severity: Severity::MostlyBad,
         says: &[says("whistles", 0.5)],
         misreads: None,
@@ -200,7 +200,7 @@ pub(crate) const CAUSES: &[Cause] = &[
     Cause {
         name: "charge_cooler_fouled",
         title: "charge-air cooler fouled",
-        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.85) }],
+        moves: &[Move { on: Whose::Own, parameter: "volumetric_efficiency", by: By::Towards(0.87) }],
         severity: Severity::MostlySlight,
         says: &[],
         misreads: None,

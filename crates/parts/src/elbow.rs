@@ -3,8 +3,9 @@
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use measure::quantity::Quantity;
+use physics::constants::GRAVITY;
 use physics::number::Number;
-use physics::smooth::{positive_part, signed_square};
+use physics::smooth::{positive_part, signed_square, step};
 use physics::wet_exhaust::{WetMix, wet_mix_gap};
 
 crate::parameters! {
@@ -16,12 +17,17 @@ crate::parameters! {
     rated_water_flow: MassFlow, 0.01..=50.0, 0.92 * power ^ 1.0, exact, "common practice, no source";
     /// Drop of the clear water ports at that flow [Pa].
     rated_water_drop: PressureDifference, 50.0..=200_000.0, 8_000.0, within 1.8, "from memory";
+    /// Height that water is lifted to the injection, or to a vented loop before it, from the intake; less what hoses are
+    /// said to rise [m].
+    lift: Length, -2.0..=5.0, 0.9, plus 0.3, "[Trade] 2.5: 200 mm or more over the waterline";
     /// Share of the gas that the spray reaches [1].
     wetting: Ratio, 0.05..=1.0, 0.975, within 1.02, "from memory";
 }
 
 /// Flow below which a drop turns linear [share of rated flow].
 const REST: f64 = 0.02;
+/// Flow that a full column takes to spill over [share of rated flow]: standing water rises as far as the sea lifts it.
+const SPILLS: f64 = 0.01;
 /// Water over gas at which the spray still reaches two thirds of the gas [1]; a sound elbow has about ten. From memory.
 const THIN_SPRAY: f64 = 1.5;
 /// Turns the enthalpy gap into a temperature [W/K].
@@ -218,7 +224,9 @@ impl Law for Elbow {
         let (gas, water) = (at.flow[0], at.flow[1]);
         let hot = at.inlet_temperature[0];
         at.drop(say, 0, p.rated_gas_drop * signed_square(gas / p.rated_gas_flow, REST) * hot / RATED_TEMPERATURE);
-        at.drop(say, 1, p.rated_water_drop * signed_square(water / p.rated_water_flow, REST));
+        let column = p.lift * step(water / p.rated_water_flow, SPILLS);
+        let weight = column * (at.contents[1].density(at.inlet_temperature[1]) * GRAVITY);
+        at.drop(say, 1, p.rated_water_drop * signed_square(water / p.rated_water_flow, REST) + weight);
         let mixed = at.unknowns[0];
         let through = positive_part(gas, 1e-4);
         // What the spray misses goes on hot beside the mix.

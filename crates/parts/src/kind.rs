@@ -190,8 +190,21 @@ pub struct Parameter {
     pub typical: Typical,
     /// How far the typical value may be off.
     pub spread: Spread,
+    /// How closely it is believed once it is told.
+    pub once_told: OnceTold,
     /// Where the typical value comes from: a key of SOURCES.md, "common practice, no source" or "from memory".
     pub source: &'static str,
+}
+
+/// How closely a figure is believed once the owner told it without a spread.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum OnceTold {
+    /// Within some per cent: measured, or worked out.
+    Near,
+    /// As it stands on a plate.
+    Exact,
+    /// Exact, and a whole number even if untold.
+    Whole,
 }
 
 /// A typical value that grows with the engine it serves.
@@ -203,6 +216,10 @@ pub struct Typical {
     pub power: f64,
     /// Exponent of rated speed over 1800 rpm.
     pub speed: f64,
+    /// Factor on it where coolant runs through what raw water might run through [1].
+    pub in_coolant: f64,
+    /// Exponent with which it enters the swept volume, which is what is typical of a rating; 0 for all else.
+    pub of_swept: f64,
 }
 
 impl Typical {

@@ -7,11 +7,11 @@ use physics::number::Number;
 
 crate::parameters! {
     /// Conductance of the clean wall at rated flows [W/K].
-    clean_conductance: ThermalConductance, 5.0..=100_000.0, 110.0 * power ^ 1.0, within 1.4, "[Trade] 2.1 and 2.2 heat and rises";
+    clean_conductance: ThermalConductance, 5.0..=100_000.0, 70.0 * power ^ 1.0 * coolant 3.0, within 1.4, "[Trade] 2.3 oil at 80 to 110 °C, cooled by either";
     /// Resistance of what has grown on the wall [K/W].
-    fouling_resistance: FoulingResistance, 0.0..=1.0, 3.636e-04 * power ^ -1.0, within 2.5, "from memory";
+    fouling_resistance: FoulingResistance, 0.0..=1.0, 5.7e-04 * power ^ -1.0 * coolant 0.333, within 2.5, "from memory";
     /// Flow of the water side at which its drop is given [kg/s].
-    rated_cold_flow: MassFlow, 0.01..=50.0, 0.92 * power ^ 1.0, exact, "common practice, no source";
+    rated_cold_flow: MassFlow, 0.01..=50.0, 0.92 * power ^ 1.0 * coolant 2.6, exact, "common practice, no source";
     /// Drop of the water side at that flow [Pa].
     rated_cold_drop: PressureDifference, 50.0..=200_000.0, 6000.0, within 1.8, "common practice, no source";
     /// Flow of the oil side at which its drop is given [kg/s].

@@ -2,20 +2,29 @@
 
 /// Declares a kind's parameters once: `PARAMETERS`, and `P<N>` with a field each.
 ///
-/// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b], within 1.5 | plus 3.0 | exact, "source";`
-/// `within` is a factor either way, `plus` an amount either way [SI], both at 95 %.
+/// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b] [* coolant c] [of swept ^ e],
+/// within 1.5 | plus 3.0 | plate 1.2 | count 1.2 | exact, "source";`
+/// `coolant` is a factor where coolant runs through it and not raw water; `swept` marks the dimensions whose product is
+/// typical; `plate` and `count` are factors too, for what is exact once told and, of the last, whole. `within` is a factor either way, `plus` an amount either way [SI], both at 95 %.
 #[macro_export]
 macro_rules! parameters {
     ($( $(#[doc = $doc:literal])+ $name:ident : $quantity:ident, $low:literal ..= $high:literal,
-        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
+        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? $(* coolant $coolant:literal)? $(of swept ^ $swept:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
         /// The parameters of this kind.
         pub const PARAMETERS: &[$crate::kind::Parameter] = &[ $( $crate::kind::Parameter {
             name: stringify!($name),
             title: concat!($($doc),+),
             quantity: measure::quantity::Quantity::$quantity,
             range: ($low, $high),
-            typical: $crate::kind::Typical { value: $typical, power: 0.0 $(+ $power)?, speed: 0.0 $(+ $speed)? },
+            typical: $crate::kind::Typical {
+                value: $typical,
+                power: 0.0 $(+ $power)?,
+                speed: 0.0 $(+ $speed)?,
+                in_coolant: 1.0 $(* $coolant)?,
+                of_swept: 0.0 $(+ $swept)?,
+            },
             spread: $crate::parameters!(@spread $spread $($by)?),
+            once_told: $crate::parameters!(@told $spread),
             source: $source,
         } ),* ];
 
@@ -36,5 +45,10 @@ macro_rules! parameters {
     };
     (@spread within $by:literal) => { measure::figure::Spread::Factor($by) };
     (@spread plus $by:literal) => { measure::figure::Spread::Plus($by) };
+    (@spread plate $by:literal) => { measure::figure::Spread::Factor($by) };
+    (@spread count $by:literal) => { measure::figure::Spread::Factor($by) };
+    (@told plate) => { $crate::kind::OnceTold::Exact };
+    (@told count) => { $crate::kind::OnceTold::Whole };
+    (@told $other:ident) => { $crate::kind::OnceTold::Near };
     (@spread exact) => { measure::figure::Spread::Exact };
 }

@@ -28,6 +28,10 @@ crate::parameters! {
 const CAVITATION_WIDTH: f64 = 4_000.0;
 /// Suction below this draws no water whatever: the deepest vacuum a flexible impeller holds [Pa over vapour].
 const LIFT_FLOOR: f64 = 15_000.0;
+/// A pump that stands still seals so many times better than one that turns, whose vanes lift at the cam (from memory).
+const SHUT: f64 = 40.0;
+/// Speed at which it counts as turning [rad/s].
+const TURNING: f64 = 8.0;
 /// Least sealing, so that a wrecked pump still has a finite slope [1].
 const LEAST_SEALING: f64 = 0.02;
 
@@ -346,6 +350,7 @@ impl Law for RawPump {
         let swept = water * p.displacement * speed * p.impeller * p.prime * fill * (-at.links[1] + 1.0);
         // Finite shut-off: what slips back grows with pressure and falls with sealing.
         let slip = p.shutoff * sealing / (water * p.displacement * p.rated_speed);
-        at.drop(say, 0, (at.flow[0] - swept) * slip);
+        let still = (-(speed / TURNING * speed / TURNING)).exp() * p.impeller;
+        at.drop(say, 0, (at.flow[0] - swept) * slip * (still * SHUT + 1.0));
     }
 }

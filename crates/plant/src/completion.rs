@@ -8,7 +8,7 @@ use crate::names;
 use crate::reader::draft::{Draft, DraftPart, Step};
 use crate::reader::paths::passage_of;
 use parts::catalogue;
-use parts::kind::{Circuit, End, Kind};
+use parts::kind::{Circuit, End, Kind, Passage};
 
 /// The usual shape of a circuit.
 struct Layout {
@@ -68,7 +68,7 @@ const LAYOUTS: &[Layout] = &[
         circuit: Circuit::Oil,
         order: &["sump", "oil-pickup", "oil-pump", "oil-filter", "oil-cooler", "diesel"],
         needs: &["sump", "oil-pickup", "oil-pump", "diesel"],
-        usual: &["oil-filter"],
+        usual: &["oil-filter", "oil-cooler"],
         begins: "",
         ends: "",
     },
@@ -135,10 +135,18 @@ pub(crate) fn complete(draft: &mut Draft) {
         side_way(draft, side);
     }
     drives(draft);
-    let assumed = draft.parts[first_assumed..].iter().map(|part| format!("`{}`", part.name)).collect::<Vec<_>>();
+    let assumed = (first_assumed..draft.parts.len()).map(|part| told_how(draft, part)).collect::<Vec<_>>();
     if engine_told && !assumed.is_empty() {
         draft.findings.push(Finding::whole(Problem::Assumed { parts: assumed }));
     }
+}
+
+/// An assumed part's name, and where it hangs if that might be otherwise.
+fn told_how(draft: &Draft, part: usize) -> String {
+    let DraftPart { name, kind, .. } = &draft.parts[part];
+    let either = |way: &Passage| way.carries == [Circuit::RawWater, Circuit::FreshWater];
+    let inner = draft.steps(Circuit::FreshWater).any(|step| step.part == part && either(&kind.passages[step.passage]));
+    if inner { format!("`{name}` (cooled by coolant)") } else { format!("`{name}`") }
 }
 
 /// The cooler and the elbow, which are there or not by what else is there.
@@ -209,6 +217,9 @@ fn insert(draft: &mut Draft, layout: &Layout, part: usize, passage: usize) {
 }
 
 /// Ways that no path tells, of parts that another path names or whose circuit the owner left to us.
+///
+/// An assumed cooler that raw water or coolant could cool is taken to hang in the coolant, which is how engines of this
+/// size are built (common practice, no source); one that is told has its place in the raw water.
 fn place_untold_ways(draft: &mut Draft) {
     for part in 0..draft.parts.len() {
         let kind = draft.parts[part].kind;
@@ -222,7 +233,11 @@ fn place_untold_ways(draft: &mut Draft) {
                     && exists(draft, layout)
                     && passage_of(kind, layout.circuit, None, kind.name) == Ok(passage)
             };
-            let Some(layout) = LAYOUTS.iter().find(fits) else { continue };
+            let inner = |layout: &&Layout| {
+                let there = draft.circuits.get(&layout.circuit).is_some_and(|c| !c.trunk.is_empty());
+                draft.parts[part].assumed && layout.circuit.is_closed() && there && fits(layout)
+            };
+            let Some(layout) = LAYOUTS.iter().find(inner).or_else(|| LAYOUTS.iter().find(fits)) else { continue };
             let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described);
             if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind.name) {
                 insert(draft, layout, part, passage);

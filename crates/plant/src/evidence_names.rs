@@ -5,7 +5,7 @@ use crate::finding::Problem;
 use crate::names::{folded, part_called};
 use crate::plant::{GaugeId, PartId, Plant};
 use measure::nearest::nearest;
-use parts::kind::{Cause, Check, Kind};
+use parts::kind::{Cause, Check, Kind, Of};
 
 /// Where in the list a name stands, as far as names count.
 pub(crate) fn place_of<'a>(name: &str, among: impl IntoIterator<Item = &'a str>) -> Option<usize> {
@@ -152,6 +152,11 @@ pub(crate) fn kind_of(plant: &Plant, of: Named) -> &'static Kind {
 /// The word as it is written in evidence: "overboard.flow weak".
 pub(crate) fn form(plant: &Plant, said: Said) -> String {
     format!("{}.{}", name_of(plant, said.of), kind_of(plant, said.of).words[said.word].name)
+}
+
+/// Is the word said of an engine at work: that something stands at its mark?
+pub(crate) fn at_work(plant: &Plant, said: Said) -> bool {
+    matches!(kind_of(plant, said.of).words[said.word].of, Of::About { .. })
 }
 
 fn forms(plant: &Plant, said: &[Said]) -> Vec<String> {

@@ -199,6 +199,10 @@ pub(crate) fn of_lines(text: &str) -> Rows {
         }
         match serde_json::from_str::<Map<String, Value>>(line) {
             Ok(object) => {
+                for (key, at) in repeated(text, &place) {
+                    rows.findings
+                        .push(Finding::at(Problem::Repeated { what: format!("`{}`", names::short(&key)) }, at));
+                }
                 let number = rows.rows.len();
                 let row = object_row(&object, text, &place, number);
                 rows.rows.push(row);
@@ -265,4 +269,46 @@ fn words(value: &Value) -> String {
 fn place_of(text: &str, line: &Range<usize>, word: &str) -> Range<usize> {
     let found = text.get(line.clone()).and_then(|line| line.find(word));
     found.map_or(line.clone(), |offset| line.start + offset..line.start + offset + word.len())
+}
+
+/// Keys that a line's object has more than once, where they come again; the reader of JSON keeps the last of them.
+fn repeated(text: &str, line: &Range<usize>) -> Vec<(String, Range<usize>)> {
+    let (mut depth, mut keys, mut twice) = (0_usize, Vec::new(), Vec::new());
+    let mut at = line.start;
+    while let Some(byte) = text.as_bytes().get(at).filter(|_| at < line.end) {
+        match byte {
+            b'{' | b'[' => depth += 1,
+            b'}' | b']' => depth = depth.saturating_sub(1),
+            b'"' => {
+                let end = end_of_string(text, at + 1, line.end);
+                let word = text.get(at + 1..end).unwrap_or_default();
+                let is_key = text.get(end + 1..line.end).is_some_and(|rest| rest.trim_start().starts_with(':'));
+                if is_key && depth == 1 {
+                    let key = folded(word);
+                    if keys.contains(&key) {
+                        twice.push((word.to_string(), at + 1..end));
+                    }
+                    keys.push(key);
+                }
+                at = end;
+            }
+            _ => {}
+        }
+        at += 1;
+    }
+    twice
+}
+
+/// Where the closing quotes of a string stand that begins here.
+fn end_of_string(text: &str, from: usize, end: usize) -> usize {
+    let mut escaped = false;
+    for (offset, byte) in text.bytes().enumerate().take(end).skip(from) {
+        match byte {
+            _ if escaped => escaped = false,
+            b'\\' => escaped = true,
+            b'"' => return offset,
+            _ => {}
+        }
+    }
+    end
 }

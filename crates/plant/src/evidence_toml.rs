@@ -70,6 +70,9 @@ fn blank(text: &mut String, out: Range<usize>) {
     text.replace_range(out, &spaces);
 }
 
+/// An engine that turns slower than this stands [rad/s].
+const TURNS: f64 = 1.0;
+
 /// The walk through a file.
 struct Walk<'a> {
     plant: &'a Plant,
@@ -146,6 +149,15 @@ impl Walk<'_> {
             let what = format!("`{}` is both said and looked for in vain", names::form(self.plant, *both));
             let at = told.iter().find(|entry| entry.key == "not").map_or(place, |entry| &entry.place);
             self.report(Problem::Contradiction { what, advice: "Leave it in one of the two lists." }, at);
+        }
+        let stopped = occasion.at.speed.is_some_and(|speed| speed < TURNS);
+        for word in occasion.said.iter().filter(|word| stopped && names::at_work(self.plant, **word)) {
+            let what = format!("`{}` is said of a stopped engine", names::form(self.plant, *word));
+            let at = told.iter().find(|entry| entry.key == "said").map_or(place, |entry| &entry.place);
+            self.report(
+                Problem::Contradiction { what, advice: "Give the speed she reached, in at = { speed = … }." },
+                at,
+            );
         }
         let compares = |reading: &ReadingText| matches!(reading, ReadingText::AsUsual | ReadingText::OverUsual { .. });
         if occasion.when == Moment::Usual

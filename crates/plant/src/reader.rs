@@ -20,9 +20,10 @@ pub(crate) mod told;
 use crate::completion;
 use crate::finding::{Finding, Problem};
 use crate::names;
-use crate::plant::{Part, Plant};
+use crate::plant::{FlowId, Part, Plant};
 use draft::{Draft, DraftPart};
 use measure::quantity::Quantity;
+use parts::kind::Circuit;
 use told::{Entry, entries, line_of};
 use toml_edit::{Document, Item};
 
@@ -216,6 +217,11 @@ fn assemble(draft: &mut Draft) -> Plant {
     };
     for index in 0..draft.parts.len() {
         let contents = joined.contents[index].clone();
+        let ways = draft.parts[index].kind.passages.iter().zip(&joined.part_flows[index]);
+        let in_coolant = ways
+            .filter(|(way, _)| way.carries.contains(&Circuit::RawWater))
+            .any(|(_, flow)| flow.is_some_and(|flow: FlowId| plant.flows[flow.0].circuit == Circuit::FreshWater));
+        let scale = figures::Scale { in_coolant, ..scale };
         let read = figures::part(&draft.parts[index], &contents, &scale, &mut draft.findings);
         let part = &draft.parts[index];
         plant.parts.push(Part {

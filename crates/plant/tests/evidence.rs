@@ -148,6 +148,7 @@ const WRONG: &[(&str, &str)] = &[
     ("sections.toml", "[[ocasion]]\nsaid = []\n[vessel]\nname = \"x\"\n"),
     ("outside.toml", "readings = { coolant = \"80 C\" }\n"),
     ("empty-occasion.toml", "[[occasion]]\n"),
+    ("stopped.toml", "[[occasion]]\nat = { speed = \"stopped\" }\nsaid = [\"engine.no more at full throttle\"]\n"),
     ("only-before.toml", "[[occasion]]\nwhen = \"before\"\nreadings = { coolant = \"80 C\" }\n"),
     ("when.toml", "[[occasion]]\nwhen = \"yesterday\"\nreading = { coolant = \"80 C\" }\n"),
     (
@@ -202,7 +203,8 @@ const WRONG: &[(&str, &str)] = &[
     ("heading.csv", "a,b\n1,2\n"),
     (
         "lines.jsonl",
-        "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"coolant\",\"value\":82\n[1]\n{\"gauge\":\"raw-out\",\"value\":31}\n{\"time\":1,\"colant\":\"82 C\"}\n",
+        "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"coolant\",\"value\":82\n[1]\n{\"gauge\":\"raw-out\",\"value\":31}\n{\"time\":1,\"colant\":\"82 C\"}\n\
+         {\"gauge\":\"coolant\",\"value\":82,\"value\":92,\"unit\":\"C\"}\n{\"coolant\":\"8\\\"2 C\",\"raw-out\":\"30 C\",\"Coolant\":\"85 C\"}\n",
     ),
 ];
 

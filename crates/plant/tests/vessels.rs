@@ -69,6 +69,47 @@ fn kinds(plant: &Plant, circuit: Circuit) -> Vec<&str> {
 }
 
 #[test]
+fn an_oil_cooler_that_nobody_told_of_hangs_in_the_coolant_and_is_said_to() {
+    let (plant, findings) = read(TEN);
+    let plant = plant.expect("ten lines load");
+    let cooler = plant.parts.iter().find(|part| part.kind.name == "oil-cooler").expect("an assumed cooler");
+    let circuits: Vec<_> = cooler.flows.iter().flatten().map(|flow| plant.flows[flow.0].circuit).collect();
+    assert_eq!(circuits, [Circuit::FreshWater, Circuit::Oil]);
+    let said = findings.iter().any(|finding| finding.problem.to_string().contains("`oil-cooler` (cooled by coolant)"));
+    assert!(said, "{findings:?}");
+    // The path of the oil, told without one, is believed.
+    let (plain, _) = read(&format!("{TEN}\n[circuit.oil]\npath = [\"sump\", \"oil-pump\", \"engine\"]\n"));
+    assert!(plain.expect("loads").parts.iter().all(|part| part.kind.name != "oil-cooler"));
+}
+
+/// A figure of the engine by the name of its parameter [SI].
+fn of_engine(plant: &Plant, name: &str) -> f64 {
+    let engine = plant.parts.iter().find(|part| part.kind.name == "diesel").expect("an engine");
+    let place = engine.kind.parameters.iter().position(|parameter| parameter.name == name).expect("a parameter");
+    engine.figures[place].value
+}
+
+#[test]
+fn an_untold_engine_has_the_swept_volume_of_its_rating_whatever_else_is_told() {
+    let engine = |lines: &str| loaded(&format!("[vessel]\nname = \"x\"\n[engine.main]\n{lines}\n"));
+    let rated = "rated = { power = \"74 kW\", speed = \"1700 rpm\" }";
+    for told in ["", "bore = \"100 mm\"", "cylinders = 3", "cylinders = 6\nbore = \"100 mm\"", "stroke = \"130 mm\""] {
+        let plant = engine(&format!("{rated}\n{told}"));
+        let [bore, stroke, cylinders] = ["bore", "stroke", "cylinders"].map(|name| of_engine(&plant, name));
+        let swept = physics::engine::swept_volume(bore, stroke, cylinders as u32);
+        let speed = 1700.0 / 60.0 * std::f64::consts::TAU;
+        let pressure =
+            physics::engine::mean_effective_pressure(74e3, swept, speed, physics::engine::Cycle::FourStroke) / 1e3;
+        // Slow unblown engines are rated at 500 to 700 kPa (from memory).
+        assert!((500.0..=700.0).contains(&pressure), "{told}: {pressure} kPa");
+        assert!(cylinders.fract() == 0.0, "{told}: {cylinders} cylinders");
+    }
+    // Marram's plate says five.
+    let plant = engine(&format!("{rated}\nbore = \"118 mm\"\nstroke = \"146 mm\""));
+    assert_eq!(of_engine(&plant, "cylinders"), 5.0);
+}
+
+#[test]
 fn ten_lines_are_enough() {
     assert_eq!(TEN.lines().filter(|line| !line.trim().is_empty()).count(), 10);
     let plant = loaded(TEN);

@@ -4,8 +4,8 @@ use measure::figure::{Figure, Origin, Spread};
 use measure::unit::{print_usual, usual_unit};
 use model::expect::Expected;
 use model::layout::Layout;
-use parts::kind::Parameter;
-use plant::plant::{PartId, Plant};
+use parts::kind::{Circuit, Parameter};
+use plant::plant::{Part, PartId, Plant};
 
 /// One figure of one part.
 pub struct Told<'a> {
@@ -28,6 +28,17 @@ pub struct Wide<'a> {
 /// Parts that nobody described.
 pub fn parts(plant: &Plant) -> Vec<String> {
     plant.parts.iter().filter(|part| part.assumed).map(|part| part.name.clone()).collect()
+}
+
+/// The same, each with what cools it where that is an assumption too.
+pub fn parts_in_words(plant: &Plant) -> Vec<String> {
+    let in_coolant = |part: &Part| {
+        let ways = part.kind.passages.iter().zip(&part.flows);
+        let either = ways.filter(|(way, _)| way.carries == [Circuit::RawWater, Circuit::FreshWater]);
+        either.filter_map(|(_, flow)| *flow).any(|flow| plant.flows[flow.0].circuit == Circuit::FreshWater)
+    };
+    let word = |part: &Part| if in_coolant(part) { " (cooled by coolant)" } else { "" };
+    plant.parts.iter().filter(|part| part.assumed).map(|part| part.name.clone() + word(part)).collect()
 }
 
 /// Every uncertain figure of the plant.

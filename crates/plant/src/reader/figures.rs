@@ -8,11 +8,13 @@ use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit::{self, UnitError};
-use parts::kind::{Circuit, Kind, Link, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
+use parts::kind::{Circuit, Kind, Link, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
 use physics::contents::Contents;
 
 /// A size told without a spread is believed this closely either way [1]: a plate or a tape measure.
 const TOLD: f64 = 1.05;
+/// And so much more closely than untold: share of the typical spread's logarithm [1].
+const SHARPER: f64 = 0.25;
 /// Further factor on everything scaled by an engine whose rating is not told [1].
 const UNRATED: f64 = 1.5;
 /// Temperatures at which a flow by volume is meant [K]: sea 15 °C, coolant 80 °C, oil 90 °C.
@@ -35,6 +37,8 @@ pub(crate) struct Scale {
     pub known: bool,
     /// The owner told both, rightly or wrongly.
     pub told: bool,
+    /// Coolant runs through this part where raw water might.
+    pub in_coolant: bool,
 }
 
 /// What a part's table says.
@@ -68,6 +72,7 @@ pub(crate) fn rating(draft: &Draft) -> Scale {
         rated_speed: speed.unwrap_or(REFERENCE_SPEED),
         known: power.is_some() && speed.is_some(),
         told: is_told("rated-power") && is_told("rated-speed"),
+        in_coolant: false,
     }
 }
 
@@ -84,6 +89,7 @@ pub(crate) fn part(part: &DraftPart, contents: &[Contents], scale: &Scale, findi
         });
         figures.push(given.unwrap_or_else(|| typical(parameter, scale)));
     }
+    fill_up(part.kind, scale, &mut figures);
     let mut read = Read { figures, notes: Vec::new(), hours_since: None };
     for told in told.iter().filter(|told| !told.used) {
         rest(part, &told.entry, &mut read, findings);
@@ -277,9 +283,10 @@ fn out_of_range(entry: &Entry, of: &str, low: &str, high: &str) -> Finding {
 fn told_spread(parameter: &Parameter, value: f64) -> Spread {
     match parameter.spread {
         Spread::Exact => Spread::Exact,
+        _ if parameter.once_told != OnceTold::Near => Spread::Exact,
         // A factor of nothing is nothing.
         Spread::Factor(_) if value == 0.0 => Spread::Exact,
-        Spread::Factor(factor) => Spread::Factor(factor.min(TOLD)),
+        Spread::Factor(factor) => Spread::Factor(factor.powf(SHARPER).min(TOLD)),
         Spread::Plus(amount) => Spread::Plus(amount / 2.0),
     }
 }
@@ -292,6 +299,30 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
         spread => spread,
     };
     // A typical value for a very large or very small engine stays within what a file may say.
-    let value = parameter.typical.of(scale.rated_power, scale.rated_speed).clamp(parameter.range.0, parameter.range.1);
+    let cooled = if scale.in_coolant { parameter.typical.in_coolant } else { 1.0 };
+    let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled;
+    let value = value.clamp(parameter.range.0, parameter.range.1);
     Figure { value, spread, origin: Origin::Typical, source: Some(parameter.source.to_string()) }
+}
+
+/// Makes the untold of several dimensions such that their product is what it typically is: an engine with a smaller bore
+/// than usual for its rating has a longer stroke or more cylinders.
+fn fill_up(kind: &Kind, scale: &Scale, figures: &mut [Figure]) {
+    let (mut told, mut open) = (0.0, 0.0);
+    for (parameter, figure) in kind.parameters.iter().zip(figures.iter()) {
+        let exponent = parameter.typical.of_swept;
+        if figure.origin == Origin::Typical {
+            open += exponent;
+        } else if exponent != 0.0 {
+            let usual = parameter.typical.of(scale.rated_power, scale.rated_speed);
+            told += exponent * (figure.value / usual).ln();
+        }
+    }
+    for (parameter, figure) in kind.parameters.iter().zip(figures.iter_mut()) {
+        if figure.origin == Origin::Typical && parameter.typical.of_swept != 0.0 {
+            let value = figure.value * (-told / open).exp();
+            let value = if parameter.once_told == OnceTold::Whole { value.round() } else { value };
+            figure.value = value.clamp(parameter.range.0, parameter.range.1);
+        }
+    }
 }

@@ -241,7 +241,7 @@ fn to_whom(to: &str) -> String {
 fn rests_on(answer: &Answer, figures: Figures) -> String {
     let plant = &answer.model.plant;
     let mut out = "What this rests on\n".to_string();
-    let parts = assumed::parts(plant);
+    let parts = assumed::parts_in_words(plant);
     if !parts.is_empty() {
         out += &wrapped(&format!("Not described, so assumed: {}.", list(&parts)), "  ", "    ");
     }
