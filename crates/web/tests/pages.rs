@@ -1,0 +1,274 @@
+//! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
+
+use model::steady::Model;
+use plant::evidence::{Found, Named, ToldPoint};
+use plant::plant::{GaugeId, Plant};
+use std::sync::{Arc, Mutex, OnceLock};
+use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::watch as channel;
+use watch::picture::{Entry, Picture};
+use watch::recent::Reading;
+use watch::watch::Watch;
+use web::{Ask, Order, Scene, Ship, Simulated};
+
+const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
+
+fn plant() -> Arc<Plant> {
+    static PLANT: OnceLock<Arc<Plant>> = OnceLock::new();
+    PLANT.get_or_init(|| Arc::new(plant::reader::read(MARRAM).0.expect("the demonstration vessel loads"))).clone()
+}
+
+/// A watch that was handed what a sound vessel reads at cruise for a quarter of an hour.
+fn watched() -> Watch {
+    let plant = plant();
+    let mut model = Model::new(&plant).expect("it has a structure");
+    let cruise = model::point::told(&plant, &ToldPoint::default()).0;
+    let figures = model.figures.clone();
+    let state = model.solve(&figures, &cruise, None).expect("it has a state at cruise");
+    let mut watch = Watch::new(plant.clone(), true).expect("it can be watched");
+    for beat in 0..90 {
+        let at = 10.0 * f64::from(beat);
+        for gauge in (0..plant.gauges.len()).map(GaugeId) {
+            let sound = model.read(&state, plant[gauge].tap);
+            let value = if plant[gauge].trips.is_some() { 0.0 } else { sound };
+            watch.take(Reading { gauge, value, at });
+        }
+        watch.tick(at);
+        while let Some(job) = watch.job() {
+            watch.done(job.run(&plant));
+        }
+    }
+    watch
+}
+
+/// The vessel with nothing wrong; weighed once for all tests.
+fn sound() -> Arc<Picture> {
+    static PICTURE: OnceLock<Arc<Picture>> = OnceLock::new();
+    PICTURE.get_or_init(|| watched().picture()).clone()
+}
+
+/// Pages served on a port of their own, and what was asked of them.
+struct Served {
+    port: u16,
+    asked: Arc<Mutex<Vec<Ask>>>,
+    scenes: channel::Sender<Arc<Scene>>,
+}
+
+async fn serve(picture: Arc<Picture>) -> Served {
+    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }) };
+    let (scenes, seen) = channel::channel(Arc::new(scene));
+    let asked = Arc::new(Mutex::new(Vec::new()));
+    let list = asked.clone();
+    let ask = move |ask| list.lock().map(|mut list| list.push(ask)).is_ok();
+    let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
+    let port = listener.local_addr().expect("it is bound").port();
+    tokio::spawn(web::serve(listener, Ship { scenes: seen, ask: Arc::new(ask) }));
+    Served { port, asked, scenes }
+}
+
+impl Served {
+    /// Sends a request as it stands and reads all that comes back.
+    async fn raw(&self, request: &str) -> String {
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).await.expect("it listens");
+        stream.write_all(request.as_bytes()).await.expect("it takes a request");
+        let mut answer = Vec::new();
+        // A server that has seen enough may close before all was sent.
+        let _ = stream.read_to_end(&mut answer).await;
+        String::from_utf8_lossy(&answer).into_owned()
+    }
+
+    async fn get(&self, path: &str) -> String {
+        let port = self.port;
+        self.raw(&format!("GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n\r\n")).await
+    }
+
+    async fn post(&self, path: &str, body: &str, origin: &str) -> String {
+        let port = self.port;
+        let origin = if origin.is_empty() { String::new() } else { format!("Origin: {origin}\r\n") };
+        let length = body.len();
+        self.raw(&format!(
+            "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n{origin}Content-Type: application/x-www-form-urlencoded\r\n\
+             Content-Length: {length}\r\nConnection: close\r\n\r\n{body}"
+        ))
+        .await
+    }
+
+    async fn send(&self, path: &str, body: &str) -> String {
+        self.post(path, body, &format!("http://127.0.0.1:{}", self.port)).await
+    }
+
+    fn asked(&self) -> Vec<Ask> {
+        self.asked.lock().expect("nobody panicked").clone()
+    }
+}
+
+fn status(answer: &str) -> u16 {
+    answer.split_whitespace().nth(1).and_then(|code| code.parse().ok()).unwrap_or(0)
+}
+
+const PAGES: [&str; 5] = ["/", "/plant", "/plant?part=strainer-port", "/causes", "/simulator"];
+
+#[tokio::test]
+async fn every_page_is_there_says_that_it_is_simulated_and_keeps_to_itself() {
+    let served = serve(sound()).await;
+    for path in PAGES {
+        let answer = served.get(path).await;
+        assert_eq!(status(&answer), 200, "{path}");
+        let (head, body) = answer.split_once("\r\n\r\n").expect("a head and a body");
+        let head = head.to_lowercase();
+        assert!(head.contains("content-security-policy: default-src 'none'; script-src 'self'"), "{path}: {head}");
+        assert!(head.contains("x-content-type-options: nosniff"), "{path}");
+        assert!(body.contains("Marram") && body.contains("Simulated"), "{path}");
+        assert!(!body.contains("style=\"") && !body.contains("onclick"), "{path}: something is inline");
+        assert_eq!(body.matches("<script").count(), body.matches("<script src=\"/assets/").count(), "{path}");
+        let elsewhere = body.replace("http://www.w3.org/2000/svg", "");
+        assert!(!elsewhere.contains("http://") && !elsewhere.contains("https://"), "{path} leads elsewhere");
+        assert_eq!(body.matches("<h1").count(), 1, "{path}");
+    }
+    for asset in ["/assets/style.css", "/assets/live.js", "/assets/icon.svg"] {
+        assert_eq!(status(&served.get(asset).await), 200, "{asset}");
+    }
+}
+
+#[tokio::test]
+async fn now_shows_every_gauge_and_a_verdict() {
+    let body = serve(sound()).await.get("/").await;
+    for gauge in &plant().gauges {
+        let name = gauge.name.replace('-', " ");
+        assert!(body.to_lowercase().contains(&name), "{name} is missing");
+    }
+    assert!(body.contains("All is well"), "a sound vessel is not called well");
+    assert!(body.contains("class=\"bracket\"") && body.contains("class=\"tick\""));
+}
+
+#[tokio::test]
+async fn only_this_machine_s_own_pages_may_ask() {
+    let served = serve(sound()).await;
+    let port = served.port;
+    for host in ["evil.example", &format!("evil.example:{port}"), "127.0.0.1:1", ""] {
+        let answer = served.raw(&format!("GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n")).await;
+        assert_eq!(status(&answer), 421, "{host}");
+        assert!(!answer.contains("Marram"), "{host} was told something");
+    }
+    for origin in ["", "null", "http://evil.example", "https://127.0.0.1", "http://127.0.0.1:1"] {
+        let answer = served.post("/simulator", "order=mend", origin).await;
+        assert_eq!(status(&answer), 403, "{origin}");
+    }
+    assert!(served.asked().is_empty(), "something was asked: {:?}", served.asked());
+}
+
+#[tokio::test]
+async fn what_is_sent_is_read_against_the_plant() {
+    let served = serve(sound()).await;
+    let plant = plant();
+    let strainer = Named::Part(plant.part("strainer-port").expect("it is there"));
+    let kind = diagnosis::hypothesis::kind_of(&plant, strainer);
+    let (check, word) = (kind.checks[0].name, kind.words[0].name);
+    let found = format!("of=strainer-port&check={check}&found=blocked");
+    for (path, body) in [
+        ("/checks", found.as_str()),
+        ("/words", &format!("word=strainer-port.{}&there=no", word.replace(' ', "+"))),
+        ("/simulator", "order=fault&cause=strainer-port.blocked&severity=85"),
+        ("/cleared", ""),
+    ] {
+        assert_eq!(status(&served.send(path, body).await), 303, "{path} {body}");
+    }
+    let cause = kind.causes.iter().position(|cause| cause.name == "blocked").expect("it can be blocked");
+    assert_eq!(
+        served.asked(),
+        [
+            Ask::Entry(Entry::Checked { of: strainer, check: 0, found: Found::Cause(cause) }),
+            Ask::Entry(Entry::Said { of: strainer, word: 0, there: false }),
+            Ask::Order(Order::Fault { what: diagnosis::hypothesis::What::Cause(strainer, cause), severity: 0.85 }),
+            Ask::Entry(Entry::Cleared),
+        ]
+    );
+}
+
+#[tokio::test]
+async fn nonsense_is_told_what_is_wrong_and_nothing_is_entered() {
+    let served = serve(sound()).await;
+    for (path, body, words) in [
+        ("/checks", "of=strainer-prot&check=look&found=clean", "Did you mean “strainer-port”?"),
+        ("/checks", "of=strainer-port&check=pray&found=clean", "no check “pray”"),
+        ("/checks", "of=strainer-port", "missing field"),
+        ("/checks", "%ff%00=&&&", "missing field"),
+        ("/words", "word=hot&there=yes", "does not name a part"),
+        ("/words", "word=main.purple&there=yes", "nothing that is said of main"),
+        ("/simulator", "order=fault&cause=strainer-port.blocked&severity=NaN", "out of range"),
+        ("/simulator", "order=fault&cause=strainer-port.blocked&severity=1e9", "out of range"),
+        ("/simulator", "order=fault&cause=strainer-port.blocked&severity=", "no number"),
+        ("/simulator", "order=pace&pace=0", "out of range"),
+        ("/simulator", "order=sink", "does not know “sink”"),
+        ("/simulator", "order=<script>alert(1)</script>", "&#60;script&#62;"),
+    ] {
+        let answer = served.send(path, body).await;
+        assert_eq!(status(&answer), 400, "{path} {body}");
+        assert!(answer.contains(words), "{path} {body}: {}", answer.split("<h1>").nth(1).unwrap_or(&answer));
+        assert!(answer.contains("Nothing was entered"));
+    }
+    let long = format!("word={}&there=yes", "a".repeat(100_000));
+    let answer = served.send("/words", &long).await;
+    assert!((400..500).contains(&status(&answer)), "{}", status(&answer));
+    for path in ["/nowhere", "/plant?part=kraken", "/live/nowhere", "/plant?part=%3Cscript%3E", "/../etc/passwd"] {
+        let answer = served.get(path).await;
+        assert_eq!(status(&answer), 404, "{path}");
+        assert!(!answer.contains("<script>"), "{path}");
+    }
+    assert!(served.asked().is_empty());
+}
+
+#[tokio::test]
+async fn the_theme_is_kept_and_leads_nowhere_else() {
+    let served = serve(sound()).await;
+    let answer = served.send("/theme", "theme=night&here=/causes").await;
+    assert!(answer.contains("theme=night;") && answer.contains("location: /causes"), "{answer}");
+    for here in ["//evil.example/", "http://evil.example/", ""] {
+        let answer = served.send("/theme", &format!("theme=day&here={here}")).await;
+        assert!(answer.contains("location: /\r\n"), "{here}: {answer}");
+    }
+    let port = served.port;
+    let request =
+        format!("GET / HTTP/1.1\r\nHost: localhost:{port}\r\nCookie: a=b; theme=dark\r\nConnection: close\r\n\r\n");
+    assert!(served.raw(&request).await.contains("data-theme=\"dark\""));
+}
+
+#[tokio::test]
+async fn an_open_page_is_told_what_has_changed_and_only_that() {
+    let mut watch = watched();
+    let served = serve(watch.picture()).await;
+    let mut stream = TcpStream::connect(("127.0.0.1", served.port)).await.expect("it listens");
+    let request = format!("GET /live/ HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n", served.port);
+    stream.write_all(request.as_bytes()).await.expect("it takes a request");
+    let whole = until(&mut stream, "exhaust-bell").await;
+    assert!(whole.contains("event: news") && whole.contains("All is well") && whole.contains("\"g0\""));
+    // One gauge moves, by more than anything sound would make of it.
+    let gauge = plant().gauge("raw-out").expect("it has this gauge");
+    watch.take(Reading { gauge, value: 273.15 + 49.0, at: 890.0 });
+    let scene = Scene { picture: watch.picture(), simulated: None };
+    served.scenes.send(Arc::new(scene)).expect("a page listens");
+    let news = until(&mut stream, "K over").await;
+    assert!(news.contains("Raw out reads 49"), "the gauge that moved is not told");
+    assert!(!news.contains("day tank level"), "a gauge that kept still is told again");
+}
+
+/// What comes in until there is this in it.
+async fn until(stream: &mut TcpStream, mark: &str) -> String {
+    let (mut text, mut buffer) = (String::new(), [0; 16 * 1024]);
+    while !text.contains(mark) {
+        let read = stream.read(&mut buffer).await.expect("the stream goes on");
+        assert!(read > 0, "the stream ended after {text}");
+        text += &String::from_utf8_lossy(&buffer[..read]);
+    }
+    text
+}
+
+#[tokio::test]
+async fn a_reading_that_is_old_looks_old() {
+    let mut watch = watched();
+    watch.tick(900.0 + 240.0);
+    let body = serve(watch.picture()).await.get("/").await;
+    assert!(body.contains("gauge stale") && body.contains("4 min ago"), "an old reading looks fresh");
+    assert!(!body.contains("gauge in\""), "an old reading counts as one in its band");
+}
