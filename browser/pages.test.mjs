@@ -1,0 +1,176 @@
+// Every page at every size and in every theme: seen by axe, at twice the text, by keyboard, without scripts, and weighed.
+import assert from "node:assert/strict";
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { SIZES, THEMES, browse, launch, open, send, until } from "./ship.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const shots = new URL("screenshots/", import.meta.url).pathname;
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", causes: "/causes", simulator: "/simulator" };
+
+let ship, browser;
+before(async () => {
+  mkdirSync(shots, { recursive: true });
+  ship = await launch("--pace", "120");
+  browser = await browse();
+  // Looked at in trouble, when there is most to see.
+  const page = await open(browser, ship.address);
+  await page.goto(ship.address);
+  await until("all is well", 60, async () => (await page.textContent("h1")).includes("All is well"));
+  await send(ship.address, "/simulator", { order: "fault", cause: "strainer-port.blocked", severity: "84" });
+  await until("something is wrong", 90, async () => (await page.textContent("h1")).startsWith("Most likely"));
+  await send(ship.address, "/words", { word: "main.hot", there: "yes" });
+  await send(ship.address, "/simulator", { order: "pace", pace: "1" });
+  await page.context().close();
+});
+after(async () => { await browser?.close(); ship?.end(); });
+
+// What sticks out of the window sideways, but for what scrolls of itself.
+const overflow = () => [...document.querySelectorAll("body *")]
+  .filter((it) => !it.closest(".scroll, svg, .skip"))
+  .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+  .map((it) => it.outerHTML.slice(0, 120));
+
+const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, nav a, .gauge .name")]
+  .filter((it) => it.getClientRects().length && it.getBoundingClientRect().height < 43.5)
+  .map((it) => it.outerHTML.slice(0, 120));
+
+for (const size of Object.keys(SIZES)) {
+  for (const theme of THEMES) {
+    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
+      const page = await open(browser, ship.address, { size, theme });
+      for (const [name, path] of Object.entries(PAGES)) {
+        await page.goto(ship.address + path);
+        await page.screenshot({ path: `${shots}${name}-${size}-${theme}.png`, fullPage: true });
+        assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out`);
+        assert.deepEqual(await page.evaluate(small), [], `${name}: too small for a thumb`);
+        await page.evaluate(axe);
+        const { violations } = await page.evaluate(() => window.axe.run());
+        const told = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`);
+        assert.deepEqual(told, [], name);
+      }
+      assert.deepEqual(page.faults, []);
+      await page.context().close();
+    });
+  }
+}
+
+test("text at 200 % is all there, on a phone too", async () => {
+  for (const size of ["phone", "desktop"]) {
+    const page = await open(browser, ship.address, { size });
+    for (const [name, path] of Object.entries(PAGES)) {
+      await page.goto(ship.address + path);
+      await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
+      assert.deepEqual(await page.evaluate(overflow), [], `${name} on ${size} sticks out`);
+      await page.screenshot({ path: `${shots}${name}-${size}-200.png`, fullPage: true });
+    }
+    await page.context().close();
+  }
+});
+
+test("everything is reached by keyboard", async () => {
+  const page = await open(browser, ship.address);
+  await page.goto(`${ship.address}/causes`);
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement.className), "skip");
+  const reached = async (most) => {
+    const seen = [];
+    for (let k = 0; k < most; k += 1) {
+      seen.push(await page.evaluate(() => document.activeElement.outerHTML.slice(0, 60)));
+      await page.keyboard.press("Tab");
+    }
+    return seen;
+  };
+  await page.focus("#ranking summary");
+  assert.equal(await page.locator("#ranking details[open]").count(), 0);
+  await page.keyboard.press("Enter");
+  assert.equal(await page.locator("#ranking details[open]").count(), 1);
+  await page.goto(`${ship.address}/plant`);
+  const parts = (await reached(90)).filter((it) => it.includes('class="part'));
+  assert.equal(new Set(parts).size, await page.locator(".schematic a.part").count(), "some part is not reached");
+  await page.focus('.schematic a[data-part="exchanger"]');
+  await page.keyboard.press("Enter");
+  await page.waitForURL("**/plant?part=exchanger#part");
+  assert.match(await page.textContent("#h-part"), /Exchanger/);
+  await page.context().close();
+});
+
+test("what is opened stays open, and the place on the page is kept, while news come in", async () => {
+  const page = await open(browser, ship.address);
+  await page.goto(`${ship.address}/causes`);
+  await page.click("#ranking summary");
+  await send(ship.address, "/words", { word: "main.hot", there: "no" });
+  await until("news", 5, async () => (await page.textContent("#entered")).includes("looked for"));
+  await until("weighed again", 20, async () => !(await page.textContent("#verdict")).includes("being weighed"));
+  assert.equal(await page.locator("#ranking details[open]").count(), 1);
+  await page.context().close();
+});
+
+test("without scripts the pages are true when they are loaded, and forms work", async () => {
+  const page = await open(browser, ship.address, { size: "phone", scripts: false });
+  await page.goto(`${ship.address}/causes`);
+  await page.selectOption("#word", "main.hot");
+  await page.click("text=It is there");
+  await page.waitForURL("**/causes");
+  await page.reload();
+  assert.match(await page.textContent("#entered"), /Main: hot/);
+  await page.click("text=Take everything back");
+  await page.reload();
+  assert.match(await page.textContent("#entered"), /Nothing yet/);
+  await page.context().close();
+});
+
+test("a check is answered, and the odds move", async () => {
+  const page = await open(browser, ship.address);
+  await page.goto(`${ship.address}/plant?part=strainer-port`);
+  const before = await page.textContent(".fails li >> nth=0");
+  await page.click('form:has(input[value="strainer-port"]) >> button:has-text("Found this") >> nth=0');
+  await page.waitForURL("**/causes");
+  await until("the odds move", 30, async () => {
+    await page.goto(`${ship.address}/plant?part=strainer-port`);
+    return (await page.textContent(".fails li >> nth=0")) !== before;
+  });
+  await send(ship.address, "/cleared", {});
+  await page.context().close();
+});
+
+test("figures: weight, readiness, memory, delay", async (t) => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  const client = await page.context().newCDPSession(page);
+  await client.send("Network.enable");
+  await client.send("Network.setCacheDisabled", { cacheDisabled: true });
+  let bytes = 0;
+  client.on("Network.loadingFinished", ({ encodedDataLength }) => { bytes += encodedDataLength; });
+  await client.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  const ready = {};
+  for (const [name, path] of Object.entries(PAGES)) {
+    bytes = 0;
+    await page.goto(ship.address + path, { waitUntil: "load" });
+    const at = await page.evaluate(() => performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd);
+    ready[name] = { kB: Math.round(bytes / 1000), "ready ms at a quarter of the speed": Math.round(at) };
+  }
+  await client.send("Emulation.setCPUThrottlingRate", { rate: 1 });
+
+  // From an event in the loop to the element on the page: the way a reading goes too.
+  await page.goto(`${ship.address}/causes`);
+  const delays = [];
+  for (const there of ["yes", "no", "yes", "no", "back"]) {
+    const words = { yes: /Main: hot\s/, no: /looked for/, back: /Nothing yet/ }[there].source;
+    const change = page.evaluate((words) => new Promise((resolve) => {
+      const list = document.getElementById("entered");
+      const look = () => { if (new RegExp(words).test(list.textContent)) resolve(Date.now()); };
+      new MutationObserver(look).observe(list, { childList: true, subtree: true });
+    }), words);
+    await new Promise((resolve) => setTimeout(resolve, 150));
+    const sent = Date.now();
+    await send(ship.address, "/words", { word: "main.hot", there });
+    delays.push((await change) - sent);
+  }
+  const resident = Number(readFileSync(`/proc/${ship.child.pid}/status`, "utf8").match(/VmRSS:\s+(\d+)/)[1]) / 1000;
+  t.diagnostic(`up in ${Math.round(ship.up)} ms; ${Math.round(resident)} MB; event to page ${delays.join(", ")} ms`);
+  t.diagnostic(JSON.stringify(ready));
+  for (const [name, { kB }] of Object.entries(ready)) assert.ok(kB < 150, `${name} weighs ${kB} kB`);
+  assert.ok(resident < 80, `${resident} MB`);
+  await page.context().close();
+});
