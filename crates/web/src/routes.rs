@@ -22,9 +22,12 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
+use tokio::time::{Duration, timeout};
 
 /// Nobody sends more than a form [bytes].
 const LONGEST: usize = 16 * 1024;
+/// A page is not kept waiting longer for what it asked.
+const PATIENCE: Duration = Duration::from_secs(2);
 
 /// What handlers share.
 #[derive(Clone)]
@@ -97,19 +100,19 @@ async fn simulator(State(bridge): State<Bridge>, theme: Theme) -> Response {
 }
 
 async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
-    asked(&bridge, theme, form, OrderForm::read, "/simulator")
+    asked(&bridge, theme, form, OrderForm::read, "/simulator").await
 }
 
 async fn check(bridge: State<Bridge>, theme: Theme, form: Result<Form<CheckForm>, FormRejection>) -> Response {
-    asked(&bridge, theme, form, CheckForm::read, "/causes")
+    asked(&bridge, theme, form, CheckForm::read, "/causes").await
 }
 
 async fn word(bridge: State<Bridge>, theme: Theme, form: Result<Form<WordForm>, FormRejection>) -> Response {
-    asked(&bridge, theme, form, WordForm::read, "/causes")
+    asked(&bridge, theme, form, WordForm::read, "/causes").await
 }
 
 async fn cleared(bridge: State<Bridge>, theme: Theme) -> Response {
-    sent(&bridge, theme, Ask::Entry(watch::picture::Entry::Cleared), "/causes")
+    sent(&bridge, theme, Ask::Entry(watch::picture::Entry::Cleared), "/causes").await
 }
 
 #[derive(Deserialize)]
@@ -126,8 +129,8 @@ async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
     ([(header::SET_COOKIE, kept)], Redirect::to(here)).into_response()
 }
 
-async fn live(State(bridge): State<Bridge>, pieces: fn(&Scene) -> Pieces) -> impl IntoResponse {
-    stream::of(&bridge.ship, pieces)
+fn live(State(bridge): State<Bridge>, pieces: fn(&Scene) -> Pieces) -> std::future::Ready<Response> {
+    std::future::ready(stream::of(&bridge.ship, pieces).into_response())
 }
 
 async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {
@@ -139,7 +142,7 @@ fn nothing(scene: &Scene, theme: Theme) -> Response {
 }
 
 /// Reads a form, asks, and goes back to a page.
-fn asked<F>(
+async fn asked<F>(
     bridge: &Bridge,
     theme: Theme,
     form: Result<Form<F>, FormRejection>,
@@ -149,18 +152,22 @@ fn asked<F>(
     let scene = bridge.scene();
     let read = form.map_err(|why| why.body_text()).and_then(|Form(form)| read(&form, &scene.picture.plant));
     match read {
-        Ok(ask) => sent(bridge, theme, ask, back),
+        Ok(ask) => sent(bridge, theme, ask, back).await,
         Err(what) => wrong(&scene, theme, StatusCode::BAD_REQUEST, format!("{what} Nothing was entered.")),
     }
 }
 
-fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
-    if (bridge.ship.ask)(ask) {
-        Redirect::to(back).into_response()
-    } else {
+/// Asks, and goes back to a page once it is dealt with: the page then shows it.
+async fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
+    let before = bridge.scene().asked;
+    if !(bridge.ship.ask)(ask) {
         let what = "The program is ending and takes nothing in any more.".into();
-        wrong(&bridge.scene(), theme, StatusCode::SERVICE_UNAVAILABLE, what)
+        return wrong(&bridge.scene(), theme, StatusCode::SERVICE_UNAVAILABLE, what);
     }
+    let mut scenes = bridge.ship.scenes.clone();
+    // If it takes longer, the open page is told when it is done.
+    let _ = timeout(PATIENCE, scenes.wait_for(|scene| scene.asked > before)).await;
+    Redirect::to(back).into_response()
 }
 
 fn page(page: &impl Template) -> Response {

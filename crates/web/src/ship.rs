@@ -22,6 +22,8 @@ pub struct Scene {
     pub picture: Arc<Picture>,
     /// The simulator; nothing where readings are real.
     pub simulated: Option<Simulated>,
+    /// How much of what was asked has been dealt with.
+    pub asked: u64,
 }
 
 /// The simulated world, as far as its own page may know it.

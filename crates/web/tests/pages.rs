@@ -56,11 +56,18 @@ struct Served {
 }
 
 async fn serve(picture: Arc<Picture>) -> Served {
-    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }) };
+    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), asked: 0 };
     let (scenes, seen) = channel::channel(Arc::new(scene));
     let asked = Arc::new(Mutex::new(Vec::new()));
-    let list = asked.clone();
-    let ask = move |ask| list.lock().map(|mut list| list.push(ask)).is_ok();
+    let (dealt, latest) = (scenes.clone(), asked.clone());
+    // What is asked is dealt with at once, as far as the pages can tell.
+    let ask = move |ask| {
+        dealt.send_modify(|scene| {
+            let asked = scene.asked + 1;
+            *scene = Arc::new(Scene { asked, ..Scene::clone(scene) });
+        });
+        latest.lock().map(|mut list| list.push(ask)).is_ok()
+    };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
     tokio::spawn(web::serve(listener, Ship { scenes: seen, ask: Arc::new(ask) }));
@@ -246,7 +253,7 @@ async fn an_open_page_is_told_what_has_changed_and_only_that() {
     // One gauge moves, by more than anything sound would make of it.
     let gauge = plant().gauge("raw-out").expect("it has this gauge");
     watch.take(Reading { gauge, value: 273.15 + 49.0, at: 890.0 });
-    let scene = Scene { picture: watch.picture(), simulated: None };
+    let scene = Scene { picture: watch.picture(), simulated: None, asked: 0 };
     served.scenes.send(Arc::new(scene)).expect("a page listens");
     let news = until(&mut stream, "K over").await;
     assert!(news.contains("Raw out reads 49"), "the gauge that moved is not told");
@@ -255,7 +262,7 @@ async fn an_open_page_is_told_what_has_changed_and_only_that() {
 
 /// What comes in until there is this in it.
 async fn until(stream: &mut TcpStream, mark: &str) -> String {
-    let (mut text, mut buffer) = (String::new(), [0; 16 * 1024]);
+    let (mut text, mut buffer) = (String::new(), vec![0; 16 * 1024]);
     while !text.contains(mark) {
         let read = stream.read(&mut buffer).await.expect("the stream goes on");
         assert!(read > 0, "the stream ended after {text}");

@@ -66,6 +66,8 @@ pub struct Live {
     pace: f64,
     /// What is wrong is not to be told.
     hidden: bool,
+    /// Entries and orders dealt with.
+    asked: u64,
 }
 
 impl Live {
@@ -80,7 +82,7 @@ impl Live {
             Unwatchable::Unready => NotLive::Unready,
             Unwatchable::NoState(why) => NotLive::NoState(why),
         })?;
-        Ok(Live { watch, world, pace: PACE, hidden: false })
+        Ok(Live { watch, world, pace: PACE, hidden: false, asked: 0 })
     }
 
     /// Sets how many seconds pass in one [1].
@@ -94,8 +96,14 @@ impl Live {
     pub fn handle(&mut self, event: Event) {
         match event {
             Event::Reading(reading) => self.watch.take(reading),
-            Event::Entry(entry) => self.watch.enter(entry),
-            Event::Order(order) => self.obey(order),
+            Event::Entry(entry) => {
+                self.watch.enter(entry);
+                self.asked += 1;
+            }
+            Event::Order(order) => {
+                self.obey(order);
+                self.asked += 1;
+            }
             Event::Outcome(outcome) => self.watch.done(outcome),
             Event::Tick(seconds) => {
                 for reading in self.world.pass(seconds * self.pace) {
@@ -145,7 +153,7 @@ impl Live {
             at,
             hidden: self.hidden,
         });
-        Scene { picture: self.picture(), simulated: Some(Simulated { pace: self.pace, wrong }) }
+        Scene { picture: self.picture(), simulated: Some(Simulated { pace: self.pace, wrong }), asked: self.asked }
     }
 
     /// What is really wrong, if anything is: not for the side that watches.

@@ -171,10 +171,9 @@ fn state(gauge: &Gauge, gauged: &Gauged, at: f64) -> State {
     match (gauge.trips.is_some(), gauged.band) {
         _ if at - shown.at > STALE => State::Stale,
         (true, _) if shown.value > 0.5 => State::Ringing,
-        (true, _) => State::In,
         (false, None) => State::Bare,
         (false, Some(band)) if shown.value < band.low || shown.value > band.high => State::Off,
-        (false, Some(_)) => State::In,
+        _ => State::In,
     }
 }
 
