@@ -8,6 +8,8 @@
 mod choice;
 mod columns;
 mod graph;
+mod legend;
+mod pipes;
 mod room;
 mod route;
 mod rows;
@@ -185,7 +187,7 @@ impl Schematic {
         let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
         let mut schematic = finish(&sheet, &places, runs, written);
-        svg::legend(&mut schematic, plant);
+        legend::legend(&mut schematic, plant);
         schematic
     }
 
