@@ -200,13 +200,11 @@ impl Schematic {
             .collect();
         let mut found: Vec<(u64, u64)> = Vec::new();
         for (net, flat) in pieces.iter().filter(|(_, rect)| rect.h == 0.0) {
-            for (other, tall) in pieces.iter().filter(|(other, rect)| rect.w == 0.0 && other != net) {
-                let inside = flat.x < tall.x && tall.x < flat.x + flat.w && tall.y < flat.y && flat.y < tall.y + tall.h;
-                if inside {
-                    found.push((tall.x.to_bits(), flat.y.to_bits()));
-                    let _ = other;
-                }
-            }
+            let others = pieces.iter().filter(|(other, rect)| rect.w == 0.0 && other != net).map(|(_, rect)| rect);
+            let crossed = others.filter(|tall| {
+                flat.x < tall.x && tall.x < flat.x + flat.w && tall.y < flat.y && flat.y < tall.y + tall.h
+            });
+            found.extend(crossed.map(|tall| (tall.x.to_bits(), flat.y.to_bits())));
         }
         found.sort_unstable();
         found.dedup();
