@@ -12,6 +12,9 @@ import { chromium } from "playwright-core";
 const BEDPLATE = process.env.BEDPLATE;
 const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const VESSELS = fileURLToPath(new URL("../vessels/", import.meta.url));
+// The face of the style, and the widest that a machine without it falls back on.
+const USUAL = "its own face";
+const FACES = [USUAL, '"DejaVu Sans"'];
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let browser;
@@ -53,14 +56,20 @@ function overlaps() {
 }
 
 for (const vessel of readdirSync(VESSELS)) {
-  test(`${vessel}: no text lies on anything as it is set`, async () => {
-    const page = await browser.newPage({ viewport: { width: 1600, height: 1200 } });
-    await page.setContent(`<!doctype html><html lang="en"><title>d</title><main>${drawn(vessel)}</main></html>`);
-    const { count, found } = await page.evaluate(overlaps);
-    assert.ok(count > 20, "a drawing has words");
-    assert.deepEqual(found, []);
-    await page.close();
-  });
+  for (const face of FACES) {
+    test(`${vessel}: no text lies on anything as it is set in ${face}`, async () => {
+      const page = await browser.newPage({ viewport: { width: 1600, height: 1200 } });
+      await page.setContent(`<!doctype html><html lang="en"><title>d</title><main>${drawn(vessel)}</main></html>`);
+      if (face !== USUAL) await page.addStyleTag({ content: `.schematic { font-family: ${face} !important }` });
+      const { count, found } = await page.evaluate(overlaps);
+      assert.ok(count > 20, "a drawing has words");
+      assert.deepEqual(found, []);
+      await page.addStyleTag({ content: ".schematic { font-size: 24px !important }" });
+      const large = await page.evaluate(overlaps);
+      assert.ok(large.found.length > 0, "letters twice as large would be noticed");
+      await page.close();
+    });
+  }
 
   for (const colorScheme of ["light", "dark"]) {
     test(`${vessel}: axe finds nothing, ${colorScheme}`, async () => {

@@ -38,13 +38,13 @@ impl Columns {
                 let rings = open_rings(&mut tried);
                 let of = ranks(graph.pieces.len(), &tried, &edges);
                 let width = of.iter().max().copied().unwrap_or(0);
-                (usize::from(rings) * 1000 + 3 * over(graph, &of, above, below) + width, tried, of)
+                (usize::from(rings) * 1000 + 3 * over(graph, &ranked, &of, above, below) + width, tried, of)
             });
-            let Some((_, best, ranked)) = choices.into_iter().min_by_key(|(cost, _, _)| *cost) else { break };
+            let Some((_, best, columns)) = choices.into_iter().min_by_key(|(cost, _, _)| *cost) else { break };
             if best == before {
                 break;
             }
-            (before, of) = (best, ranked);
+            (before, of) = (best, columns);
         }
         let mut columns = Columns { of, returning, hanging };
         columns.place_rest(graph);
@@ -187,9 +187,24 @@ fn passes(graph: &Graph, lanes: &[Circuit], piece: usize) -> Option<(usize, usiz
     Some((home.min(far), home.max(far)))
 }
 
+/// A piece that stands where the block does.
+fn within(graph: &Graph, lanes: &[Circuit], of: &[usize], ranked: &[bool], block: usize) -> Option<usize> {
+    let place = |circuit: Circuit| lanes.iter().position(|lane| *lane == circuit).unwrap_or(0);
+    let served = graph.pieces[block].ports.iter().map(|port| place(graph.ports[*port].circuit));
+    let (first, last) = (served.clone().min()?, served.max()?);
+    (0..graph.pieces.len()).find(|p| {
+        let piece = &graph.pieces[*p];
+        let lane = place(piece.home);
+        *p != block && ranked[*p] && of[*p] == of[block] && !piece.ports.is_empty() && (first..=last).contains(&lane)
+    })
+}
+
 /// A piece whose pipes come down upon another in its column, and that other.
 fn conflict(graph: &Graph, lanes: &[Circuit], of: &[usize], ranked: &[bool]) -> Option<(usize, usize)> {
     let block = graph.block();
+    if let Some(within) = block.and_then(|block| within(graph, lanes, of, ranked, block)) {
+        return block.map(|block| (block, within));
+    }
     for above in (0..graph.pieces.len()).filter(|p| Some(*p) != block && ranked[*p]) {
         let Some((top, bottom)) = passes(graph, lanes, above) else { continue };
         let below = (0..graph.pieces.len()).find(|p| {
@@ -204,9 +219,15 @@ fn conflict(graph: &Graph, lanes: &[Circuit], of: &[usize], ranked: &[bool]) -> 
     None
 }
 
-/// Pipes of `below` that would run through under `above`.
-fn over(graph: &Graph, of: &[usize], above: usize, below: usize) -> usize {
+/// Pipes of `below` that would run through under `above`; past a block, which they go round, each counts double and
+/// those of all pieces count.
+fn over(graph: &Graph, ranked: &[bool], of: &[usize], above: usize, below: usize) -> usize {
     let column = of[above];
-    let other_side = |p: usize| (of[below] < column && of[p] > column) || (of[below] > column && of[p] < column);
-    graph.edges().filter(|(a, b, _)| (*a == below && other_side(*b)) || (*b == below && other_side(*a))).count()
+    let past = |a: usize, b: usize| {
+        ranked[a] && ranked[b] && ((of[a] < column && of[b] > column) || (of[a] > column && of[b] < column))
+    };
+    if Some(above) == graph.block() {
+        return 2 * graph.edges().filter(|(a, b, _)| past(*a, *b)).count();
+    }
+    graph.edges().filter(|(a, b, _)| (*a == below || *b == below) && past(*a, *b)).count()
 }

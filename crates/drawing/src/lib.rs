@@ -8,6 +8,8 @@
 mod choice;
 mod columns;
 mod graph;
+mod legend;
+mod pipes;
 mod room;
 mod route;
 mod rows;
@@ -185,7 +187,7 @@ impl Schematic {
         let sheet = choice::best(&graph::Graph::of(plant));
         let (places, runs, written) = room::settle(plant, &sheet);
         let mut schematic = finish(&sheet, &places, runs, written);
-        svg::legend(&mut schematic, plant);
+        legend::legend(&mut schematic, plant);
         schematic
     }
 
@@ -198,13 +200,11 @@ impl Schematic {
             .collect();
         let mut found: Vec<(u64, u64)> = Vec::new();
         for (net, flat) in pieces.iter().filter(|(_, rect)| rect.h == 0.0) {
-            for (other, tall) in pieces.iter().filter(|(other, rect)| rect.w == 0.0 && other != net) {
-                let inside = flat.x < tall.x && tall.x < flat.x + flat.w && tall.y < flat.y && flat.y < tall.y + tall.h;
-                if inside {
-                    found.push((tall.x.to_bits(), flat.y.to_bits()));
-                    let _ = other;
-                }
-            }
+            let others = pieces.iter().filter(|(other, rect)| rect.w == 0.0 && other != net).map(|(_, rect)| rect);
+            let crossed = others.filter(|tall| {
+                flat.x < tall.x && tall.x < flat.x + flat.w && tall.y < flat.y && flat.y < tall.y + tall.h
+            });
+            found.extend(crossed.map(|tall| (tall.x.to_bits(), flat.y.to_bits())));
         }
         found.sort_unstable();
         found.dedup();

@@ -9,7 +9,7 @@ const BEND: u32 = 70;
 /// What crossing another pipe costs [px of length].
 const CROSSING: u32 = 260;
 /// Rounds in which each net is taken up and laid again, now that the others lie.
-const ROUNDS: usize = 2;
+const ROUNDS: usize = 1;
 
 /// The lines that runs may follow, as places [px] that only need be about right.
 pub(super) struct Grid {
@@ -61,8 +61,8 @@ impl Taken {
     }
 }
 
-/// Lays every net; nothing if one finds no way.
-pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Option<Vec<Vec<Step>>> {
+/// Lays every net; one that finds no way stays empty.
+pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Vec<Vec<Step>> {
     let size = grid.x.len() * grid.y.len();
     let mut router = Router {
         grid,
@@ -78,15 +78,19 @@ pub(super) fn route(grid: &Grid, nets: &[Vec<Terminal>]) -> Option<Vec<Vec<Step>
     order.sort_by_key(|net| (router.extent(&nets[*net]), *net));
     let mut laid: Vec<Vec<Step>> = vec![vec![]; nets.len()];
     for round in 0..=ROUNDS {
+        let before = laid.clone();
         for net in &order {
             if round > 0 && router.plain(&laid[*net], *net) {
                 continue;
             }
             router.take_up(*net, &laid[*net], &nets[*net]);
-            laid[*net] = router.lay(*net, &nets[*net])?;
+            laid[*net] = router.lay(*net, &nets[*net]).unwrap_or_default();
+        }
+        if laid == before {
+            break;
         }
     }
-    Some(laid)
+    laid
 }
 
 /// Length, bends and crossings of what is laid, in one sum.

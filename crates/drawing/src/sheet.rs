@@ -17,7 +17,7 @@ const BLOCK: f64 = 30.0;
 /// Margin of the sheet [px].
 const MARGIN: f64 = 24.0;
 /// Tracks in every channel to begin with; more if a run finds no way.
-const TRACKS: [usize; 5] = [3, 5, 8, 12, 18];
+const TRACKS: [usize; 3] = [3, 5, 9];
 
 /// A line that runs may follow: a track of a channel before a column or row, or a line at this distance from the
 /// middle of a column or row [px].
@@ -62,6 +62,7 @@ impl Sheet {
     /// Lays the runs of a graph, with no fewer tracks to a channel than are known to be enough.
     pub fn new(mut graph: Graph, choice: &Choice, enough: usize) -> Sheet {
         let columns = Columns::of(&graph, &choice.lanes);
+        super::turn::face(&mut graph, &columns);
         let rows = Rows::of(&graph, &columns, &choice.lanes);
         super::turn::turn(&mut graph, &columns, &rows, choice);
         let column_count = columns.of.iter().max().map_or(1, |last| last + 1);
@@ -78,8 +79,8 @@ impl Sheet {
                     net.sinks.iter().chain(&net.sources).chain(&net.hanging).map(|port| sheet.terminal(*port)).collect()
                 })
                 .collect();
-            if let Some(runs) = route(&sheet.grid, &ends) {
-                (sheet.runs, sheet.tracks) = (runs, tracks);
+            (sheet.runs, sheet.tracks) = (route(&sheet.grid, &ends), tracks);
+            if sheet.cost().is_some() {
                 break;
             }
         }

@@ -1,8 +1,7 @@
 //! The schematic as SVG: geometry and classes; every colour is in the style.
 
-use super::runs::length;
-use super::shape::{LINE, Rect, width};
-use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, letters_of, opening, title_of};
+use super::shape::{LINE, Rect};
+use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, opening};
 use parts::kind::{Circuit, Stroke};
 use plant::plant::Plant;
 use std::fmt::Write as _;
@@ -24,7 +23,7 @@ const ARROW: (f64, f64) = (6.0, 4.0);
 /// From the upper edge of a line to the foot of its letters [px].
 const FOOT: f64 = 10.8;
 /// Length of the run before a line of the legend [px].
-const SWATCH: f64 = 30.0;
+pub(super) const SWATCH: f64 = 30.0;
 
 impl Schematic {
     /// One SVG of the plant that was laid out, with what is read now.
@@ -56,7 +55,8 @@ impl Schematic {
 
     fn pipes(&self, out: &mut String) {
         *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
-        for (circuit, standing, d) in self.lines() {
+        for (circuit, standing, lines) in super::pipes::pipes(&self.runs) {
+            let d: String = lines.iter().map(|line| path(line)).collect();
             let standing = if standing { " standing" } else { "" };
             let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{d}\"/>", class_of(circuit));
         }
@@ -71,28 +71,6 @@ impl Schematic {
             let _ = writeln!(out, "<path class=\"leader\" d=\"{}\"/>", path(&hung.leader));
         }
         *out += "</g>\n";
-    }
-
-    /// The pipes of each net, each piece once.
-    fn lines(&self) -> Vec<(Circuit, bool, String)> {
-        let mut found: Vec<(usize, bool, Circuit, String)> = Vec::new();
-        for run in &self.runs {
-            let known = found.iter_mut().find(|(net, standing, _, _)| *net == run.net && *standing == run.standing);
-            // What this run shares with those before it is drawn already.
-            let drawn: Vec<(Point, Point)> = self
-                .runs
-                .iter()
-                .take_while(|other| !std::ptr::eq(*other, run))
-                .filter(|other| other.net == run.net)
-                .flat_map(|other| other.points.windows(2).map(|pair| (pair[0], pair[1])))
-                .collect();
-            let d = path(&fresh(&run.points, &drawn));
-            match known {
-                Some((_, _, _, path)) => *path += &d,
-                None => found.push((run.net, run.standing, run.circuit, d)),
-            }
-        }
-        found.into_iter().map(|(_, standing, circuit, d)| (circuit, standing, d)).collect()
     }
 
     fn part(&self, out: &mut String, plant: &Plant, live: &Live, part: usize) {
@@ -197,32 +175,6 @@ impl Schematic {
     }
 }
 
-/// Below the drawing: a line for each contents in it, what brackets mean, and whose plant it is.
-pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
-    let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
-    let shown = Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn);
-    let mut entries: Vec<(Of, String)> =
-        shown.map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit)))).collect();
-    if plant.parts.iter().any(|part| part.assumed) {
-        entries.push((Of::Note, "(in brackets) assumed".into()));
-    }
-    if !plant.name.is_empty() {
-        entries.insert(0, (Of::Note, plant.name.clone()));
-    }
-    let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
-    for (of, line) in entries {
-        let swatch = if of == Of::Note { 0.0 } else { SWATCH + 6.0 };
-        let w = width(&line) + swatch;
-        if x + w > schematic.size.0 - 24.0 && x > 24.0 {
-            (x, y) = (24.0, y + LINE + 6.0);
-        }
-        let rect = Rect { x, y, w, h: LINE };
-        schematic.labels.push(Label { of, rect, lines: vec![line], upright: false, above: false });
-        x += w + 16.0;
-    }
-    schematic.size.1 = y + LINE + 16.0;
-}
-
 /// Text that belongs to neither part nor gauge.
 fn loose(out: &mut String, label: &Label) {
     let Rect { x, y, w, h } = label.rect;
@@ -312,44 +264,6 @@ fn text(out: &mut String, class: &str, (x, y): Point, words: &str) {
     let class = class.trim();
     let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
     let _ = writeln!(out, "<text{class} x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(words));
-}
-
-/// A run without what it shares, at either end, with what is drawn already.
-fn fresh(points: &[Point], drawn: &[(Point, Point)]) -> Vec<Point> {
-    let mut points = points.to_vec();
-    for _ in 0..2 {
-        while let [first, second, ..] = points[..] {
-            let Some(shared) = drawn
-                .iter()
-                .filter_map(|line| overlap(first, second, *line))
-                .reduce(|a, b| if length((first, a)) > length((first, b)) { a } else { b })
-            else {
-                break;
-            };
-            points[0] = shared;
-            if shared == second {
-                points.remove(0);
-            }
-        }
-        points.reverse();
-    }
-    points
-}
-
-/// How far from `first` towards `second` this line covers the way, if it covers its beginning.
-fn overlap(first: Point, second: Point, (a, b): (Point, Point)) -> Option<Point> {
-    let across = first.1 == second.1;
-    let turned = |p: Point| if across { p } else { (p.1, p.0) };
-    let (first, second, a, b) = (turned(first), turned(second), turned(a), turned(b));
-    if a.1 != first.1 || b.1 != first.1 || first.0 == second.0 {
-        return None;
-    }
-    let (low, high) = (a.0.min(b.0), a.0.max(b.0));
-    if first.0 < low || first.0 > high {
-        return None;
-    }
-    let reach = if second.0 > first.0 { second.0.min(high) } else { second.0.max(low) };
-    (reach != first.0).then(|| turned((reach, first.1)))
 }
 
 fn path(points: &[Point]) -> String {

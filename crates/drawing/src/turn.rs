@@ -57,6 +57,26 @@ pub(super) fn turn(graph: &mut Graph, columns: &Columns, rows: &Rows, choice: &C
     }
 }
 
+/// Lets a block's ports look to the side on which all their pipes go.
+pub(super) fn face(graph: &mut Graph, columns: &Columns) {
+    let Some(block) = graph.block() else { return };
+    let here = columns.of[block];
+    let width = graph.pieces[block].symbol.size.0;
+    for port in graph.pieces[block].ports.clone() {
+        let ends = others(graph, port);
+        let all = |on_side: fn(usize, usize) -> bool| {
+            !ends.is_empty() && ends.iter().all(|end| on_side(columns.of[graph.ports[*end].piece], here))
+        };
+        let (right, left) = (all(|a, b| a > b), all(|a, b| a < b));
+        let port = &mut graph.ports[port];
+        if right {
+            (port.side, port.at.0) = (Side::Right, width);
+        } else if left {
+            (port.side, port.at.0) = (Side::Left, 0.0);
+        }
+    }
+}
+
 /// Pieces at the other ends of a port's pipe.
 fn others(graph: &Graph, port: usize) -> Vec<usize> {
     let this = &graph.ports[port];

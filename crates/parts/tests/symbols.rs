@@ -1,7 +1,7 @@
 //! How every kind is drawn: inside its size, with its pipes at its outline.
 
 use parts::catalogue::KINDS;
-use parts::kind::{Kind, Symbol, Way};
+use parts::kind::{End, Kind, Stroke, Symbol, Way};
 
 /// Everything that is wrong, at once; empty when all is well.
 #[track_caller]
@@ -21,6 +21,13 @@ fn ends(way: &Way) -> impl Iterator<Item = (f64, f64)> {
     way.enter.into_iter().chain(way.leave)
 }
 
+fn port(end: End) -> Option<&'static str> {
+    match end {
+        End::Port(name) => Some(name),
+        _ => None,
+    }
+}
+
 /// The points that a path goes to; nothing if it uses what is not understood here.
 fn points(path: &str) -> Option<Vec<(f64, f64)>> {
     let mut found: Vec<(f64, f64)> = Vec::new();
@@ -33,11 +40,10 @@ fn points(path: &str) -> Option<Vec<(f64, f64)>> {
         rest = &rest[end..];
         let last = found.last().copied();
         match (letter, numbers.as_slice()) {
-            ('M' | 'L', [x, y]) => found.push((*x, *y)),
+            ('M' | 'L', [x, y]) | ('A', [_, _, _, _, _, x, y]) => found.push((*x, *y)),
             ('H', [x]) => found.push((*x, last?.1)),
             ('V', [y]) => found.push((last?.0, *y)),
             ('C', [a, b, c, d, x, y]) => found.extend([(*a, *b), (*c, *d), (*x, *y)]),
-            ('A', [_, _, _, _, _, x, y]) => found.push((*x, *y)),
             ('Z', []) => {}
             _ => return None,
         }
@@ -99,7 +105,6 @@ fn pipes_from_above_and_below_stand_on_three_lines() {
 
 #[test]
 fn every_passage_has_its_way() {
-    use parts::kind::End;
     all(|kind, symbol| {
         let mut wrong = Vec::new();
         if symbol.ways.len() != kind.passages.len() {
@@ -124,12 +129,6 @@ fn every_passage_has_its_way() {
         }
         wrong
     });
-    fn port(end: End) -> Option<&'static str> {
-        match end {
-            End::Port(name) => Some(name),
-            _ => None,
-        }
-    }
 }
 
 #[test]
@@ -152,7 +151,7 @@ fn the_plainest_drawings_differ() {
     let mut wrong = Vec::new();
     for (nth, a) in kinds.iter().enumerate() {
         for b in kinds.iter().skip(nth + 1) {
-            let same = a.symbol.strokes.iter().map(|s| s.path()).eq(b.symbol.strokes.iter().map(|s| s.path()));
+            let same = a.symbol.strokes.iter().map(Stroke::path).eq(b.symbol.strokes.iter().map(Stroke::path));
             let meant = alike.iter().any(|group| group.contains(&a.name) && group.contains(&b.name));
             if same && !meant && a.symbol.letters == b.symbol.letters {
                 wrong.push(format!("{} looks like {}", a.name, b.name));
