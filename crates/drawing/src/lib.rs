@@ -153,7 +153,7 @@ pub struct Live {
     pub gauges: Vec<Shown>,
     /// For each part the word it is marked with, if any: "cause", "alarm".
     pub marked: Vec<Option<String>>,
-    /// What goes before a part's name to make it a link; none makes no links.
+    /// Where a part's link leads, "{}" standing for its name; none makes no links.
     pub link: Option<String>,
     /// Bring the style along, for a file that stands alone.
     pub standalone: bool,

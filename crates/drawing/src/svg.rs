@@ -77,12 +77,21 @@ impl Schematic {
         let (this, drawn) = (&plant.parts[part], &self.pieces[part]);
         let name = escaped(&this.name);
         let mark = live.marked.get(part).and_then(Option::as_ref);
-        let mut words = format!("{}, {name}", escaped(this.kind.title));
-        words.extend(super::position(this).map(|position| format!(": {position}")));
+        // The name holds what is written, word for word, so that who speaks to the page can say what they see.
+        let written = self.labels.iter().filter(|label| label.of == Of::Part(part)).flat_map(|label| &label.lines);
+        let written = written.fold(String::new(), |said, line| match said.as_str() {
+            "" => line.clone(),
+            broken if broken.ends_with('-') => said + line,
+            _ => said + " " + line,
+        });
+        let mut words = format!("{}, {}", escaped(this.kind.title), escaped(&written));
         words.extend(mark.map(|mark| format!(", {}", escaped(mark))));
         let marked = if mark.is_some() { " marked" } else { "" };
         let (open, close) = match &live.link {
-            Some(prefix) => (format!("<a class=\"part{marked}\" href=\"{}{name}\"", escaped(prefix)), "</a>"),
+            Some(address) => {
+                let address = escaped(address).replace("{}", &name);
+                (format!("<a class=\"part{marked}\" href=\"{address}\""), "</a>")
+            }
             None => (format!("<g class=\"part{marked}\" role=\"img\""), "</g>"),
         };
         let _ = writeln!(out, "{open} data-part=\"{name}\" aria-label=\"{words}\"><title>{words}</title>");
@@ -149,7 +158,11 @@ impl Schematic {
             hung.circle.w / 2.0 - 3.0
         );
         let letters = super::taps::letters(this);
-        let _ = writeln!(out, "<text class=\"inside\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>", y + 4.0);
+        let _ = writeln!(
+            out,
+            "<text class=\"inside\" aria-hidden=\"true\" x=\"{x:.1}\" y=\"{:.1}\">{letters}</text>",
+            y + 4.0
+        );
         for label in self.labels.iter().filter(|label| label.of == Of::Gauge(hung.gauge)) {
             let Rect { x, y, w, h } = label.rect;
             let (x, class) = match hung.stands {
@@ -252,7 +265,12 @@ fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
     }
     *out += "</g>\n";
     if !symbol.letters.is_empty() {
-        text(out, "inside", (x + w / 2.0, y + h / 2.0 + 4.0), symbol.letters);
+        let (x, y) = (x + w / 2.0, y + h / 2.0 + 4.0);
+        let _ = writeln!(
+            out,
+            "<text class=\"inside\" aria-hidden=\"true\" x=\"{x:.1}\" y=\"{y:.1}\">{}</text>",
+            symbol.letters
+        );
     }
 }
 

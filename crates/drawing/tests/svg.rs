@@ -17,7 +17,7 @@ fn live(plant: &Plant) -> Live {
     Live {
         gauges: (0..plant.gauges.len()).map(|k| Shown { text: format!("{k} <&>"), state: state[k % 4] }).collect(),
         marked: plant.parts.iter().map(|part| (part.name == "exchanger").then(|| "cause".to_string())).collect(),
-        link: Some("/part/".into()),
+        link: Some("/part/{}".into()),
         standalone: false,
     }
 }

@@ -64,7 +64,12 @@ fn live(picture: &Picture) -> Live {
         let (text, state) = shown(picture, GaugeId(g));
         Shown { text, state: state_of(state).0 }
     });
-    Live { gauges: gauges.collect(), marked: marked(picture), link: Some("/plant?part=".into()), standalone: false }
+    Live {
+        gauges: gauges.collect(),
+        marked: marked(picture),
+        link: Some("/plant?part={}#part".into()),
+        standalone: false,
+    }
 }
 
 /// How a reading is taken in the drawing, and the class of its element there.
