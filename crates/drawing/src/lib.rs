@@ -162,7 +162,7 @@ pub struct Live {
 /// What a gauge shows.
 #[derive(Clone, Debug)]
 pub struct Shown {
-    /// "81.5 °C".
+    /// "81.5 °C"; with a word if it is off, "98.5 °C high": colour alone says nothing.
     pub text: String,
     /// How that is to be taken.
     pub state: State,

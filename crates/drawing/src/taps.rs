@@ -10,8 +10,8 @@ use measure::quantity::Quantity;
 use parts::kind::When;
 use plant::plant::{FlowId, Gauge, NodeId, Plant, Tap, Terminal};
 
-/// Room kept for a value beside its gauge: six figures and a unit [px].
-const VALUE: f64 = 66.0;
+/// Room kept for a value beside its gauge: figures, a unit and a word [px].
+const VALUE: f64 = 84.0;
 /// Distances of the first circle's middle from what it looks at [px].
 const REACH: [f64; 7] = [22.0, 31.0, 42.0, 56.0, 76.0, 100.0, 130.0];
 /// Most gauges that hang on one leader.
