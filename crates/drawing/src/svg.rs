@@ -107,6 +107,7 @@ impl Schematic {
             lines(out, label, drawn.rect.middle().0, &extra);
         }
         let _ = writeln!(out, "{close}");
+        letters_in(out, plant, part, drawn);
     }
 
     /// What runs through a block, thin, from where it comes in to where it leaves.
@@ -264,13 +265,14 @@ fn symbol(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
         let _ = writeln!(out, "<path class=\"{class}\" d=\"{}\"/>", stroke.path());
     }
     *out += "</g>\n";
-    if !symbol.letters.is_empty() {
-        let (x, y) = (x + w / 2.0, y + h / 2.0 + 4.0);
-        let _ = writeln!(
-            out,
-            "<text class=\"inside\" aria-hidden=\"true\" x=\"{x:.1}\" y=\"{y:.1}\">{}</text>",
-            symbol.letters
-        );
+}
+
+/// Letters inside a symbol: beside its link, for they are no part of its name.
+fn letters_in(out: &mut String, plant: &Plant, part: usize, drawn: &Drawn) {
+    let letters = plant.parts[part].kind.symbol.letters;
+    let (x, y) = drawn.rect.middle();
+    if !letters.is_empty() {
+        text(out, "inside", (x, y + 4.0), letters);
     }
 }
 
