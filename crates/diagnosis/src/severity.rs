@@ -26,8 +26,10 @@ pub(crate) struct Node {
     pub fit: Option<Fit>,
 }
 
-/// The severity that seems best by those looked at is looked at itself, unless one was as near as this.
-const NEAR_ENOUGH: f64 = 0.012;
+/// The severity that seems best by those looked at is looked at itself, if it promises to be so much likelier than the
+/// best that was looked at [1], and none was nearer than this.
+const PROMISES: f64 = 0.2;
+const NEAR_ENOUGH: f64 = 0.003;
 /// Strips that likelihood is summed over.
 const STRIPS: usize = 400;
 
@@ -124,12 +126,13 @@ impl Arc {
 
 /// The severity that fits best by what is known so far, and its place among those looked at, if it was not looked at.
 pub(crate) fn likeliest_between(nodes: &[Node]) -> Option<(usize, f64)> {
-    let (top, _) = curve(nodes).into_iter().enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let (top, promised) = curve(nodes).into_iter().enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let best = nodes.iter().map(|node| node.value).fold(f64::NEG_INFINITY, f64::max);
     let s = strip(top);
     let place = nodes.partition_point(|n| n.severity < s);
     let inside = place > 0 && place < nodes.len();
     let new = nodes.iter().all(|n| (n.severity - s).abs() > NEAR_ENOUGH);
-    (inside && new).then_some((place, s))
+    (inside && new && promised > best + PROMISES).then_some((place, s))
 }
 
 /// Sums likelihood over severity.

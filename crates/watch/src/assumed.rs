@@ -90,6 +90,9 @@ impl Told<'_> {
     pub fn value(&self) -> String {
         let quantity = self.parameter.quantity;
         let (low, high) = self.figure.spread.band(self.figure.value);
+        if low == high {
+            return print_usual(self.figure.value, quantity);
+        }
         let unit = usual_unit(quantity);
         let bare =
             |value| measure::unit::print(value, quantity, unit).unwrap_or_default().replace(&format!(" {unit}"), "");

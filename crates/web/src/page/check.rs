@@ -19,7 +19,8 @@ pub struct CheckCard {
     of: String,
     check: &'static str,
     title: String,
-    link: String,
+    /// To its part; nothing where the part is what is looked at.
+    link: Option<String>,
     takes: String,
     caution: &'static str,
     tells: Option<String>,
@@ -36,7 +37,8 @@ impl CheckCard {
         let told: Vec<String> = told.collect();
         let finds = case.odds.say(advice.finds);
         let tells = (!told.is_empty()).then(|| format!("If it shows something ({finds}): {}.", list(&told)));
-        CheckCard { tells, ..CheckCard::of(scene, advice.of, advice.check) }
+        let link = Some(address(&scene.picture.plant, advice.of));
+        CheckCard { tells, link, ..CheckCard::of(scene, advice.of, advice.check) }
     }
 
     /// Any check of a part or gauge.
@@ -47,7 +49,7 @@ impl CheckCard {
             of: name_of(plant, of).into(),
             check: check.name,
             title: sentence(check.title),
-            link: address(plant, of),
+            link: None,
             takes: format!("{:.0} min, {}{tool}", check.minutes, check.state.words()),
             caution: check.caution,
             tells: None,
