@@ -1,9 +1,10 @@
 //! What could be wrong: every way every part and gauge of this plant fails, all is well, and what no list holds.
 
+use measure::reading::ReadingText;
 use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
-use plant::evidence::{Evidence, Named};
+use plant::evidence::{Evidence, Moment, Named};
 use plant::plant::{PartId, Plant, Terminal};
 
 /// One thing that could be so.
@@ -43,6 +44,12 @@ const JOB_FADES: f64 = 15.0;
 /// The same for what lies next to it, as a share.
 const NEIGHBOUR: f64 = 0.25;
 
+/// What was there from the start shows on the first day: share of troubled vessels that meet it only now, being new to
+/// their owner or loaded as never before. From memory.
+const MET_ONLY_NOW: f64 = 0.1;
+/// And of those known to have run well.
+const RAN_WELL: f64 = 0.01;
+
 /// The cause a hypothesis names, if it names one.
 pub fn cause_of(plant: &Plant, what: What) -> Option<&'static Cause> {
     let What::Cause(named, cause) = what else { return None };
@@ -72,14 +79,16 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(plant::plant::GaugeId(g)));
     for named in parts.chain(gauges) {
         let kind = kind_of(plant, named);
-        let spoiled = spoiled_by_work(plant, named, evidence) / kind.causes.len().max(1) as f64;
+        let fresh = lately_worked_on(plant, named, evidence);
+        let spoiled = JOB_SPOILS * fresh / kind.causes.len().max(1) as f64;
         for (k, cause) in kind.causes.iter().enumerate() {
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
                 what: What::Cause(named, k),
                 circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
-                prior: rate.map_or(0.0, |rate| hazard(plant, named, rate)) + spoiled,
+                prior: rate
+                    .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, fresh).max(spoiled)),
                 moves,
             });
         }
@@ -103,8 +112,24 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     list
 }
 
-/// Chance that it came on lately [1].
-fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
+/// Chance that a job done lately left what the table counts by such jobs (by the opening, the oil change): the table's
+/// own figure, `[Rates]` "From a rate to a prior" 2. `fresh` is how fresh the job is [1].
+fn happened(rate: &Rate, fresh: f64) -> f64 {
+    let by_job = rate.basis == Basis::Event && rate.native_unit != "per departure";
+    if by_job { rate.native[1] * rate.use_factor * fresh } else { 0.0 }
+}
+
+/// Was the plant seen well before the trouble?
+fn ran_well(evidence: &Evidence) -> bool {
+    let compared = |reading: &ReadingText| matches!(reading, ReadingText::AsUsual | ReadingText::OverUsual { .. });
+    evidence.occasions.iter().any(|o| o.when != Moment::Now || o.readings.iter().any(|(_, text)| compared(text)))
+}
+
+/// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
+fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
+    if rate.basis == Basis::Prevalence {
+        return rate.native[1] * rate.use_factor * if ran_well(evidence) { RAN_WELL } else { MET_ONLY_NOW };
+    }
     let age = match named {
         Named::Part(p) => plant[p].hours_since,
         Named::Gauge(_) => None,
@@ -117,13 +142,13 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
     rate.per_1000_h[1] * rate.use_factor * EXPOSURE / 1000.0 * worn
 }
 
-/// Chance that work lately done left trouble on this part.
-fn spoiled_by_work(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
+/// How fresh the work done on this part is: 1 just done, 0 long ago or never; less for what lies next to it.
+fn lately_worked_on(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
     evidence
         .work
         .iter()
         .map(|work| {
-            let fresh = JOB_SPOILS * (-work.hours_ago.max(0.0) / JOB_FADES).exp();
+            let fresh = (-work.hours_ago.max(0.0) / JOB_FADES).exp();
             if work.of == named {
                 fresh
             } else if neighbours(plant, work.of, named) {
