@@ -41,6 +41,12 @@ const UNLISTED: f64 = 0.07;
 /// From memory; 1 to 3 % a job.
 const JOB_SPOILS: f64 = 0.02;
 const JOB_FADES: f64 = 15.0;
+/// That chance is shared by at least so many ways: a short list does not make each of them likelier. From memory.
+const FEW_WAYS: usize = 5;
+/// What the table counts by such a job shows on the next run: hours over which it fades, a departure by `[Rates]`.
+const EVENT_FADES: f64 = 4.0;
+/// Share of a part's trouble that whoever works on it would see. From memory.
+const SEEN_AT_WORK: f64 = 0.5;
 /// The same for what lies next to it, as a share.
 const NEIGHBOUR: f64 = 0.25;
 
@@ -79,8 +85,8 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(plant::plant::GaugeId(g)));
     for named in parts.chain(gauges) {
         let kind = kind_of(plant, named);
-        let fresh = lately_worked_on(plant, named, evidence);
-        let spoiled = JOB_SPOILS * fresh / kind.causes.len().max(1) as f64;
+        let spoiled = JOB_SPOILS * fresh(plant, named, evidence, JOB_FADES) / kind.causes.len().max(FEW_WAYS) as f64;
+        let last_job = fresh(plant, named, evidence, EVENT_FADES).min(1.0);
         for (k, cause) in kind.causes.iter().enumerate() {
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
@@ -88,7 +94,7 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                 what: What::Cause(named, k),
                 circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
                 prior: rate
-                    .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, fresh).max(spoiled)),
+                    .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,
             });
         }
@@ -113,10 +119,10 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 }
 
 /// Chance that a job done lately left what the table counts by such jobs (by the opening, the oil change): the table's
-/// own figure, `[Rates]` "From a rate to a prior" 2. `fresh` is how fresh the job is [1].
-fn happened(rate: &Rate, fresh: f64) -> f64 {
+/// own figure, `[Rates]` "From a rate to a prior" 2. `last_job` is how fresh the job is [1].
+fn happened(rate: &Rate, last_job: f64) -> f64 {
     let by_job = rate.basis == Basis::Event && rate.native_unit != "per departure";
-    if by_job { rate.native[1] * rate.use_factor * fresh } else { 0.0 }
+    if by_job { rate.native[1] * rate.use_factor * last_job } else { 0.0 }
 }
 
 /// Was the plant seen well before the trouble?
@@ -139,16 +145,24 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 
         (Basis::RunningHour, Some(hours)) => (hours / USUAL_AGE).sqrt().clamp(0.4, 2.5),
         _ => 1.0,
     };
-    rate.per_1000_h[1] * rate.use_factor * EXPOSURE / 1000.0 * worn
+    rate.per_1000_h[1] * rate.use_factor * exposure(named, evidence) / 1000.0 * worn
 }
 
-/// How fresh the work done on this part is: 1 just done, 0 long ago or never; less for what lies next to it.
-fn lately_worked_on(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
+/// Hours in which it may have come on: since the part was last under somebody's hands, as far as they saw it [h].
+fn exposure(named: Named, evidence: &Evidence) -> f64 {
+    let last = evidence.work.iter().filter(|work| work.of == named).map(|work| work.hours_ago.max(0.0));
+    let since = last.fold(EXPOSURE, f64::min);
+    SEEN_AT_WORK * since + (1.0 - SEEN_AT_WORK) * EXPOSURE
+}
+
+/// How fresh the work done on this part is: 1 just done, 0 long ago or never; less for what lies next to it. It fades
+/// over so many hours.
+fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> f64 {
     evidence
         .work
         .iter()
         .map(|work| {
-            let fresh = (-work.hours_ago.max(0.0) / JOB_FADES).exp();
+            let fresh = (-work.hours_ago.max(0.0) / fades).exp();
             if work.of == named {
                 fresh
             } else if neighbours(plant, work.of, named) {
@@ -169,6 +183,7 @@ fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
             .filter(move |f| f.part == part)
             .flat_map(|f| [f.from, f.to])
             .filter_map(|end| if let Terminal::Node(n) | Terminal::Into(n) = end { Some(n) } else { None })
+            .chain(plant.pools.iter().filter(move |pool| pool.part == part).map(|pool| pool.node))
     };
     nodes(a).any(|n| nodes(b).any(|m| m == n))
 }
