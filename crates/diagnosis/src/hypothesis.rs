@@ -85,8 +85,10 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(plant::plant::GaugeId(g)));
     for named in parts.chain(gauges) {
         let kind = kind_of(plant, named);
-        let spoiled = JOB_SPOILS * fresh(plant, named, evidence, JOB_FADES) / kind.causes.len().max(FEW_WAYS) as f64;
-        let last_job = fresh(plant, named, evidence, EVENT_FADES).min(1.0);
+        let spoiled: f64 = fresh(plant, named, evidence, JOB_FADES).sum();
+        let spoiled = JOB_SPOILS * spoiled / kind.causes.len().max(FEW_WAYS) as f64;
+        // Of several openings the latest dominates.
+        let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
@@ -155,23 +157,14 @@ fn exposure(named: Named, evidence: &Evidence) -> f64 {
     SEEN_AT_WORK * since + (1.0 - SEEN_AT_WORK) * EXPOSURE
 }
 
-/// How fresh the work done on this part is: 1 just done, 0 long ago or never; less for what lies next to it. It fades
-/// over so many hours.
-fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> f64 {
-    evidence
-        .work
-        .iter()
-        .map(|work| {
-            let fresh = (-work.hours_ago.max(0.0) / fades).exp();
-            if work.of == named {
-                fresh
-            } else if neighbours(plant, work.of, named) {
-                fresh * NEIGHBOUR
-            } else {
-                0.0
-            }
-        })
-        .sum()
+/// How fresh each job done on this part is: 1 just done, 0 long ago; less for one on what lies next to it. It fades over so
+/// many hours.
+fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> impl Iterator<Item = f64> {
+    evidence.work.iter().map(move |work| {
+        let near = neighbours(plant, work.of, named);
+        let share = if work.of == named { 1.0 } else { f64::from(u8::from(near)) * NEIGHBOUR };
+        share * (-work.hours_ago.max(0.0) / fades).exp()
+    })
 }
 
 fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
