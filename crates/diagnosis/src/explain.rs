@@ -108,6 +108,8 @@ pub struct Ranked {
     pub severity_range: (f64, f64),
     /// How much likelier than all is well everything known is under it, as a logarithm.
     pub weight: f64,
+    /// What a check found in the plant, if this was weighed together with it.
+    pub beside: Option<What>,
     /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
 }
@@ -249,6 +251,7 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
                 .as_ref()
                 .map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
             weight: w.as_ref().map_or(0.0, |w| w.log_likelihood - well_log),
+            beside: h.beside,
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
         })
         .collect();

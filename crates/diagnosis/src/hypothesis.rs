@@ -4,7 +4,7 @@ use measure::reading::ReadingText;
 use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
-use plant::evidence::{Evidence, Moment, Named};
+use plant::evidence::{Evidence, Found, Moment, Named};
 use plant::plant::{PartId, Plant, Terminal};
 
 /// One thing that could be so.
@@ -18,6 +18,8 @@ pub struct Hypothesis {
     pub prior: f64,
     /// Moves of the plant's parameters.
     pub moves: Vec<(usize, By)>,
+    /// What a check found in the plant besides: a lying gauge or dead alarm is weighed together with it.
+    pub beside: Option<What>,
 }
 
 /// What a hypothesis says.
@@ -98,9 +100,11 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                 prior: rate
                     .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,
+                beside: None,
             });
         }
     }
+    set_beside_found(plant, evidence, &mut list);
     let total: f64 = list.iter().map(|h| h.prior).sum();
     for circuit in Circuit::ALL {
         let within: f64 = list.iter().filter(|h| h.circuit == Some(circuit)).map(|h| h.prior).sum();
@@ -110,14 +114,41 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                 circuit: Some(circuit),
                 prior: within * UNLISTED,
                 moves: Vec::new(),
+                beside: None,
             });
         }
     }
     // One thing at a time: chances of nothing and of one thing in the time it may have come on are as exp(-H) to
     // 1 - exp(-H), and the single causes share the latter as their rates.
     let nothing = total / total.exp_m1().max(1e-12);
-    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new() });
+    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new(), beside: None });
     list
+}
+
+/// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.
+const UNTESTED: f64 = 900.0;
+
+/// A fault that a check found is there: whether a gauge or an alarm fails is then asked with it and not instead of it.
+/// That one keeps silent shows only when it is wanted, so that it may have done so since it was last tripped.
+fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis]) {
+    let found = evidence.checks.iter().rev().find_map(|made| match (made.of, &made.found) {
+        (Named::Part(_), Found::Cause(k)) => Some(What::Cause(made.of, *k)),
+        _ => None,
+    });
+    let Some(found) = found else { return };
+    let Some((prior, moves)) = list.iter().find(|h| h.what == found).map(|h| (h.prior, h.moves.clone())) else {
+        return;
+    };
+    for h in list.iter_mut().filter(|h| matches!(h.what, What::Cause(Named::Gauge(_), _))) {
+        let Some(cause) = cause_of(plant, h.what) else { continue };
+        if cause.misreads == Some(Misreads::Silent) {
+            let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
+            h.prior = -(-rate * UNTESTED / 1000.0).exp_m1();
+        }
+        h.prior *= prior;
+        h.moves.clone_from(&moves);
+        h.beside = Some(found);
+    }
 }
 
 /// Chance that a job done lately left what the table counts by such jobs (by the opening, the oil change): the table's
