@@ -39,13 +39,17 @@ const STANDBY: f64 = 0.02;
 /// Nothing passes below this [kg/s].
 const STILL: f64 = 3e-3;
 
-/// A part of a line that is shut is not to blame for what happens in the others.
-fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis]) {
+/// A part of a line that is shut is not to blame for what happens in the others; one that passes nothing because it is
+/// sound (a relief valve), and something with the cause, may well be.
+fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis], weighed: &[Option<Weighed>]) {
     let Some(usual) = &known.usual else { return };
-    let still = |flow: usize| {
-        known.setting.troubled.iter().all(|&run| usual.states[run].x[known.first_flow + flow].abs() < STILL)
-    };
-    for h in hypotheses {
+    for (h, weighed) in hypotheses.iter_mut().zip(weighed) {
+        let with = weighed.as_ref().and_then(|w| w.fit.as_ref());
+        let still = |flow: usize| {
+            let passes = |fit: &Fit, run: usize| fit.states[run].x[known.first_flow + flow].abs() >= STILL;
+            let any = |fit: &Fit| known.setting.troubled.iter().any(|&run| passes(fit, run));
+            !any(usual) && !with.is_some_and(any)
+        };
         let What::Cause(Named::Part(part), _) = h.what else { continue };
         let flows: Vec<_> = plant[part].flows.iter().flatten().collect();
         let running = known.setting.troubled.iter().any(|&run| usual.states[run].point.speed > 1.0);
@@ -104,6 +108,8 @@ pub struct Ranked {
     pub severity_range: (f64, f64),
     /// How much likelier than all is well everything known is under it, as a logarithm.
     pub weight: f64,
+    /// What a check found in the plant, if this was weighed together with it.
+    pub beside: Option<What>,
     /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
 }
@@ -139,8 +145,8 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
     let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
-    spare_standby(plant, &known, &mut hypotheses);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
+    spare_standby(plant, &known, &mut hypotheses, &weighed);
     // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
     let (looks, behind) =
         if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
@@ -245,6 +251,7 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
                 .as_ref()
                 .map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
             weight: w.as_ref().map_or(0.0, |w| w.log_likelihood - well_log),
+            beside: h.beside,
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
         })
         .collect();

@@ -1,9 +1,10 @@
 //! What could be wrong: every way every part and gauge of this plant fails, all is well, and what no list holds.
 
+use measure::reading::ReadingText;
 use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
-use plant::evidence::{Evidence, Named};
+use plant::evidence::{Evidence, Found, Moment, Named};
 use plant::plant::{GaugeId, PartId, Plant, Terminal};
 
 /// One thing that could be so.
@@ -17,6 +18,8 @@ pub struct Hypothesis {
     pub prior: f64,
     /// Moves of the plant's parameters.
     pub moves: Vec<(usize, By)>,
+    /// What a check found in the plant besides: a lying gauge or dead alarm is weighed together with it.
+    pub beside: Option<What>,
 }
 
 /// What a hypothesis says.
@@ -40,8 +43,20 @@ const UNLISTED: f64 = 0.07;
 /// From memory; 1 to 3 % a job.
 const JOB_SPOILS: f64 = 0.02;
 const JOB_FADES: f64 = 15.0;
+/// That chance is shared by at least so many ways: a short list does not make each of them likelier. From memory.
+const FEW_WAYS: usize = 5;
+/// What the table counts by such a job shows on the next run: hours over which it fades, a departure by `[Rates]`.
+const EVENT_FADES: f64 = 4.0;
+/// Share of a part's trouble that whoever works on it would see. From memory.
+const SEEN_AT_WORK: f64 = 0.5;
 /// The same for what lies next to it, as a share.
 const NEIGHBOUR: f64 = 0.25;
+
+/// What was there from the start shows on the first day: share of troubled vessels that meet it only now, being new to
+/// their owner or loaded as never before. From memory.
+const MET_ONLY_NOW: f64 = 0.1;
+/// And of those known to have run well.
+const RAN_WELL: f64 = 0.01;
 
 /// The cause a hypothesis names, if it names one.
 pub fn cause_of(plant: &Plant, what: What) -> Option<&'static Cause> {
@@ -72,18 +87,24 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
     for named in parts.chain(gauges) {
         let kind = kind_of(plant, named);
-        let spoiled = spoiled_by_work(plant, named, evidence) / kind.causes.len().max(1) as f64;
+        let spoiled: f64 = fresh(plant, named, evidence, JOB_FADES).sum();
+        let spoiled = JOB_SPOILS * spoiled / kind.causes.len().max(FEW_WAYS) as f64;
+        // Of several openings the latest dominates.
+        let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
                 what: What::Cause(named, k),
                 circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
-                prior: rate.map_or(0.0, |rate| hazard(plant, named, rate)) + spoiled,
+                prior: rate
+                    .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,
+                beside: None,
             });
         }
     }
+    set_beside_found(plant, evidence, &mut list);
     let total: f64 = list.iter().map(|h| h.prior).sum();
     for circuit in Circuit::ALL {
         let within: f64 = list.iter().filter(|h| h.circuit == Some(circuit)).map(|h| h.prior).sum();
@@ -93,18 +114,61 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                 circuit: Some(circuit),
                 prior: within * UNLISTED,
                 moves: Vec::new(),
+                beside: None,
             });
         }
     }
     // One thing at a time: chances of nothing and of one thing in the time it may have come on are as exp(-H) to
     // 1 - exp(-H), and the single causes share the latter as their rates.
     let nothing = total / total.exp_m1().max(1e-12);
-    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new() });
+    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new(), beside: None });
     list
 }
 
-/// Chance that it came on lately [1].
-fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
+/// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.
+const UNTESTED: f64 = 900.0;
+
+/// A fault that a check found is there: whether a gauge or an alarm fails is then asked with it and not instead of it.
+/// That one keeps silent shows only when it is wanted, so that it may have done so since it was last tripped.
+fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis]) {
+    let found = evidence.checks.iter().rev().find_map(|made| match (made.of, &made.found) {
+        (Named::Part(_), Found::Cause(k)) => Some(What::Cause(made.of, *k)),
+        _ => None,
+    });
+    let Some(found) = found else { return };
+    let Some((prior, moves)) = list.iter().find(|h| h.what == found).map(|h| (h.prior, h.moves.clone())) else {
+        return;
+    };
+    for h in list.iter_mut().filter(|h| matches!(h.what, What::Cause(Named::Gauge(_), _))) {
+        let Some(cause) = cause_of(plant, h.what) else { continue };
+        if cause.misreads == Some(Misreads::Silent) {
+            let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
+            h.prior = -(-rate * UNTESTED / 1000.0).exp_m1();
+        }
+        h.prior *= prior;
+        h.moves.clone_from(&moves);
+        h.beside = Some(found);
+    }
+}
+
+/// Chance that a job done lately left what the table counts by such jobs (by the opening, the oil change): the table's
+/// own figure, `[Rates]` "From a rate to a prior" 2. `last_job` is how fresh the job is [1].
+fn happened(rate: &Rate, last_job: f64) -> f64 {
+    let by_job = rate.basis == Basis::Event && rate.native_unit != "per departure";
+    if by_job { rate.native[1] * rate.use_factor * last_job } else { 0.0 }
+}
+
+/// Was the plant seen well before the trouble?
+fn ran_well(evidence: &Evidence) -> bool {
+    let compared = |reading: &ReadingText| matches!(reading, ReadingText::AsUsual | ReadingText::OverUsual { .. });
+    evidence.occasions.iter().any(|o| o.when != Moment::Now || o.readings.iter().any(|(_, text)| compared(text)))
+}
+
+/// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
+fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
+    if rate.basis == Basis::Prevalence {
+        return rate.native[1] * rate.use_factor * if ran_well(evidence) { RAN_WELL } else { MET_ONLY_NOW };
+    }
     let age = match named {
         Named::Part(p) => plant[p].hours_since,
         Named::Gauge(_) => None,
@@ -114,25 +178,24 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate) -> f64 {
         (Basis::RunningHour, Some(hours)) => (hours / USUAL_AGE).sqrt().clamp(0.4, 2.5),
         _ => 1.0,
     };
-    rate.per_1000_h[1] * rate.use_factor * EXPOSURE / 1000.0 * worn
+    rate.per_1000_h[1] * rate.use_factor * exposure(named, evidence) / 1000.0 * worn
 }
 
-/// Chance that work lately done left trouble on this part.
-fn spoiled_by_work(plant: &Plant, named: Named, evidence: &Evidence) -> f64 {
-    evidence
-        .work
-        .iter()
-        .map(|work| {
-            let fresh = JOB_SPOILS * (-work.hours_ago.max(0.0) / JOB_FADES).exp();
-            if work.of == named {
-                fresh
-            } else if neighbours(plant, work.of, named) {
-                fresh * NEIGHBOUR
-            } else {
-                0.0
-            }
-        })
-        .sum()
+/// Hours in which it may have come on: since the part was last under somebody's hands, as far as they saw it [h].
+fn exposure(named: Named, evidence: &Evidence) -> f64 {
+    let last = evidence.work.iter().filter(|work| work.of == named).map(|work| work.hours_ago.max(0.0));
+    let since = last.fold(EXPOSURE, f64::min);
+    SEEN_AT_WORK * since + (1.0 - SEEN_AT_WORK) * EXPOSURE
+}
+
+/// How fresh each job done on this part is: 1 just done, 0 long ago; less for one on what lies next to it. It fades over so
+/// many hours.
+fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> impl Iterator<Item = f64> {
+    evidence.work.iter().map(move |work| {
+        let near = neighbours(plant, work.of, named);
+        let share = if work.of == named { 1.0 } else { f64::from(u8::from(near)) * NEIGHBOUR };
+        share * (-work.hours_ago.max(0.0) / fades).exp()
+    })
 }
 
 fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
@@ -144,6 +207,7 @@ fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {
             .filter(move |f| f.part == part)
             .flat_map(|f| [f.from, f.to])
             .filter_map(|end| if let Terminal::Node(n) | Terminal::Into(n) = end { Some(n) } else { None })
+            .chain(plant.pools.iter().filter(move |pool| pool.part == part).map(|pool| pool.node))
     };
     nodes(a).any(|n| nodes(b).any(|m| m == n))
 }

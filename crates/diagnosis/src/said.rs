@@ -17,6 +17,8 @@ pub struct Scene<'a> {
     pub without: &'a State,
     /// What is supposed.
     pub what: What,
+    /// What was found besides.
+    pub beside: Option<What>,
     /// How bad [0 to 1].
     pub severity: f64,
     /// How far quantities of this state may be off because figures and operating point are not known exactly: one
@@ -144,10 +146,15 @@ fn severity_share(severity: f64) -> f64 {
     (severity / 0.5).clamp(0.15, 1.0)
 }
 
-/// Chance that the cause itself makes people say it, whatever the state.
+/// Chance that the cause itself, or what was found besides, makes people say it, whatever the state.
 fn told_by(scene: &Scene, of: Named, word: &Word) -> f64 {
+    let silent = |what| 1.0 - told_by_one(scene, what, of, word);
+    1.0 - silent(scene.what) * scene.beside.map_or(1.0, silent)
+}
+
+fn told_by_one(scene: &Scene, what: What, of: Named, word: &Word) -> f64 {
     let plant = &scene.model.plant;
-    let (What::Cause(own, _), Some(cause)) = (scene.what, hypothesis::cause_of(plant, scene.what)) else { return 0.0 };
+    let (What::Cause(own, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return 0.0 };
     let says = cause
         .says
         .iter()

@@ -60,7 +60,10 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
         (Found::Something, Some(detect)) => (detect.max(false_find) / false_find).ln(),
         (Found::Cause(k), Some(detect)) => {
             let same = what == What::Cause(made.of, *k);
-            if same { (detect.max(false_find) / false_find).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
+            // Found by name: what else the check is often wrong about says nothing against it.
+            let by_chance =
+                found.and_then(|find| rates::power(find.power)).map_or(0.01, |power| power.false_find.max(0.01));
+            if same { (detect.max(by_chance) / by_chance).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
         }
         (_, None) => 0.0,
     }

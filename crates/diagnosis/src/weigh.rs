@@ -63,7 +63,7 @@ pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) 
 
 /// How its severity spreads; nothing for what is there or not.
 fn graded(model: &Model, hypothesis: &Hypothesis) -> Option<Severity> {
-    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.what)?;
+    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.beside.unwrap_or(hypothesis.what))?;
     Some(cause.severity).filter(|severity| *severity != Severity::Whole)
 }
 
@@ -156,6 +156,7 @@ fn look(
     let value = fit.log_evidence
         + spoken(model, known, hypothesis, severity, &fit, &under)
         + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity)
+        + hypothesis.beside.map_or(0.0, |found| tried::log_likelihood(&model.plant, known.evidence, found, severity))
         + late(model, known, hypothesis.what);
     Node { severity, value, fit: Some(fit) }
 }
@@ -205,7 +206,15 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
         let state = fit.states[run].clone();
         let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
         let doubt = doubt(model, known, under, fit, run, said, not);
-        let scene = Scene { model, state: &state, without: &without, what: hypothesis.what, severity, doubt: &doubt };
+        let scene = Scene {
+            model,
+            state: &state,
+            without: &without,
+            what: hypothesis.what,
+            beside: hypothesis.beside,
+            severity,
+            doubt: &doubt,
+        };
         sum += said::log_likelihood(&scene, said, not);
     }
     sum

@@ -69,7 +69,7 @@ pub(crate) const CAUSES: &[Cause] = &[
         name: "fuel_in_oil",
         title: "fuel gets into the oil",
         moves: &[
-            Move { on: Whose::Kind("sump"), parameter: "dilution", by: By::Towards(0.12) },
+            Move { on: Whose::Kind("sump"), parameter: "dilution", by: By::Towards(0.28) },
             Move { on: Whose::Kind("sump"), parameter: "level", by: By::Add(0.4) },
         ],
         severity: Severity::MostlySlight,

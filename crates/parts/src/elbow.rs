@@ -27,7 +27,7 @@ crate::parameters! {
 /// Flow below which a drop turns linear [share of rated flow].
 const REST: f64 = 0.02;
 /// Flow that a full column takes to spill over [share of rated flow]: standing water rises as far as the sea lifts it.
-const SPILLS: f64 = 0.01;
+const SPILLS: f64 = 0.1;
 /// Water over gas at which the spray still reaches two thirds of the gas [1]; a sound elbow has about ten. From memory.
 const THIN_SPRAY: f64 = 1.5;
 /// Turns the enthalpy gap into a temperature [W/K].

@@ -25,7 +25,7 @@ pub const KIND: Kind = Kind {
             name: "diaphragm_leaks",
             title: "diaphragm of the lift pump leaks fuel into the sump",
             moves: &[
-                Move { on: Whose::Kind("sump"), parameter: "dilution", by: By::Towards(0.12) },
+                Move { on: Whose::Kind("sump"), parameter: "dilution", by: By::Towards(0.28) },
                 Move { on: Whose::Kind("sump"), parameter: "level", by: By::Add(0.4) },
             ],
             severity: Severity::Even,

@@ -43,7 +43,8 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "stuck_open",
             title: "oil relief valve stuck open or held by dirt",
-            moves: &[Move { on: Whose::Own, parameter: "stuck", by: By::Towards(0.9) }],
+            // A piston held right back uncovers about twice what it needs for the whole flow (from memory).
+            moves: &[Move { on: Whose::Own, parameter: "stuck", by: By::Towards(2.0) }],
             severity: Severity::Even,
             says: &[says_of("alarm", "flickers", 0.15)],
             misreads: None,

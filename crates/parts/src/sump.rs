@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::oil_pump::THINNING;
+use crate::oil_pump::as_fuel;
 use measure::quantity::Quantity;
 use physics::number::Number;
 use physics::smooth::step;
@@ -245,7 +245,7 @@ impl Law for Sump {
         say.heat[0] = p.pan_conductance * (at.room() - t);
         say.unknown[0] = at.unknowns[0] - step(-p.level + AIR_FROM, AIR_WIDTH);
         // A thinner grade acts on every part as so much more fuel would.
-        say.unknown[1] = at.unknowns[1] - (p.dilution - p.thickness.ln() / THINNING);
+        say.unknown[1] = at.unknowns[1] - (p.dilution + as_fuel(p.thickness));
         say.unknown[2] = at.unknowns[2] - p.level;
         say.unknown[3] = at.unknowns[3] - p.dilution;
         // The pan and the metal that oil runs over store about as much as the oil itself (from memory).

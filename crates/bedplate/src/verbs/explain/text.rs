@@ -110,6 +110,9 @@ fn causes(case: &Case) -> String {
         let head =
             format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
         out += &wrapped(&head, "  ", "     ");
+        if let Some(found) = first.beside {
+            out += &wrapped(&format!("besides what was found: {}", named(case, found)), "     - ", "       ");
+        }
         let lines = if entry.ways.len() == 1 { case.why(first) } else { ways_to_lie(case, entry) };
         for line in lines {
             out += &wrapped(&line, "     - ", "       ");
