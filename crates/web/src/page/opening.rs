@@ -52,7 +52,8 @@ impl Verdict {
     pub fn of(picture: &Picture) -> Verdict {
         let Headline { sentence, about, next, bands, escapes } = headline(picture);
         let name = about.map(|of| (name_of(&picture.plant, of).to_string(), address(&picture.plant, of)));
-        let cut = name.as_ref().and_then(|(name, _)| sentence.split_once(name.as_str()));
+        // A title may hold the same word; the name stands last.
+        let cut = name.as_ref().and_then(|(name, _)| sentence.rsplit_once(name.as_str()));
         let (before, after) = cut.map_or((sentence.clone(), String::new()), |(a, b)| (a.to_string(), b.to_string()));
         let linked = name.filter(|(name, _)| sentence.contains(name.as_str()));
         Verdict {
