@@ -19,6 +19,8 @@ pub struct Scene<'a> {
     pub what: What,
     /// What was found besides.
     pub beside: Option<What>,
+    /// Nobody was asked what there is to say.
+    pub unasked: bool,
     /// How bad [0 to 1].
     pub severity: f64,
     /// How far quantities of this state may be off because figures and operating point are not known exactly: one
@@ -60,10 +62,7 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
         }
     }
     let told: Vec<&str> = groups.iter().map(|g| g.0).collect();
-    // An alarm that rings is no story: nobody was asked what else there is.
-    let rings =
-        |word: &Said| kind_of(&scene.model.plant, word.of).words.get(word.word).is_some_and(|row| row.of == Of::Trip);
-    let unsaid = if said.iter().all(rings) { 0.0 } else { left_out(scene, &told) };
+    let unsaid = if said.is_empty() || scene.unasked { 0.0 } else { left_out(scene, &told) };
     for (_, terms, count) in groups {
         let count = count as f64;
         sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));

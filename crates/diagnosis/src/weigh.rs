@@ -207,6 +207,7 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
         let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
         let doubt = doubt(model, known, under, fit, run, said, not);
         let scene = Scene {
+            unasked: known.evidence.unasked,
             model,
             state: &state,
             without: &without,

@@ -14,6 +14,9 @@ pub struct Evidence {
     pub renewed: Vec<Renewal>,
     /// Recent work.
     pub work: Vec<Work>,
+    /// Gauges and alarms speak for themselves, and nobody was asked what else there is: what is not said then says
+    /// nothing.
+    pub unasked: bool,
 }
 
 /// One occasion: an operating point and what was noticed there.

@@ -67,6 +67,7 @@ pub fn severity(cause: &Cause, middle: f64, (low, high): (f64, f64)) -> Option<S
         By::Factor(_) | By::Add(_) | By::Towards(_) => None,
     });
     Some(match share {
+        Some(word) if percent(low) == percent(high) => format!("about {} % {word}", percent(middle)),
         Some(word) => format!("about {} % {word}, {} to {} %", percent(middle), percent(low), percent(high)),
         None => match (grade(low), grade(high)) {
             (low, high) if low == high => high.to_string(),

@@ -191,7 +191,8 @@ impl Story {
                 if *there { last.said.push(*said) } else { last.not.push(*said) }
             }
         }
-        Evidence { occasions, checks: self.checks.clone(), ..Evidence::default() }
+        let unasked = self.said.is_empty();
+        Evidence { occasions, checks: self.checks.clone(), unasked, ..Evidence::default() }
     }
 
     /// Causes are being weighed from here on.

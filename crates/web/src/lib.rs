@@ -17,14 +17,13 @@ mod stream;
 
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 
-use std::io;
 use tokio::net::TcpListener;
 
 /// Serves the pages on a listener that is already bound, until the program ends.
 ///
 /// # Errors
 /// What the network says.
-pub async fn serve(listener: TcpListener, ship: Ship) -> io::Result<()> {
+pub async fn serve(listener: TcpListener, ship: Ship) -> tokio::io::Result<()> {
     let port = listener.local_addr()?.port();
     axum::serve(listener, routes::all(ship, port)).await
 }

@@ -38,7 +38,7 @@ impl CheckCard {
         let finds = case.odds.say(advice.finds);
         let tells = (!told.is_empty()).then(|| format!("If it shows something ({finds}): {}.", list(&told)));
         let link = Some(address(&scene.picture.plant, advice.of));
-        CheckCard { tells, link, ..CheckCard::of(scene, advice.of, advice.check) }
+        CheckCard { link, tells, ..CheckCard::of(scene, advice.of, advice.check) }
     }
 
     /// Any check of a part or gauge.
