@@ -172,5 +172,6 @@ test("figures: weight, readiness, memory, delay", async (t) => {
   t.diagnostic(JSON.stringify(ready));
   for (const [name, { kB }] of Object.entries(ready)) assert.ok(kB < 150, `${name} weighs ${kB} kB`);
   assert.ok(resident < 80, `${resident} MB`);
+  assert.ok(Math.max(...delays) < 300, `${delays} ms from an event to the page`);
   await page.context().close();
 });

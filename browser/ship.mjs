@@ -11,7 +11,7 @@ export const THEMES = ["day", "dark", "night"];
 const program = process.env.BEDPLATE ?? new URL("../target/release/bedplate", import.meta.url).pathname;
 const browsers = ["/usr/bin/chromium", "/usr/bin/chromium-browser"];
 
-// Starts the demonstration; resolves once it has said where it is.
+// Starts the demonstration; resolves once its first page is there.
 export async function launch(...options) {
   const started = performance.now();
   const child = spawn(program, ["demo", "--port", "0", ...options], { stdio: ["ignore", "pipe", "inherit"] });
@@ -25,6 +25,7 @@ export async function launch(...options) {
     child.on("error", reject);
     child.on("exit", (code) => reject(new Error(`bedplate demo ended with ${code}: ${said}`)));
   });
+  await (await fetch(address)).text();
   return { address, child, up: performance.now() - started, end: () => child.kill() };
 }
 
