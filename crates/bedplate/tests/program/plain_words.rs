@@ -62,7 +62,7 @@ fn words_speaks_plainly_of_every_part() {
 
 #[test]
 fn the_demonstration_speaks_plainly_and_says_that_it_is_simulated() {
-    let text = answered(&["demo", "--seed", "1"]);
+    let text = answered(&["demo", "--terminal", "--seed", "1"]);
     plain(&text);
     assert!(text.trim_start().starts_with("=== Simulated"), "{text}");
     assert!(text.matches("imulated").count() >= 3, "{text}");
