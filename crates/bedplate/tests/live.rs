@@ -48,7 +48,7 @@ fn gauges_flicker_as_described_about_something_that_no_vessel_file_tells() {
     let figures = model.figures.clone();
     let sound = model.solve(&figures, &point, None).expect("it has a state");
     let mut apart = 0;
-    for gauge in (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].trips.is_none()) {
+    for gauge in plant.gauge_ids().filter(|g| plant[*g].trips.is_none()) {
         let shown: Vec<f64> = rounds.iter().map(|round| of(round, gauge)).collect();
         let mean = shown.iter().sum::<f64>() / shown.len() as f64;
         let sigma = (shown.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (shown.len() - 1) as f64).sqrt();

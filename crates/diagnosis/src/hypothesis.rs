@@ -83,9 +83,7 @@ pub fn name_of(plant: &Plant, named: Named) -> &str {
 /// Every hypothesis of a plant with its prior, given the work done lately.
 pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesis> {
     let mut list = Vec::new();
-    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
-    for named in parts.chain(gauges) {
+    for named in Named::all(plant) {
         let kind = kind_of(plant, named);
         let spoiled: f64 = fresh(plant, named, evidence, JOB_FADES).sum();
         let spoiled = JOB_SPOILS * spoiled / kind.causes.len().max(FEW_WAYS) as f64;
@@ -258,9 +256,7 @@ pub fn falsified(plant: &Plant, what: What) -> Vec<GaugeId> {
     if misreads(plant, what).is_none() {
         return Vec::new();
     }
-    let sharing = |name: &str| {
-        (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].shares.as_deref() == Some(name)).collect()
-    };
+    let sharing = |name: &str| plant.gauge_ids().filter(|g| plant[*g].shares.as_deref() == Some(name)).collect();
     match named {
         // A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
         // dials fails for both.

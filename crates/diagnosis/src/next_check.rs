@@ -5,7 +5,7 @@ use crate::hypothesis::{What, kind_of};
 use crate::tried::{detect, false_find, find_of};
 use parts::kind::{Check, State};
 use plant::evidence::{Evidence, Named};
-use plant::plant::{GaugeId, PartId, Plant};
+use plant::plant::Plant;
 
 /// A check with what it is worth.
 #[derive(Clone, Debug)]
@@ -29,10 +29,8 @@ const LISTED: usize = 8;
 
 /// Ranks every check that can be made on this plant and has not been made.
 pub fn rank(plant: &Plant, evidence: &Evidence, ranked: &[Ranked]) -> Vec<Advice> {
-    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
     let mut list: Vec<Advice> = Vec::new();
-    for of in parts.chain(gauges) {
+    for of in Named::all(plant) {
         for (k, check) in kind_of(plant, of).checks.iter().enumerate() {
             let made = evidence.checks.iter().any(|made| made.of == of && made.check == k);
             if !made && let Some(advice) = value(plant, of, check, ranked) {

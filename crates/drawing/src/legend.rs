@@ -2,16 +2,17 @@
 
 use super::shape::{LINE, Rect, width};
 use super::svg::SWATCH;
-use super::{Label, Of, Schematic, letters_of, title_of};
+use super::{Label, Of, Schematic};
 use parts::kind::Circuit;
 use plant::plant::Plant;
 
 /// Below the drawing: a line for each contents in it, what brackets mean, and whose plant it is.
 pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
     let is_drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
-    let shown = Circuit::ALL.into_iter().filter(|c| !letters_of(*c).is_empty()).filter(is_drawn);
-    let mut entries: Vec<(Of, String)> =
-        shown.map(|circuit| (Of::Legend(circuit), format!("{} {}", letters_of(circuit), title_of(circuit)))).collect();
+    let shown = Circuit::ALL.into_iter().filter(|c| !c.letters().is_empty()).filter(is_drawn);
+    let mut entries: Vec<(Of, String)> = shown
+        .map(|circuit| (Of::Legend(circuit), format!("{} {}", circuit.letters(), circuit.title().to_lowercase())))
+        .collect();
     if plant.parts.iter().any(|part| part.assumed) {
         entries.push((Of::Note, "(in brackets) assumed".into()));
     }

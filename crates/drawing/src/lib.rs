@@ -223,11 +223,6 @@ impl Schematic {
         found.dedup();
         found.len()
     }
-
-    /// Room kept for each text [px].
-    pub fn label_boxes(&self) -> Vec<Rect> {
-        self.labels.iter().map(|label| label.rect).collect()
-    }
 }
 
 fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Written) -> Schematic {
@@ -273,34 +268,4 @@ fn opening(part: &Part) -> Option<f64> {
     let name = part.kind.symbol.position?;
     let place = part.kind.parameters.iter().position(|p| p.name == name)?;
     part.figures.get(place).map(|figure| figure.value)
-}
-
-/// Letters on a pipe.
-fn letters_of(circuit: Circuit) -> &'static str {
-    match circuit {
-        Circuit::RawWater => "RW",
-        Circuit::FreshWater => "FW",
-        Circuit::Oil => "LO",
-        Circuit::Exhaust => "EX",
-        Circuit::GearOil => "GO",
-        Circuit::Fuel => "FO",
-        Circuit::Air => "AR",
-        Circuit::Drive | Circuit::Charging | Circuit::Gauges => "",
-    }
-}
-
-/// What a pipe carries, in words.
-fn title_of(circuit: Circuit) -> &'static str {
-    match circuit {
-        Circuit::RawWater => "raw water",
-        Circuit::FreshWater => "fresh water",
-        Circuit::Oil => "lubricating oil",
-        Circuit::Exhaust => "exhaust",
-        Circuit::GearOil => "gear oil",
-        Circuit::Fuel => "fuel",
-        Circuit::Air => "air",
-        Circuit::Drive => "drive",
-        Circuit::Charging => "belts and charging",
-        Circuit::Gauges => "instruments",
-    }
 }

@@ -2,7 +2,7 @@
 
 use super::graph::Side;
 use super::sheet::{Places, Sheet};
-use super::{Hung, Point, Run, letters_of};
+use super::{Hung, Point, Run};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// Shortest piece of pipe that carries an arrow [px].
@@ -136,7 +136,7 @@ pub(super) fn arrows(runs: &[Run], gauges: &[Hung]) -> Vec<(usize, Point, Point)
     let mut found: Vec<(usize, Point, Point)> = Vec::new();
     let parts: Vec<(usize, Point, Point)> =
         runs.iter().flat_map(|run| run.points.windows(2).map(|pair| (run.net, pair[0], pair[1]))).collect();
-    let flows = |run: &&Run| !run.standing && !letters_of(run.circuit).is_empty();
+    let flows = |run: &&Run| !run.standing && !run.circuit.letters().is_empty();
     for run in runs.iter().filter(flows) {
         let mut pieces: Vec<(Point, Point)> = run.points.windows(2).map(|pair| (pair[0], pair[1])).collect();
         pieces.sort_by(|a, b| length(*b).total_cmp(&length(*a)));

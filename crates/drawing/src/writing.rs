@@ -4,7 +4,7 @@ use super::graph::driver;
 use super::runs::length;
 use super::shape::{LINE, Rect, lines, width};
 use super::sheet::{Places, Sheet};
-use super::{Hung, Label, Of, Point, Run, letters_of, position};
+use super::{Hung, Label, Of, Point, Run, position};
 use parts::kind::Circuit;
 use plant::plant::Plant;
 
@@ -149,12 +149,12 @@ fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
         .iter()
         .filter(|run| !run.standing)
         .flat_map(|run| run.points.windows(2).map(|pair| (run.circuit, pair[0], pair[1])))
-        .filter(|(circuit, a, b)| !letters_of(*circuit).is_empty() && length((*a, *b)) > 34.0)
+        .filter(|(circuit, a, b)| !circuit.letters().is_empty() && length((*a, *b)) > 34.0)
         .collect();
     pieces.sort_by(|a, b| length((b.1, b.2)).total_cmp(&length((a.1, a.2))));
     let mut done: Vec<(Circuit, Point)> = Vec::new();
     for (circuit, a, b) in pieces {
-        let wide = width(letters_of(circuit));
+        let wide = width(circuit.letters());
         for share in [0.5, 0.3, 0.7, 0.15, 0.85] {
             let at = (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
             if done.iter().any(|(other, p)| *other == circuit && length((*p, at)) < 190.0) {
@@ -170,7 +170,7 @@ fn contents(runs: &[Run], taken: &mut Taken, written: &mut Written) {
             if taken.free(&rect) {
                 taken.hard.push(rect.grown(1.0));
                 done.push((circuit, at));
-                let lines = vec![letters_of(circuit).into()];
+                let lines = vec![circuit.letters().into()];
                 written.labels.push(Label { of: Of::Letters(circuit), rect, lines, upright, above: false });
                 break;
             }

@@ -1,6 +1,6 @@
 //! What the owner has read, seen, heard, tried: typed.
 
-use crate::plant::{GaugeId, PartId};
+use crate::plant::{GaugeId, PartId, Plant};
 use measure::reading::ReadingText;
 
 /// Everything told about one trouble.
@@ -77,6 +77,18 @@ pub enum Named {
     Part(PartId),
     /// A gauge or alarm.
     Gauge(GaugeId),
+}
+
+impl Named {
+    /// Every part, then every gauge.
+    pub fn all(plant: &Plant) -> impl Iterator<Item = Named> + use<> {
+        (0..plant.parts.len()).map(PartId).map(Named::Part).chain(plant.gauge_ids().map(Named::Gauge))
+    }
+
+    /// The part or gauge of exactly this name.
+    pub fn find(plant: &Plant, name: &str) -> Option<Named> {
+        plant.part(name).map(Named::Part).or_else(|| plant.gauge(name).map(Named::Gauge))
+    }
 }
 
 /// A check made.

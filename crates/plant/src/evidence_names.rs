@@ -3,7 +3,7 @@
 use crate::evidence::{Found, Named, Said};
 use crate::finding::Problem;
 use crate::names::{folded, part_called};
-use crate::plant::{GaugeId, PartId, Plant};
+use crate::plant::{GaugeId, Plant};
 use measure::nearest::nearest;
 use parts::kind::{Cause, Check, Kind, Of};
 
@@ -40,7 +40,7 @@ pub(crate) fn gauge(plant: &Plant, name: &str) -> Result<GaugeId, Problem> {
 
 /// The part or gauge of that name, or the only one of that kind, also by another word for the kind.
 pub(crate) fn named(plant: &Plant, name: &str) -> Result<Named, Problem> {
-    let all = || everything(plant);
+    let all = || Named::all(plant);
     if let Some(place) = place_of(name, all().map(|of| name_of(plant, of))) {
         return all().nth(place).ok_or_else(|| unknown_name(plant, name));
     }
@@ -129,12 +129,6 @@ pub(crate) fn undoes(what: &str, cause: &Cause) -> bool {
     what.is_empty() || folded(cause.name).contains(&what) || folded(cause.remedy).contains(&what)
 }
 
-/// Every part, then every gauge.
-fn everything(plant: &Plant) -> impl Iterator<Item = Named> {
-    let parts = (0..plant.parts.len()).map(|part| Named::Part(PartId(part)));
-    parts.chain((0..plant.gauges.len()).map(|gauge| Named::Gauge(GaugeId(gauge))))
-}
-
 pub(crate) fn name_of(plant: &Plant, of: Named) -> &str {
     match of {
         Named::Part(part) => &plant[part].name,
@@ -165,7 +159,7 @@ fn forms(plant: &Plant, said: &[Said]) -> Vec<String> {
 
 fn who_says(plant: &Plant, word: &str) -> Vec<Said> {
     let says = |of| words(plant, of).position(|other| folded(other) == folded(word)).map(|word| Said { of, word });
-    everything(plant).filter_map(says).collect()
+    Named::all(plant).filter_map(says).collect()
 }
 
 fn words(plant: &Plant, of: Named) -> impl Iterator<Item = &'static str> {
@@ -194,12 +188,12 @@ fn says_what(plant: &Plant, of: Named) -> Problem {
 }
 
 fn nobody_says(plant: &Plant, word: &str) -> Problem {
-    let known = everything(plant).flat_map(|of| words(plant, of));
+    let known = Named::all(plant).flat_map(|of| words(plant, of));
     Problem::NobodySays { word: short(word), nearest: meant(word, known) }
 }
 
 fn unknown_name(plant: &Plant, name: &str) -> Problem {
-    let names = everything(plant).map(|of| name_of(plant, of));
-    let kinds = everything(plant).map(|of| kind_of(plant, of).name);
+    let names = Named::all(plant).map(|of| name_of(plant, of));
+    let kinds = Named::all(plant).map(|of| kind_of(plant, of).name);
     Problem::UnknownName { name: short(name), nearest: meant(name, names.chain(kinds)) }
 }

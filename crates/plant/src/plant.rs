@@ -182,6 +182,11 @@ impl Plant {
         self.parts.iter().position(|part| part.name == name).map(PartId)
     }
 
+    /// Every gauge and alarm, in the order of the file.
+    pub fn gauge_ids(&self) -> impl Iterator<Item = GaugeId> + use<> {
+        (0..self.gauges.len()).map(GaugeId)
+    }
+
     /// The gauge of that name.
     pub fn gauge(&self, name: &str) -> Option<GaugeId> {
         self.gauges.iter().position(|gauge| gauge.name == name).map(GaugeId)

@@ -44,6 +44,11 @@ pub fn step(width: f64) -> f64 {
     10f64.powf((width / STEPS_IN_A_BAND).log10().floor())
 }
 
+/// The step that readings of a gauge are told in: no finer than it flickers [its unit].
+pub fn reading_step(gauge: &Gauge) -> f64 {
+    step(8.0 * change(gauge, gauge.noise).0.abs())
+}
+
 /// A number in whole steps; "unknown" if it is none.
 pub fn number(value: f64, step: f64) -> String {
     if !value.is_finite() {

@@ -1,8 +1,8 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{self, Odds, list};
-use crate::verdict::{entries, named, unlisted, verdict};
+use crate::saying::{Odds, list};
+use crate::verdict::{entries, unlisted, verdict};
 use crate::why::Case;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use parts::kind::Severity;
@@ -148,7 +148,7 @@ fn escapes(picture: &Picture) -> Option<String> {
 }
 
 /// A title in running text: its first letter small, unless the word is all capitals.
-pub fn lower_first(title: &str) -> String {
+fn lower_first(title: &str) -> String {
     let mut letters = title.chars();
     match (letters.next(), letters.clone().next()) {
         (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
@@ -156,13 +156,6 @@ pub fn lower_first(title: &str) -> String {
         }
         _ => title.into(),
     }
-}
-
-/// A hypothesis by name, for pages that link to it.
-pub fn what_in_words(picture: &Picture, what: What) -> String {
-    picture.explained.as_ref().map_or_else(String::new, |explained| {
-        saying::sentence(&named(&explained.case(&picture.plant, Odds::Words), what))
-    })
 }
 
 #[cfg(test)]

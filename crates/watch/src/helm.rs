@@ -36,7 +36,7 @@ impl Helm {
         let parameters = model.figures.clone();
         let state = model.solve(&parameters, &cruise, None)?;
         let plant = &model.plant;
-        let all = || (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].trips.is_none());
+        let all = || plant.gauge_ids().filter(|g| plant[*g].trips.is_none());
         let read = |gauge: GaugeId| model.read(&state, plant[gauge].tap);
         let first = |quantity: Quantity| all().find(|g| plant[*g].quantity == quantity && read(*g) > 0.0);
         Ok(Helm {

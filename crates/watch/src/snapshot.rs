@@ -33,7 +33,7 @@ impl Snapshot {
     /// Takes one over the last `span` [s]; nothing where no gauge tells the speed.
     pub fn take(plant: &Plant, helm: &Helm, recent: &Recent, now: f64, span: f64) -> Option<Snapshot> {
         let told = helm.told(recent, now, span)?;
-        let all = || (0..plant.gauges.len()).map(GaugeId);
+        let all = || plant.gauge_ids();
         let on = |alarm: GaugeId| recent.fresh(alarm, now).map(|value| value > 0.5);
         let readings: Vec<_> = all()
             .filter(|g| plant[*g].trips.is_none())

@@ -51,11 +51,13 @@ enum Out {
 }
 
 /// Why a plant cannot be watched.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Unwatchable {
     /// Its equations have no structure that can be solved.
+    #[error("the plant's equations have no structure that can be solved")]
     Unready,
-    /// It has no state at cruise.
+    /// It has no state to begin from.
+    #[error("{0}")]
     NoState(String),
 }
 
@@ -148,7 +150,7 @@ impl Watch {
 
     /// Whether all gauges together drift no further than flicker does.
     fn still(&self, limit: f64) -> bool {
-        let gauges = (0..self.plant.gauges.len()).map(GaugeId).filter(|g| self.plant[*g].trips.is_none());
+        let gauges = self.plant.gauge_ids().filter(|g| self.plant[*g].trips.is_none());
         let fresh: Vec<GaugeId> = gauges.filter(|g| self.recent.fresh(*g, self.now).is_some()).collect();
         let drifts: Vec<_> =
             fresh.iter().filter_map(|g| self.recent.drift(&self.plant, *g, self.now, WINDOW)).collect();
@@ -306,7 +308,7 @@ impl Watch {
     fn act(&self) -> Vec<Act> {
         let speed = self.helm.told(&self.recent, self.now, STALE).and_then(|told| told.speed);
         let fresh = |g: GaugeId| self.recent.fresh(g, self.now).map(|value| (g, value));
-        let all: Vec<(GaugeId, f64)> = (0..self.plant.gauges.len()).map(GaugeId).filter_map(fresh).collect();
+        let all: Vec<(GaugeId, f64)> = self.plant.gauge_ids().filter_map(fresh).collect();
         let (alarms, gauges): (Vec<_>, Vec<_>) = all.into_iter().partition(|(g, _)| self.plant[*g].trips.is_some());
         let text = |value| ReadingText::Value { value, mark: Mark::Steady, rough: false };
         let on = alarms.iter().filter(|(_, value)| *value > 0.5).filter_map(|(g, _)| said_on(&self.plant, *g));

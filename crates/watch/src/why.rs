@@ -94,7 +94,7 @@ impl Case<'_> {
             return format!("{} ({} over usual; {with} with it)", gauge.name, dial::with_unit(&read, unit));
         }
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
-        let fine = step.min(dial::step(8.0 * dial::change(gauge, gauge.noise).0.abs()));
+        let fine = step.min(dial::reading_step(gauge));
         let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let read = dial::with_unit(&read, dial::unit(gauge));
         format!("{} (reads {read}; {} with it, {} without)", gauge.name, number(with), number(deviation.expected))

@@ -50,7 +50,7 @@ impl Bridge {
         let state = self.model.solve(&figures, &point, None).expect("it has a state");
         for _ in 0..(60.0 * minutes / BEAT) as usize {
             self.now += BEAT;
-            for gauge in (0..plant.gauges.len()).map(GaugeId).filter(|gauge| !self.silent.contains(gauge)) {
+            for gauge in plant.gauge_ids().filter(|gauge| !self.silent.contains(gauge)) {
                 let seen = self.model.read(&state, plant[gauge].tap);
                 let value = match plant[gauge].trips {
                     Some((trip, parts::kind::When::High)) => f64::from(seen > trip),

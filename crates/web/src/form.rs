@@ -1,8 +1,7 @@
 //! What people send, read against the plant: typed, or told what is wrong with it.
 
-use crate::page::schematic::find;
 use crate::ship::{Ask, Order};
-use diagnosis::hypothesis::{What, kind_of};
+use diagnosis::hypothesis::{What, kind_of, name_of};
 use plant::evidence::{Found, Named};
 use plant::plant::Plant;
 use serde::Deserialize;
@@ -118,10 +117,8 @@ impl OrderForm {
 }
 
 fn named(plant: &Plant, name: &str) -> Result<Named, String> {
-    find(plant, name).ok_or_else(|| {
-        let names =
-            plant.parts.iter().map(|part| part.name.as_str()).chain(plant.gauges.iter().map(|g| g.name.as_str()));
-        let near = measure::nearest::nearest(name, names);
+    Named::find(plant, name).ok_or_else(|| {
+        let near = measure::nearest::nearest(name, Named::all(plant).map(|of| name_of(plant, of)));
         let advice = near.map_or("Choose one from the Plant page.".into(), |near| format!("Did you mean “{near}”?"));
         format!("There is no part or gauge “{name}”. {advice}")
     })

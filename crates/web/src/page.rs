@@ -11,13 +11,28 @@ pub mod schematic;
 pub mod simulator;
 pub mod wrong;
 
-use diagnosis::hypothesis::name_of;
+use diagnosis::hypothesis::{kind_of, name_of};
+use parts::kind::Kind;
 use plant::evidence::Named;
 use plant::plant::Plant;
+use watch::saying::key;
 
 /// The address of a part or gauge on the Plant page.
 pub fn address(plant: &Plant, of: Named) -> String {
     format!("/plant?part={}#part", query(name_of(plant, of)))
+}
+
+/// What there is to choose from: each part or gauge with its choices, as sent and as read.
+pub type Choices = Vec<(String, Vec<(String, String)>)>;
+
+/// What a form offers of every part and gauge that has any of it; each is sent as "part.name".
+pub fn choices<'a, I: Iterator<Item = (&'a str, &'a str)>>(plant: &Plant, of: impl Fn(&'static Kind) -> I) -> Choices {
+    let each = Named::all(plant).map(|named| {
+        let part = name_of(plant, named);
+        let offered = of(kind_of(plant, named)).map(|(name, read)| (format!("{part}.{name}"), key(read)));
+        (part.to_string(), offered.collect::<Vec<_>>())
+    });
+    each.filter(|(_, offered)| !offered.is_empty()).collect()
 }
 
 /// Text as it may stand in an address.

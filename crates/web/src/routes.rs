@@ -4,7 +4,7 @@ use crate::form::{CheckForm, OrderForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::now::NowPage;
-use crate::page::schematic::{PlantPage, find};
+use crate::page::schematic::PlantPage;
 use crate::page::simulator::SimulatorPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
@@ -18,6 +18,7 @@ use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
 use drawing::Schematic;
+use plant::evidence::Named;
 use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
@@ -55,7 +56,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/cleared", post(cleared))
         .route("/theme", post(theme))
         .route("/live/", get(|bridge| live(bridge, NowPage::pieces)))
-        .route("/live/plant", get(|bridge| live(bridge, PlantPage::pieces)))
+        .route("/live/plant", get(live_plant))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/assets/style.css", get(assets::style))
@@ -79,7 +80,7 @@ struct Chosen {
 async fn plant(State(bridge): State<Bridge>, theme: Theme, Query(chosen): Query<Chosen>) -> Response {
     let scene = bridge.scene();
     let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
-    match find(&scene.picture.plant, &name) {
+    match Named::find(&scene.picture.plant, &name) {
         Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
         None => {
             wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
@@ -129,7 +130,15 @@ async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
     ([(header::SET_COOKIE, kept)], Redirect::to(here)).into_response()
 }
 
-fn live(State(bridge): State<Bridge>, pieces: fn(&Scene) -> Pieces) -> std::future::Ready<Response> {
+async fn live_plant(bridge: State<Bridge>, Query(chosen): Query<Chosen>) -> Response {
+    let named = chosen.part.and_then(|name| Named::find(&bridge.scene().picture.plant, &name));
+    live(bridge, move |scene| PlantPage::pieces(scene, named)).await
+}
+
+fn live(
+    State(bridge): State<Bridge>,
+    pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
+) -> std::future::Ready<Response> {
     std::future::ready(stream::of(&bridge.ship, pieces).into_response())
 }
 

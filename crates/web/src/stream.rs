@@ -37,7 +37,10 @@ impl Told {
 }
 
 /// One event for each scene in which something on the page has changed.
-pub fn of(ship: &Ship, pieces: fn(&Scene) -> Pieces) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<>> {
+pub fn of<F: Fn(&Scene) -> Pieces + Send + 'static>(
+    ship: &Ship,
+    pieces: F,
+) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<F>> {
     let mut told = Told::default();
     let news = WatchStream::new(ship.scenes.clone()).filter_map(move |scene| told.news(pieces(&scene)));
     let events = news.filter_map(|news| serde_json::to_string(&news).ok());

@@ -2,7 +2,7 @@
 
 use model::steady::Model;
 use plant::evidence::{Found, Named, ToldPoint};
-use plant::plant::{GaugeId, Plant};
+use plant::plant::Plant;
 use std::sync::{Arc, Mutex, OnceLock};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
 use tokio::net::{TcpListener, TcpStream};
@@ -29,7 +29,7 @@ fn watched() -> Watch {
     let mut watch = Watch::new(plant.clone(), true).expect("it can be watched");
     for beat in 0..90 {
         let at = 10.0 * f64::from(beat);
-        for gauge in (0..plant.gauges.len()).map(GaugeId) {
+        for gauge in plant.gauge_ids() {
             let sound = model.read(&state, plant[gauge].tap);
             let value = if plant[gauge].trips.is_some() { 0.0 } else { sound };
             watch.take(Reading { gauge, value, at });

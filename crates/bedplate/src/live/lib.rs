@@ -37,17 +37,6 @@ pub enum Event {
     Tick(f64),
 }
 
-/// Why there is nothing to watch.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum NotLive {
-    /// The plant's equations have no structure that can be solved.
-    #[error("the plant's equations have no structure that can be solved")]
-    Unready,
-    /// The plant has no state to begin from.
-    #[error("{0}")]
-    NoState(String),
-}
-
 /// Seconds that pass in one where nothing else is asked: a minute in two seconds. A fault then comes on in two seconds,
 /// coolant and oil settle in twenty, and a leg of the day's plan takes one or two minutes: quick enough to watch, slow
 /// enough to follow.
@@ -74,14 +63,11 @@ impl Live {
     /// Puts a drawn vessel to sea and begins to watch her.
     ///
     /// # Errors
-    /// [`NotLive`].
-    pub fn new(plant: Arc<Plant>, seed: usize) -> Result<Live, NotLive> {
-        let model = Model::new(&plant).map_err(|_| NotLive::Unready)?;
-        let world = World::new(model, seed).map_err(|why| NotLive::NoState(why.to_string()))?;
-        let watch = Watch::new(plant, true).map_err(|why| match why {
-            Unwatchable::Unready => NotLive::Unready,
-            Unwatchable::NoState(why) => NotLive::NoState(why),
-        })?;
+    /// [`Unwatchable`].
+    pub fn new(plant: Arc<Plant>, seed: usize) -> Result<Live, Unwatchable> {
+        let model = Model::new(&plant).map_err(|_| Unwatchable::Unready)?;
+        let world = World::new(model, seed).map_err(|why| Unwatchable::NoState(why.to_string()))?;
+        let watch = Watch::new(plant, true)?;
         Ok(Live { watch, world, pace: PACE, hidden: false, asked: 0 })
     }
 
@@ -156,11 +142,6 @@ impl Live {
         Scene { picture: self.picture(), simulated: Some(Simulated { pace: self.pace, wrong }), asked: self.asked }
     }
 
-    /// What is really wrong, if anything is: not for the side that watches.
-    pub fn wrong(&self) -> Option<Wrong> {
-        self.world.wrong()
-    }
-
     /// Time in the world [s].
     pub fn time(&self) -> f64 {
         self.world.time()
@@ -184,22 +165,20 @@ pub fn run(mut live: Live, events: &Receiver<Event>, mut show: impl FnMut(Scene)
         {
             return;
         }
-        if let Ok(outcome) = outcomes.try_recv() {
-            live.handle(Event::Outcome(outcome));
-            if !show(live.scene()) {
-                return;
+        let event = if let Ok(outcome) = outcomes.try_recv() {
+            Event::Outcome(outcome)
+        } else {
+            match events.recv_timeout(BEAT.saturating_sub(beat.elapsed())) {
+                Ok(event) => event,
+                Err(RecvTimeoutError::Timeout) => {
+                    let passed = beat.elapsed().as_secs_f64().min(LATEST);
+                    beat = Instant::now();
+                    Event::Tick(passed)
+                }
+                Err(RecvTimeoutError::Disconnected) => return,
             }
-            continue;
-        }
-        match events.recv_timeout(BEAT.saturating_sub(beat.elapsed())) {
-            Ok(event) => live.handle(event),
-            Err(RecvTimeoutError::Timeout) => {
-                let passed = beat.elapsed().as_secs_f64().min(LATEST);
-                beat = Instant::now();
-                live.handle(Event::Tick(passed));
-            }
-            Err(RecvTimeoutError::Disconnected) => return,
-        }
+        };
+        live.handle(event);
         if !show(live.scene()) {
             return;
         }

@@ -9,7 +9,6 @@ use crate::simulation::{FLICKER, Simulation};
 use diagnosis::hypothesis::{self, What, cause_of, falsified, kind_of, misreads};
 use model::expect::{LASTING_SHARE, quasi_normal, reading_noise};
 use model::steady::{Model, State, Unsolved};
-use model::under::Change;
 use parts::kind::{Misreads, Severity, When};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Found, Named};
@@ -85,7 +84,7 @@ impl World {
     }
 
     /// The plant as described.
-    pub fn plant(&self) -> &Plant {
+    fn plant(&self) -> &Plant {
         &self.vessel.model.plant
     }
 
@@ -163,7 +162,7 @@ impl World {
         let (figures, model) = (change.apply(&self.vessel.figures).0, &mut self.vessel.model);
         let Ok(sound) = model.solve(&self.vessel.figures, &point, None) else { return false };
         let Ok(troubled) = model.solve(&figures, &point, None) else { return false };
-        let gauges = (0..model.plant.gauges.len()).map(GaugeId).filter(|g| model.plant[*g].trips.is_none());
+        let gauges = model.plant.gauge_ids().filter(|g| model.plant[*g].trips.is_none());
         let moved: f64 = gauges
             .map(|g| {
                 let (was, is) = (model.read(&sound, model.plant[g].tap), model.read(&troubled, model.plant[g].tap));
@@ -205,7 +204,7 @@ impl World {
 
     fn read(&mut self) -> Vec<Reading> {
         self.readings += 1;
-        let gauges = (0..self.plant().gauges.len()).map(GaugeId);
+        let gauges = self.plant().gauge_ids();
         gauges.map(|gauge| Reading { gauge, value: self.shows(gauge), at: self.time }).collect()
     }
 
@@ -273,10 +272,5 @@ impl World {
                 named.map_or(Found::Something, Found::Cause)
             }
         }
-    }
-
-    /// What is wrong, as a change of figures: for the laboratory.
-    pub fn change(&self, what: What, severity: f64) -> Option<Change> {
-        self.vessel.change_by(what, severity)
     }
 }

@@ -9,7 +9,7 @@ use clap::Args;
 use diagnosis::hypothesis::{kind_of, name_of};
 use parts::kind::Check;
 use plant::evidence::Named;
-use plant::plant::{GaugeId, PartId, Plant};
+use plant::plant::Plant;
 use std::io::Write;
 use std::path::PathBuf;
 use watch::dial;
@@ -35,7 +35,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.plant)?;
     let chosen = match &asked.part {
         Some(part) => vec![find(&plant, part)?],
-        None => all(&plant),
+        None => Named::all(&plant).collect(),
     };
     if asked.json {
         let parts = chosen.iter().map(|named| part_words(&plant, *named)).collect();
@@ -52,7 +52,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
 }
 
 fn intro(plant: &Plant) -> String {
-    let example = all(plant).into_iter().find_map(|named| {
+    let example = Named::all(plant).find_map(|named| {
         let word = kind_of(plant, named).words.first()?;
         Some(format!("said = [\"{}.{}\"]", name_of(plant, named), word.name))
     });
@@ -64,16 +64,9 @@ fn intro(plant: &Plant) -> String {
     )
 }
 
-fn all(plant: &Plant) -> Vec<Named> {
-    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    parts.chain((0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)))).collect()
-}
-
 fn find(plant: &Plant, wanted: &str) -> Result<Named, Stop> {
-    let part = plant.part(wanted).map(Named::Part);
-    part.or_else(|| plant.gauge(wanted).map(Named::Gauge)).ok_or_else(|| {
-        let names = all(plant);
-        let near = measure::nearest::nearest(wanted, names.iter().map(|named| name_of(plant, *named)));
+    Named::find(plant, wanted).ok_or_else(|| {
+        let near = measure::nearest::nearest(wanted, Named::all(plant).map(|named| name_of(plant, named)));
         let advice = near.map_or_else(
             || "Use a name from the vessel file, as it stands there.".into(),
             |near| format!("Did you mean `{near}`?"),

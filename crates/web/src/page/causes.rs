@@ -3,14 +3,14 @@
 use crate::page::check::CheckCard;
 use crate::page::frame::{Frame, Theme};
 use crate::page::opening::{Act, Verdict, drawn, opening};
-use crate::page::{address, long};
+use crate::page::{Choices, address, choices, long};
 use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
 use plant::evidence::{CheckMade, Found, Moment, Named, Said};
-use plant::plant::{GaugeId, PartId, Plant};
+use plant::plant::Plant;
 use watch::picture::{Explained, Picture};
 use watch::saying::{Odds, key, sentence};
 use watch::verdict::{self, Entry, LISTED, entries, entry_title, unlisted};
@@ -27,7 +27,7 @@ pub struct CausesPage {
     checks: Checks,
     entered: Entered,
     /// What can be said of each part: its name, and its words as "part.word" and in running text.
-    sayable: Vec<(String, Vec<(String, String)>)>,
+    sayable: Choices,
 }
 
 impl CausesPage {
@@ -41,7 +41,7 @@ impl CausesPage {
             ranking: Ranking::of(picture),
             checks: Checks::of(scene),
             entered: Entered::of(picture),
-            sayable: sayable(&picture.plant),
+            sayable: choices(&picture.plant, |kind| kind.words.iter().map(|word| (word.name, word.name))),
         }
     }
 
@@ -53,22 +53,6 @@ impl CausesPage {
         html.push(("entered".into(), drawn(&Entered::of(&scene.picture))));
         Pieces { html, marks: Vec::new() }
     }
-}
-
-/// Everything a plant can be said to show, part by part.
-fn sayable(plant: &Plant) -> Vec<(String, Vec<(String, String)>)> {
-    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
-    let words = |of: Named| {
-        let name = name_of(plant, of);
-        kind_of(plant, of)
-            .words
-            .iter()
-            .map(|word| (format!("{name}.{}", word.name), key(word.name)))
-            .collect::<Vec<_>>()
-    };
-    let all = parts.chain(gauges).map(|of| (name_of(plant, of).to_string(), words(of)));
-    all.filter(|(_, words)| !words.is_empty()).collect()
 }
 
 /// The causes, likeliest first.

@@ -101,6 +101,11 @@ impl Row {
         if gauge.trips.is_some() { row.alarm(plant, id) } else { row.dial(gauge, gauged) }
     }
 
+    /// What it shows, as it is written in the drawing.
+    pub fn shown(&self) -> String {
+        if self.state == State::Unread { self.value.clone() } else { dial::with_unit(&self.value, &self.unit) }
+    }
+
     fn alarm(mut self, plant: &Plant, id: GaugeId) -> Row {
         self.value = match self.state {
             State::Ringing => "on",
@@ -111,7 +116,7 @@ impl Row {
         if let Some((trip, when)) = plant[id].trips {
             let gauge = &plant[id];
             let side = if when == When::High { "above" } else { "below" };
-            let step = dial::step(8.0 * dial::change(gauge, gauge.noise).0.abs());
+            let step = dial::reading_step(gauge);
             let at = dial::with_unit(&dial::number(dial::on_dial(gauge, trip), step), dial::unit(gauge));
             self.note = format!("trips {side} {at}");
         }
@@ -124,7 +129,7 @@ impl Row {
     }
 
     fn dial(mut self, gauge: &Gauge, gauged: &Gauged) -> Row {
-        let step = step(gauge);
+        let step = dial::reading_step(gauge);
         self.unit = dial::unit(gauge).into();
         let reading = gauged.reading.map(|shown| dial::on_dial(gauge, shown.value));
         self.value = reading.map_or("not read".into(), |reading| dial::number(reading, step));
@@ -148,22 +153,6 @@ impl Row {
         self.strip = strip(gauge, reading, band);
         self
     }
-}
-
-/// The step a gauge's readings are told in [its unit].
-fn step(gauge: &Gauge) -> f64 {
-    dial::step(8.0 * dial::change(gauge, gauge.noise).0.abs())
-}
-
-/// What a gauge shows, as it is written in the drawing, and how that is to be taken.
-pub fn shown(picture: &Picture, id: GaugeId) -> (String, State) {
-    let row = Row::of(picture, id);
-    let text = if picture.plant[id].trips.is_some() || row.state == State::Unread {
-        row.value
-    } else {
-        dial::with_unit(&row.value, &row.unit)
-    };
-    (text, row.state)
 }
 
 fn state(gauge: &Gauge, gauged: &Gauged, at: f64) -> State {

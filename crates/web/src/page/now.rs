@@ -54,5 +54,5 @@ impl NowPage {
 
 /// The gauges of a circuit, in the order of the file.
 fn listed(plant: &Plant, circuit: Circuit) -> impl Iterator<Item = GaugeId> + '_ {
-    (0..plant.gauges.len()).map(GaugeId).filter(move |gauge| circuit_of(plant, *gauge) == circuit)
+    plant.gauge_ids().filter(move |gauge| circuit_of(plant, *gauge) == circuit)
 }

@@ -87,8 +87,8 @@ impl Panel {
 }
 
 /// Gauges that look at a part, or the gauge itself.
-fn gauges(plant: &Plant, of: Named) -> impl Iterator<Item = GaugeId> + '_ {
-    (0..plant.gauges.len()).map(GaugeId).filter(move |gauge| match of {
+pub fn gauges(plant: &Plant, of: Named) -> impl Iterator<Item = GaugeId> + '_ {
+    plant.gauge_ids().filter(move |gauge| match of {
         Named::Gauge(own) => own == *gauge,
         Named::Part(part) => touches(plant, plant[*gauge].tap, part) || shares(plant, *gauge, part),
     })

@@ -1,16 +1,15 @@
 //! Plant: the schematic with live values, and the part that was chosen.
 
 use crate::page::frame::{Frame, Theme};
-use crate::page::gauge::{Row, State, shown};
+use crate::page::gauge::{Row, State};
 use crate::page::opening::{Act, Verdict, drawn, opening};
-use crate::page::part::Panel;
+use crate::page::part::{Panel, gauges};
 use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
 use diagnosis::hypothesis::What;
 use drawing::{Live, Schematic, Shown};
 use plant::evidence::Named;
-use plant::plant::{GaugeId, Plant};
 use watch::picture::Picture;
 use watch::saying::Odds;
 use watch::verdict::entries;
@@ -45,27 +44,23 @@ impl PlantPage {
     }
 
     /// What changes on it: the words above, values in the drawing, and the gauges of what is opened.
-    pub fn pieces(scene: &Scene) -> Pieces {
-        let picture = &scene.picture;
-        let gauges = || (0..picture.gauges.len()).map(GaugeId);
+    pub fn pieces(scene: &Scene, chosen: Option<Named>) -> Pieces {
+        let plant = &scene.picture.plant;
+        let rows: Vec<Row> = plant.gauge_ids().map(|gauge| Row::of(&scene.picture, gauge)).collect();
+        let opened = chosen.into_iter().flat_map(|of| gauges(plant, of)).map(|gauge| &rows[gauge.0]);
         let mut html = opening(scene);
-        html.extend(gauges().map(|gauge| Row::of(picture, gauge)).map(|row| (row.id.clone(), drawn(&row))));
-        let marks = gauges().map(|gauge| {
-            let (text, state) = shown(picture, gauge);
-            (picture.plant[gauge].name.clone(), text, state_of(state).1)
-        });
+        html.extend(opened.map(|row| (row.id.clone(), drawn(row))));
+        let marks = rows.iter().zip(&plant.gauges);
+        let marks = marks.map(|(row, gauge)| (gauge.name.clone(), row.shown(), state_of(row.state).1));
         Pieces { html, marks: marks.collect() }
     }
 }
 
 /// What is drawn into the schematic now.
 fn live(picture: &Picture) -> Live {
-    let gauges = (0..picture.gauges.len()).map(|g| {
-        let (text, state) = shown(picture, GaugeId(g));
-        Shown { text, state: state_of(state).0 }
-    });
+    let rows = picture.plant.gauge_ids().map(|gauge| Row::of(picture, gauge));
     Live {
-        gauges: gauges.collect(),
+        gauges: rows.map(|row| Shown { text: row.shown(), state: state_of(row.state).0 }).collect(),
         marked: marked(picture),
         link: Some("/plant?part={}#part".into()),
         standalone: false,
@@ -101,8 +96,3 @@ fn marked(picture: &Picture) -> Vec<Option<String>> {
 
 /// A chance from which a part is marked [1].
 const MARKED: f64 = 0.15;
-
-/// The part or gauge of this name.
-pub fn find(plant: &Plant, name: &str) -> Option<Named> {
-    plant.part(name).map(Named::Part).or_else(|| plant.gauge(name).map(Named::Gauge))
-}

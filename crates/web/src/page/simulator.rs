@@ -1,16 +1,15 @@
 //! The simulator: what is made up, how fast it goes, what is put wrong in it.
 
 use crate::page::frame::{Frame, Theme};
-use crate::page::long;
 use crate::page::opening::drawn;
+use crate::page::{Choices, choices, long};
 use crate::ship::{Scene, Simulated};
 use crate::stream::Pieces;
 use askama::Template;
-use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use diagnosis::hypothesis::{What, cause_of, name_of};
 use parts::kind::{By, Severity};
-use plant::evidence::Named;
-use plant::plant::{GaugeId, PartId, Plant};
-use watch::saying::{Odds, key, sentence};
+use plant::plant::Plant;
+use watch::saying::{Odds, sentence};
 
 /// The page.
 #[derive(Template)]
@@ -19,7 +18,7 @@ pub struct SimulatorPage {
     frame: Frame,
     state: WorldState,
     /// Part by part: its name, and its causes as "part.cause" and by title.
-    causes: Vec<(String, Vec<(String, String)>)>,
+    causes: Choices,
 }
 
 impl SimulatorPage {
@@ -28,7 +27,7 @@ impl SimulatorPage {
         SimulatorPage {
             frame: Frame::of(scene, "Simulator", theme, "/simulator"),
             state: WorldState::of(scene, simulated),
-            causes: causes(&scene.picture.plant),
+            causes: choices(&scene.picture.plant, |kind| kind.causes.iter().map(|cause| (cause.name, cause.title))),
         }
     }
 
@@ -99,16 +98,4 @@ fn found(scene: &Scene, what: What) -> Option<String> {
         place + 1,
         Odds::Words.say(it.probability),
     ))
-}
-
-fn causes(plant: &Plant) -> Vec<(String, Vec<(String, String)>)> {
-    let parts = (0..plant.parts.len()).map(|p| Named::Part(PartId(p)));
-    let gauges = (0..plant.gauges.len()).map(|g| Named::Gauge(GaugeId(g)));
-    let causes = |of: Named| {
-        let name = name_of(plant, of);
-        let each = kind_of(plant, of).causes.iter();
-        each.map(|cause| (format!("{name}.{}", cause.name), key(cause.title))).collect::<Vec<_>>()
-    };
-    let all = parts.chain(gauges).map(|of| (name_of(plant, of).to_string(), causes(of)));
-    all.filter(|(_, causes)| !causes.is_empty()).collect()
 }

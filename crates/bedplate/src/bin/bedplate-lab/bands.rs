@@ -15,7 +15,7 @@ const PLANTS_EACH: usize = 20;
 pub fn coverage(plant: &Plant, plants: usize, seed: u64) -> (f64, usize, Vec<(String, f64)>) {
     let mut model = Model::new(plant).expect("shipped plants have a sound structure");
     let mut chance = Chance::new(seed);
-    let gauges: Vec<GaugeId> = (0..plant.gauges.len()).map(GaugeId).filter(|g| plant[*g].trips.is_none()).collect();
+    let gauges: Vec<GaugeId> = plant.gauge_ids().filter(|g| plant[*g].trips.is_none()).collect();
     let (mut inside, mut drawn) = (vec![0usize; gauges.len()], 0);
     while drawn < plants {
         let (told, _) = points(plant, &mut chance);

@@ -149,7 +149,7 @@ pub fn one(plant: Plant, seed: usize, fault: &str) -> Result<(), String> {
     pass(&mut live, &mut clock, 1.0, &mut |_| {});
     let (cause, percent) = fault.split_once('@').ok_or("which? part.cause@percent")?;
     let (part, cause) = cause.rsplit_once('.').ok_or("which? part.cause@percent")?;
-    let of = plant.part(part).map(Named::Part).or_else(|| plant.gauge(part).map(Named::Gauge)).ok_or("no such part")?;
+    let of = Named::find(&plant, part).ok_or("no such part")?;
     let place = kind_of(&plant, of).causes.iter().position(|known| known.name == cause).ok_or("no such cause")?;
     let severity = percent.parse::<f64>().map_err(|_| "how bad [%]?")? / 100.0;
     let at = live.time();

@@ -59,7 +59,7 @@ pub fn points(plant: &Plant, chance: &mut Chance) -> (ToldPoint, Point<f64>) {
 
 /// Evidence of one occasion now: every gauge read.
 pub fn read_all(model: &Model, vessel: &Vessel, state: &State, told: &ToldPoint, chance: &mut Chance) -> Evidence {
-    let gauges = (0..model.plant.gauges.len()).map(GaugeId).filter(|g| model.plant[*g].trips.is_none());
+    let gauges = model.plant.gauge_ids().filter(|g| model.plant[*g].trips.is_none());
     let readings = gauges
         .map(|g| {
             (g, ReadingText::Value { value: vessel.reading(model, state, g, chance), mark: Mark::Steady, rough: false })

@@ -65,7 +65,7 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
     } else {
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         // A reading is told as it was told, however wide the band.
-        let fine = step.min(dial::step(8.0 * dial::change(gauge, gauge.noise).0.abs()));
+        let fine = step.min(dial::reading_step(gauge));
         let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let (low, high) = dial::band(gauge, deviation.expected - half, deviation.expected + half);
         let (low, high) = (dial::number(low, step), dial::number(high, step));
@@ -78,7 +78,7 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
 fn one_sided(case: &Case, gauge: GaugeId, text: &ReadingText) -> String {
     let told = &case.plant[gauge];
     let shown = |value| {
-        let step = dial::step(8.0 * dial::change(told, told.noise).0.abs());
+        let step = dial::reading_step(told);
         dial::with_unit(&dial::number(dial::on_dial(told, value), step), dial::unit(told))
     };
     let line = match text {
