@@ -32,7 +32,7 @@ const overflow = () => [...document.querySelectorAll("body *")]
   .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
   .map((it) => it.outerHTML.slice(0, 120));
 
-const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, nav a, .gauge .name")]
+const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, nav a, .gauge .name, .check h3 a")]
   .filter((it) => it.getClientRects().length && it.getBoundingClientRect().height < 43.5)
   .map((it) => it.outerHTML.slice(0, 120));
 
@@ -59,7 +59,7 @@ for (const size of Object.keys(SIZES)) {
 test("text at 200 % is all there, on a phone too", async () => {
   for (const size of ["phone", "desktop"]) {
     const page = await open(browser, ship.address, { size });
-    for (const [name, path] of Object.entries(PAGES)) {
+    for (const [name, path] of [...Object.entries(PAGES), ["pump", "/plant?part=raw-pump"]]) {
       await page.goto(ship.address + path);
       await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
       assert.deepEqual(await page.evaluate(overflow), [], `${name} on ${size} sticks out`);
@@ -104,6 +104,36 @@ test("what is opened stays open, and the place on the page is kept, while news c
   await until("news", 5, async () => (await page.textContent("#entered")).includes("looked for"));
   await until("weighed again", 20, async () => !(await page.textContent("#verdict")).includes("being weighed"));
   assert.equal(await page.locator("#ranking details[open]").count(), 1);
+  await page.context().close();
+});
+
+test("a long press is not lost while news come in", async () => {
+  await send(ship.address, "/simulator", { order: "pace", pace: "120" });
+  const page = await open(browser, ship.address, { size: "phone" });
+  for (const held of [0, 100, 350, 700]) {
+    await page.goto(ship.address);
+    await page.waitForTimeout(600);
+    await page.locator("#g1-name").scrollIntoViewIfNeeded();
+    const { x, y, width, height } = await page.locator("#g1-name").boundingBox();
+    await page.mouse.move(x + width / 2, y + height / 2);
+    await page.mouse.down();
+    await page.waitForTimeout(held);
+    await page.mouse.up();
+    await page.waitForURL("**/plant?part=**", { timeout: 3000 });
+  }
+  await send(ship.address, "/simulator", { order: "pace", pace: "1" });
+  await page.context().close();
+});
+
+test("when the program is gone the page says so where one looks", async () => {
+  const other = await launch("--pace", "1");
+  const page = await open(browser, other.address, { size: "phone" });
+  await page.goto(other.address);
+  await page.evaluate(() => scrollTo(0, 1200));
+  other.end();
+  await page.waitForFunction(() => !document.getElementById("silent").hidden, null, { timeout: 10000 });
+  assert.ok((await page.locator("#silent").boundingBox()).y >= 0, "it stands out of sight");
+  assert.match(await page.evaluate(() => getComputedStyle(document.querySelector(".gauge .value")).textDecorationLine), /line-through/);
   await page.context().close();
 });
 
@@ -160,7 +190,7 @@ test("figures: weight, readiness, memory, delay", async (t) => {
     const change = page.evaluate((words) => new Promise((resolve) => {
       const list = document.getElementById("entered");
       const look = () => { if (new RegExp(words).test(list.textContent)) resolve(Date.now()); };
-      new MutationObserver(look).observe(list, { childList: true, subtree: true });
+      new MutationObserver(look).observe(list, { childList: true, characterData: true, subtree: true });
     }), words);
     await new Promise((resolve) => setTimeout(resolve, 150));
     const sent = Date.now();

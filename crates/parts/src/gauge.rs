@@ -118,7 +118,7 @@ pub const PRESSURE: Kind = gauge(
             minutes: 20.0,
             state: State::Stopped,
             tool: Some("mechanical gauge, adapter, spanner"),
-            caution: "Hot oil under pressure: fit it stopped, stand clear at the start, stop at the first weep.",
+            caution: "Hot oil under pressure, or the sea behind it: fit it stopped, a seacock shut first where there is one; stand clear at the start, stop at the first weep.",
             finds: &[
                 find("sender_faulty", "mechanical-oil-gauge"),
                 find("sender_dead", "mechanical-oil-gauge"),
@@ -136,7 +136,7 @@ pub const PRESSURE: Kind = gauge(
             minutes: 15.0,
             state: State::Stopped,
             tool: Some("spanner, rag, wire"),
-            caution: "Hot oil runs out; never crank with the tapping open.",
+            caution: "Hot oil runs out, or the sea comes in: seacock shut first where there is one; never crank with the tapping open.",
             finds: &[find("line_plugged", "visual-general")],
         },
         WIRE_TO_GROUND,

@@ -70,6 +70,14 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
     let most = unlisted(&case).map(|ranked| ranked.probability).fold(0.0, f64::max);
     let well = explained.well() >= most && top.as_ref().is_none_or(|top| explained.well() >= top.chance);
     let chance = |p| case.odds.say(p);
+    if well && !picture.act.is_empty() {
+        let weighing = if picture.weighing { " Causes are being weighed." } else { "" };
+        let sentence = format!(
+            "Do what stands above first. When causes were last weighed all was well, {}.{weighing}",
+            chance(explained.well())
+        );
+        return (sentence, None, None);
+    }
     if well && by_chance(outside, held) < BY_CHANCE {
         let then = if picture.weighing { "being weighed" } else { "weighed once the readings keep still" };
         let sentence =

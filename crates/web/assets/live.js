@@ -3,13 +3,38 @@
 
 const silent = document.getElementById("silent");
 
+// What is the same stays the same element: it can be pressed, focused and read while the rest changes.
+function patch(old, now) {
+  if (old.nodeName !== now.nodeName) return old.replaceWith(now);
+  if (old.nodeType === Node.TEXT_NODE) {
+    if (old.data !== now.data) old.data = now.data;
+    return undefined;
+  }
+  for (const { name, value } of now.attributes ?? []) {
+    if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+  }
+  // Whether something is folded open is the reader's business.
+  for (const { name } of [...(old.attributes ?? [])]) {
+    if (name !== "open" && !now.hasAttribute(name)) old.removeAttribute(name);
+  }
+  return patchAll(old, now);
+}
+
+function patchAll(old, now) {
+  const [stand, come] = [[...old.childNodes], [...now.childNodes]];
+  if (stand.length === come.length) stand.forEach((child, k) => patch(child, come[k]));
+  else old.replaceChildren(...come);
+}
+
 function put(id, html) {
   const piece = document.getElementById(id);
   if (!piece || piece.contains(document.activeElement?.closest?.("form, select, input"))) return;
   const focused = piece.contains(document.activeElement) ? document.activeElement.id : "";
   const open = [...piece.querySelectorAll("details[open]")].map((details) => details.id);
-  piece.innerHTML = html;
-  for (const known of open) document.getElementById(known)?.setAttribute("open", "");
+  const template = document.createElement("template");
+  template.innerHTML = html;
+  patchAll(piece, template.content);
+  for (const details of piece.querySelectorAll("details")) details.open = open.includes(details.id);
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
 }
 
@@ -21,14 +46,31 @@ function mark(id, text, state) {
   if (shown) shown.textContent = text;
 }
 
-function listen(address) {
-  const stream = new EventSource(address);
-  stream.addEventListener("open", () => { silent.hidden = true; });
-  stream.addEventListener("error", () => { silent.hidden = false; });
-  stream.addEventListener("news", ({ data }) => {
-    const { html, marks } = JSON.parse(data);
+// While something is pressed nothing is replaced: what is let go of has to be what was pressed.
+let pressed = false;
+const waiting = [];
+
+function show() {
+  for (const { html, marks } of waiting.splice(0)) {
     for (const [id, inner] of html) put(id, inner);
     for (const [id, text, state] of marks) mark(id, text, state);
+  }
+}
+
+addEventListener("pointerdown", () => { pressed = true; }, true);
+for (const end of ["pointerup", "pointercancel"]) {
+  // The click comes after it.
+  addEventListener(end, () => setTimeout(() => { pressed = false; show(); }), true);
+}
+
+function listen(address) {
+  const stream = new EventSource(address);
+  const heard = (is) => { silent.hidden = is; document.body.classList.toggle("silent", !is); };
+  stream.addEventListener("open", () => heard(true));
+  stream.addEventListener("error", () => heard(false));
+  stream.addEventListener("news", ({ data }) => {
+    waiting.push(JSON.parse(data));
+    if (!pressed) show();
   });
 }
 

@@ -11,7 +11,7 @@ use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
 use crate::{assets, guard};
 use askama::Template;
-use axum::extract::rejection::FormRejection;
+use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
 use axum::http::{HeaderMap, StatusCode, header, request};
 use axum::response::{Html, IntoResponse, Redirect, Response};
@@ -77,8 +77,12 @@ struct Chosen {
     part: Option<String>,
 }
 
-async fn plant(State(bridge): State<Bridge>, theme: Theme, Query(chosen): Query<Chosen>) -> Response {
+async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<Chosen>, QueryRejection>) -> Response {
     let scene = bridge.scene();
+    let Ok(Query(chosen)) = chosen else {
+        let what = "One part or gauge can be opened at a time: /plant?part=NAME.".into();
+        return wrong(&scene, theme, StatusCode::BAD_REQUEST, what);
+    };
     let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
     match Named::find(&scene.picture.plant, &name) {
         Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
@@ -124,8 +128,7 @@ struct ThemeForm {
 
 async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
     let theme = Theme::of(&chosen.theme).word();
-    // Back to a page of ours, whatever was sent.
-    let here = if chosen.here.starts_with('/') && !chosen.here.starts_with("//") { chosen.here.as_str() } else { "/" };
+    let here = if is_ours(&chosen.here) { chosen.here.as_str() } else { "/" };
     let kept = format!("theme={theme}; Path=/; Max-Age=31536000; SameSite=Strict; HttpOnly");
     ([(header::SET_COOKIE, kept)], Redirect::to(here)).into_response()
 }
@@ -133,6 +136,12 @@ async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
 async fn live_plant(bridge: State<Bridge>, Query(chosen): Query<Chosen>) -> Response {
     let named = chosen.part.and_then(|name| Named::find(&bridge.scene().picture.plant, &name));
     live(bridge, move |scene| PlantPage::pieces(scene, named)).await
+}
+
+/// An address on this machine, whatever was sent: a browser takes `//` and `/\\` for another's.
+fn is_ours(here: &str) -> bool {
+    let plain = |byte: u8| byte.is_ascii_graphic() && byte != b'\\';
+    here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
 
 fn live(

@@ -223,6 +223,8 @@ async fn nonsense_is_told_what_is_wrong_and_nothing_is_entered() {
         assert_eq!(status(&answer), 404, "{path}");
         assert!(!answer.contains("<script>"), "{path}");
     }
+    let twice = served.get("/plant?part=a&part=b").await;
+    assert!(status(&twice) == 400 && twice.contains("at a time"), "{}", status(&twice));
     assert!(served.asked().is_empty());
 }
 
@@ -231,7 +233,7 @@ async fn the_theme_is_kept_and_leads_nowhere_else() {
     let served = serve(sound()).await;
     let answer = served.send("/theme", "theme=night&here=/causes").await;
     assert!(answer.contains("theme=night;") && answer.contains("location: /causes"), "{answer}");
-    for here in ["//evil.example/", "http://evil.example/", ""] {
+    for here in ["//evil.example/", "/\\evil.example/", "http://evil.example/", "/%0d%0aX: y", ""] {
         let answer = served.send("/theme", &format!("theme=day&here={here}")).await;
         assert!(answer.contains("location: /\r\n"), "{here}: {answer}");
     }

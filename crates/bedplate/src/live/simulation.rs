@@ -132,11 +132,13 @@ impl Simulation {
         let Some(cause) = plant[part].kind.causes.iter().find(|cause| cause.name == fault.cause) else {
             return Vec::new();
         };
+        // As a check detects it: half severity is as plain as it gets, and none is nothing to be noticed.
+        let noticeable = (fault.severity / 0.5).min(1.0);
         let there = cause
             .says
             .iter()
             .enumerate()
-            .filter(|(k, says)| normal_below(quasi_normal(self.seed, WORDS + k)) < says.chance);
+            .filter(|(k, says)| normal_below(quasi_normal(self.seed, WORDS + k)) < says.chance * noticeable);
         there
             .filter_map(|(_, says)| {
                 let of = if says.kind.is_empty() {

@@ -2,7 +2,7 @@
 
 use crate::page::check::CheckCard;
 use crate::page::frame::{Frame, Theme};
-use crate::page::opening::{Act, Verdict, drawn, opening};
+use crate::page::opening::{Opening, drawn};
 use crate::page::{Choices, address, choices, long};
 use crate::ship::Scene;
 use crate::stream::Pieces;
@@ -21,8 +21,7 @@ use watch::why::Case;
 #[template(path = "causes.html")]
 pub struct CausesPage {
     frame: Frame,
-    act: Act,
-    verdict: Verdict,
+    opening: Opening,
     ranking: Ranking,
     checks: Checks,
     entered: Entered,
@@ -36,8 +35,7 @@ impl CausesPage {
         let picture = &scene.picture;
         CausesPage {
             frame: Frame::of(scene, "Causes", theme, "/causes"),
-            act: Act::of(picture),
-            verdict: Verdict::of(picture),
+            opening: Opening::of(picture),
             ranking: Ranking::of(picture),
             checks: Checks::of(scene),
             entered: Entered::of(picture),
@@ -47,7 +45,7 @@ impl CausesPage {
 
     /// What changes on it.
     pub fn pieces(scene: &Scene) -> Pieces {
-        let mut html = opening(scene);
+        let mut html = Opening::pieces(scene);
         html.push(("ranking".into(), drawn(&Ranking::of(&scene.picture))));
         html.push(("checks".into(), drawn(&Checks::of(scene))));
         html.push(("entered".into(), drawn(&Entered::of(&scene.picture))));

@@ -2,7 +2,7 @@
 
 use crate::page::frame::{Frame, Theme};
 use crate::page::gauge::Row;
-use crate::page::opening::{Act, Verdict, drawn, opening};
+use crate::page::opening::{Opening, drawn};
 use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
@@ -15,8 +15,7 @@ use watch::place::circuit_of;
 #[template(path = "now.html")]
 pub struct NowPage {
     frame: Frame,
-    act: Act,
-    verdict: Verdict,
+    opening: Opening,
     circuits: Vec<Section>,
 }
 
@@ -36,8 +35,7 @@ impl NowPage {
         });
         NowPage {
             frame: Frame::of(scene, "Now", theme, "/"),
-            act: Act::of(picture),
-            verdict: Verdict::of(picture),
+            opening: Opening::of(picture),
             circuits: circuits.collect(),
         }
     }
@@ -45,7 +43,7 @@ impl NowPage {
     /// What changes on it.
     pub fn pieces(scene: &Scene) -> Pieces {
         let picture = &scene.picture;
-        let mut html = opening(scene);
+        let mut html = Opening::pieces(scene);
         let gauges = (0..picture.gauges.len()).map(|g| Row::of(picture, GaugeId(g)));
         html.extend(gauges.map(|row| (row.id.clone(), drawn(&row))));
         Pieces { html, marks: Vec::new() }

@@ -2,7 +2,7 @@
 
 use crate::page::frame::{Frame, Theme};
 use crate::page::gauge::{Row, State};
-use crate::page::opening::{Act, Verdict, drawn, opening};
+use crate::page::opening::{Opening, drawn};
 use crate::page::part::{Panel, gauges};
 use crate::ship::Scene;
 use crate::stream::Pieces;
@@ -19,8 +19,7 @@ use watch::verdict::entries;
 #[template(path = "plant.html")]
 pub struct PlantPage {
     frame: Frame,
-    act: Act,
-    verdict: Verdict,
+    opening: Opening,
     drawing: String,
     panel: Option<Panel>,
     parts: Vec<String>,
@@ -35,8 +34,7 @@ impl PlantPage {
         });
         PlantPage {
             frame: Frame::of(scene, "Plant", theme, &here),
-            act: Act::of(picture),
-            verdict: Verdict::of(picture),
+            opening: Opening::of(picture),
             drawing: schematic.svg(&picture.plant, &live(picture)),
             panel: chosen.map(|of| Panel::of(scene, of)),
             parts: picture.plant.parts.iter().map(|part| part.name.clone()).collect(),
@@ -48,7 +46,7 @@ impl PlantPage {
         let plant = &scene.picture.plant;
         let rows: Vec<Row> = plant.gauge_ids().map(|gauge| Row::of(&scene.picture, gauge)).collect();
         let opened = chosen.into_iter().flat_map(|of| gauges(plant, of)).map(|gauge| &rows[gauge.0]);
-        let mut html = opening(scene);
+        let mut html = Opening::pieces(scene);
         html.extend(opened.map(|row| (row.id.clone(), drawn(row))));
         let marks = rows.iter().zip(&plant.gauges);
         let marks = marks.map(|(row, gauge)| (gauge.name.clone(), row.shown(), state_of(row.state).1));
