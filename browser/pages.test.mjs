@@ -184,6 +184,8 @@ test("figures: weight, readiness, memory, delay", async (t) => {
 
   // From an event in the loop to the element on the page: the way a reading goes too.
   await page.goto(`${ship.address}/causes`);
+  await send(ship.address, "/cleared", {});
+  await until("nothing is entered", 5, async () => /Nothing yet/.test(await page.textContent("#entered")));
   const delays = [];
   for (const there of ["yes", "no", "yes", "no", "back"]) {
     const words = { yes: /Main: hot\s/, no: /looked for/, back: /Nothing yet/ }[there].source;
