@@ -56,6 +56,9 @@ const SIDES: usize = 90_000;
 /// Readings move by so many of what each is good for, taken together, where a fault matters: what is found nine times in
 /// ten without crying wolf [standard deviations].
 const MATTERS: f64 = 6.3;
+/// A surprise is at least so far from where it begins to show to as bad as it gets [1]: what only just shows at one
+/// speed is nothing to practise on at another.
+const PLAIN: f64 = 0.5;
 /// Draws before it is given up to find a surprise.
 const PATIENCE: usize = 60;
 
@@ -119,7 +122,8 @@ impl World {
             });
             let Some(what) = drawn.map(|h| h.what) else { continue };
             let Some(least) = self.least_that_matters(what) else { continue };
-            if self.introduce(what, least + (1.0 - least) * worse) {
+            let bad = PLAIN + (1.0 - PLAIN) * worse;
+            if self.introduce(what, least + (1.0 - least) * bad) {
                 return self.wrong;
             }
         }
