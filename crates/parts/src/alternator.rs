@@ -381,6 +381,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

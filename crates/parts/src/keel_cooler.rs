@@ -34,7 +34,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (60.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out").that("gives its heat to the sea in")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -166,6 +166,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "fouled", power: "dive" }],
         },
     ],
+    walls: &[wall("the cooler's skin", "coolant", Beyond::Sea, &[])],
     limits: &[],
 };
 
