@@ -1,9 +1,9 @@
 //! What comes of turning valves, how a part is taken out, and what could leak into what.
 
 use jobs::take_out::{Running, TakeOut};
-use jobs::touching::{Side, touching};
 use jobs::turning::{Effect, STOPPED, Turning};
 use model::steady::Model;
+use model::touching::{Side, touching};
 use parts::laws::Point;
 use plant::evidence::ToldPoint;
 use plant::line_up::position_in_words;

@@ -4,10 +4,10 @@ use crate::place;
 use crate::saying::list;
 use crate::tale::{note, stuff};
 use jobs::take_out::{Plan, Running, Step, TakeOut};
-use jobs::touching::{Side, Touching};
 use jobs::turning::{Effect, STOPPED};
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
+use model::touching::{Side, Touching};
 use parts::kind::{Beyond, Circuit, Limit, Probe, When};
 use plant::isolate::{Closing, Shutting, Source};
 use plant::line_up::position_in_words;
@@ -274,6 +274,11 @@ fn back(plant: &Plant, job: &TakeOut) -> Vec<String> {
 
 /// What could leak into what at a wall, as a sentence.
 pub fn touching(plant: &Plant, at: &Touching) -> String {
+    format!("{}, {}: if it leaks, {}.", plant[at.part].name, at.wall.name, leak(plant, at))
+}
+
+/// What goes where at a wall that leaks: "coolant goes into the raw water, running and stopped".
+pub fn leak(plant: &Plant, at: &Touching) -> String {
     let carries = |passage: usize| {
         let flow = plant[at.part].flows[passage].map(|flow| plant.flows[flow.0].circuit);
         let pool = || plant.pools.iter().find(|p| p.part == at.part && p.passage == passage);
@@ -294,12 +299,11 @@ pub fn touching(plant: &Plant, at: &Touching) -> String {
         Side::Either(_) => "either may go".into(),
     };
     let (running, stopped) = (goes(at.running), goes(at.stopped));
-    let both = if running == stopped {
+    if running == stopped {
         format!("{running}, running and stopped")
     } else {
         format!("running, {running}; stopped, {stopped}")
-    };
-    format!("{}, {}: if it leaks, {both}.", plant[at.part].name, at.wall.name)
+    }
 }
 
 /// A line-up as a list: "seacock-port shut, seacock-starboard open".

@@ -11,7 +11,7 @@ use clap::Args;
 use drawing::{Live, Schematic};
 use parts::kind::Circuit;
 use plant::follow::{Along, End, Step, Trail, follow, turned_by, turns};
-use plant::plant::{PartId, Plant};
+use plant::plant::{Flow, PartId, Plant, Terminal};
 use std::io::Write;
 use std::path::PathBuf;
 use watch::tale;
@@ -84,10 +84,20 @@ fn drawn(plant: &Plant, trails: &[(Circuit, Trail)]) -> String {
 }
 
 fn gather(plant: &Plant, trail: &Trail, ways: &mut Vec<(usize, usize)>) {
-    ways.extend(trail.steps.iter().map(|step| match step {
-        Step::Flow(flow) => (plant.flows[flow.0].part.0, plant.flows[flow.0].passage),
-        Step::Pool(pool) => (plant.pools[*pool].part.0, plant.pools[*pool].passage),
-    }));
+    for step in &trail.steps {
+        match step {
+            Step::Flow(flow) => {
+                let flow = &plant.flows[flow.0];
+                ways.push((flow.part.0, flow.passage));
+                // Water that is sprayed into gas leaves with it, by the gas's own way.
+                let with = |way: &&Flow| {
+                    way.part == flow.part && matches!(flow.to, Terminal::Into(node) if way.to == Terminal::Node(node))
+                };
+                ways.extend(plant.flows.iter().filter(with).map(|way| (way.part.0, way.passage)));
+            }
+            Step::Pool(pool) => ways.push((plant.pools[*pool].part.0, plant.pools[*pool].passage)),
+        }
+    }
     match &trail.end {
         End::Parts(all) => all.iter().for_each(|way| gather(plant, way, ways)),
         End::Again(part) => {

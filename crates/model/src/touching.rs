@@ -1,6 +1,6 @@
 //! What could leak into what: which spaces touch through which wall, and which side presses harder.
 
-use model::steady::{Model, State};
+use crate::steady::{Model, State};
 use parts::kind::{Beyond, Wall};
 use plant::plant::{PartId, Plant, Terminal};
 
