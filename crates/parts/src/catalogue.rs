@@ -7,6 +7,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::alarm::KIND,
     &crate::alternator::KIND,
     &crate::belt::KIND,
+    &crate::check_valve::KIND,
     &crate::coolant_pump::KIND,
     &crate::day_tank::KIND,
     &crate::diesel::KIND,

@@ -15,9 +15,13 @@ pub mod rates;
 
 mod tubular;
 
+#[cfg(test)]
+mod bench;
+
 mod alarm;
 mod alternator;
 mod belt;
+mod check_valve;
 mod coolant_pump;
 mod day_tank;
 mod diesel;

@@ -44,6 +44,7 @@ const LAYOUTS: &[Layout] = &[
             "intake",
             "valve",
             "strainer",
+            "check-valve",
             "raw-pump",
             "gear-cooler",
             "oil-cooler",
