@@ -11,6 +11,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::coolant_pump::KIND,
     &crate::day_tank::KIND,
     &crate::diesel::KIND,
+    &crate::duplex_strainer::KIND,
     &crate::elbow::KIND,
     &crate::exchanger::KIND,
     &crate::exhaust_hose::KIND,

@@ -28,6 +28,7 @@ mod diesel;
 mod diesel_checks;
 mod diesel_knowledge;
 mod diesel_words;
+mod duplex_strainer;
 mod elbow;
 mod exchanger;
 mod exhaust_hose;

@@ -44,6 +44,7 @@ const LAYOUTS: &[Layout] = &[
             "intake",
             "valve",
             "strainer",
+            "duplex-strainer",
             "check-valve",
             "raw-pump",
             "gear-cooler",
