@@ -38,6 +38,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::propeller::KIND,
     &crate::raw_pump::KIND,
     &crate::relief_valve::KIND,
+    &crate::sea_chest::KIND,
     &crate::silencer::KIND,
     &crate::strainer::KIND,
     &crate::sump::KIND,

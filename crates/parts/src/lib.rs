@@ -49,6 +49,7 @@ mod plug;
 mod propeller;
 mod raw_pump;
 mod relief_valve;
+mod sea_chest;
 mod silencer;
 mod strainer;
 mod sump;

@@ -42,6 +42,7 @@ const LAYOUTS: &[Layout] = &[
         circuit: Circuit::RawWater,
         order: &[
             "intake",
+            "sea-chest",
             "valve",
             "strainer",
             "duplex-strainer",
@@ -98,6 +99,14 @@ const SIDES: &[Side] = &[
     Side { circuit: Circuit::Oil, kind: "relief-valve", passage: "oil", after: "oil-pump", before: "sump" },
 ];
 
+/// What may be there in place of a kind: one of these in the main path, and it is not missed.
+const INSTEAD: &[(&str, &[&str])] = &[("intake", &["sea-chest"]), ("strainer", &["duplex-strainer"])];
+
+/// Kinds that may stand in for this one.
+fn instead_of(kind: &str) -> &'static [&'static str] {
+    INSTEAD.iter().find(|(of, _)| *of == kind).map_or(&[], |(_, others)| others)
+}
+
 /// Adds what is missing and says so.
 pub(crate) fn complete(draft: &mut Draft) {
     let first_assumed = draft.parts.len();
@@ -124,7 +133,7 @@ pub(crate) fn complete(draft: &mut Draft) {
         let usual = if draft.circuit(layout.circuit).described { &[] } else { layout.usual };
         for kind in layout.needs.iter().chain(usual) {
             if !has_way(draft, layout.circuit, kind) {
-                place_kind(draft, layout, kind);
+                place_kind(draft, layout, waiting_instead(draft, layout.circuit, kind).unwrap_or(kind));
             }
         }
     }
@@ -181,9 +190,21 @@ fn only_for(kind: &Kind, circuit: Circuit) -> bool {
     kind.passages.iter().any(|passage| passage.carries == [circuit])
 }
 
-/// Does the circuit lead through a part of this kind?
+/// Does the circuit lead through a part of this kind, or its main path through what does for it?
 fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
+    let others = instead_of(kind);
+    let main = draft.circuits.get(&circuit).map_or(&[][..], |paths| &paths.trunk);
     draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
+        || main.iter().any(|step| others.contains(&draft.parts[step.part].kind.name))
+}
+
+/// What may stand in for a kind in this circuit, told, and led through by no path yet.
+fn waiting_instead(draft: &Draft, circuit: Circuit, kind: &str) -> Option<&'static str> {
+    let told = draft.parts.iter().enumerate().filter(|(_, part)| instead_of(kind).contains(&part.kind.name));
+    let waits = told.filter(|(index, part)| {
+        passage_of(part.kind, circuit, None, part.kind.name).is_ok_and(|way| !draft.is_placed(*index, way))
+    });
+    waits.map(|(_, part)| part.kind.name).next()
 }
 
 /// Adds an assumed part and gives its name.
@@ -267,8 +288,6 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         let place = draft.parts[part].place.clone();
         draft.circuit(layout.circuit).trunk.push(Step { part, passage, place });
     }
-    let Some(kind) = catalogue::find(layout.begins) else { return };
-    let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
     for index in 0..=draft.circuit(layout.circuit).branches.len() {
         let paths = draft.circuit(layout.circuit);
         let path = if index == 0 { &paths.trunk } else { &paths.branches[index - 1] };
@@ -278,6 +297,9 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         if fed || !matches!(end_of(draft, &first, true), End::Port(_)) {
             continue;
         }
+        let kind = waiting_instead(draft, layout.circuit, layout.begins).unwrap_or(layout.begins);
+        let Some(kind) = catalogue::find(kind) else { return };
+        let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
         let part = waiting_or_new(draft, kind, passage);
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
         let paths = draft.circuit(layout.circuit);
