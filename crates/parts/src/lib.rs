@@ -13,6 +13,7 @@ pub mod laws;
 mod parameters;
 pub mod rates;
 
+mod rotodynamic;
 mod tubular;
 
 #[cfg(test)]
@@ -21,6 +22,7 @@ mod bench;
 mod alarm;
 mod alternator;
 mod belt;
+mod centrifugal_pump;
 mod check_valve;
 mod coolant_pump;
 mod day_tank;
@@ -30,6 +32,7 @@ mod diesel_knowledge;
 mod diesel_words;
 mod duplex_strainer;
 mod elbow;
+mod electric_pump;
 mod exchanger;
 mod exhaust_hose;
 mod gauge;
@@ -46,6 +49,7 @@ mod oil_pickup;
 mod oil_pump;
 mod outlet;
 mod plug;
+mod plunger_pump;
 mod propeller;
 mod raw_pump;
 mod relief_valve;

@@ -48,6 +48,8 @@ const LAYOUTS: &[Layout] = &[
             "duplex-strainer",
             "check-valve",
             "raw-pump",
+            "plunger-pump",
+            "centrifugal-pump",
             "gear-cooler",
             "oil-cooler",
             "exchanger",
@@ -100,7 +102,12 @@ const SIDES: &[Side] = &[
 ];
 
 /// What may be there in place of a kind: one of these in the main path, and it is not missed.
-const INSTEAD: &[(&str, &[&str])] = &[("intake", &["sea-chest"]), ("strainer", &["duplex-strainer"])];
+const INSTEAD: &[(&str, &[&str])] = &[
+    ("intake", &["sea-chest"]),
+    ("strainer", &["duplex-strainer"]),
+    ("raw-pump", &["plunger-pump", "centrifugal-pump", "electric-pump"]),
+    ("coolant-pump", &["centrifugal-pump", "electric-pump"]),
+];
 
 /// Kinds that may stand in for this one.
 fn instead_of(kind: &str) -> &'static [&'static str] {
@@ -328,8 +335,11 @@ fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usi
 fn side_way(draft: &mut Draft, side: &Side) {
     let Some(kind) = catalogue::find(side.kind) else { return };
     let Some(passage) = kind.passages.iter().position(|p| p.name == side.passage) else { return };
-    let find =
-        |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|s| draft.parts[s.part].kind.name == kind).cloned();
+    let is = |draft: &Draft, step: &Step, kind: &str| {
+        let name = draft.parts[step.part].kind.name;
+        name == kind || instead_of(kind).contains(&name)
+    };
+    let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|step| is(draft, step, kind)).cloned();
     let Some(back) = find(draft, side.before) else { return };
     let mut after = find(draft, side.after);
     let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();

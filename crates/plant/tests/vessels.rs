@@ -202,6 +202,26 @@ fn an_engine_cooled_by_raw_water_has_no_coolant() {
 }
 
 #[test]
+fn what_stands_in_for_a_usual_part_is_not_given_it_besides() {
+    let told = "[engine.main]\n[part.chest]\nkind = \"sea-chest\"\n[part.twin]\nkind = \"duplex-strainer\"\n\
+                [part.pump]\nkind = \"plunger-pump\"\n";
+    let plant = loaded(told);
+    let raw = kinds(&plant, Circuit::RawWater);
+    for (is, not) in [("sea-chest", "intake"), ("duplex-strainer", "strainer"), ("plunger-pump", "raw-pump")] {
+        assert!(raw.contains(&is) && !raw.contains(&not), "{raw:?}");
+    }
+    let electric =
+        "[engine.main]\n[circuit]\nfresh-water = [\"electric-pump\", \"engine\", \"thermostat\", \"exchanger\"]\n";
+    let plant = loaded(electric);
+    let fresh = kinds(&plant, Circuit::FreshWater);
+    assert!(fresh.contains(&"electric-pump") && !fresh.contains(&"coolant-pump"), "{fresh:?}");
+    assert!(
+        plant.pools.iter().any(|pool| plant[pool.part].kind.name == "header-tank"),
+        "the tank hangs before any pump"
+    );
+}
+
+#[test]
 fn an_engine_alone_gets_all_that_is_usual() {
     let plant = loaded("[engine.main]\n");
     assert!(kinds(&plant, Circuit::RawWater).contains(&"exchanger"));
