@@ -96,3 +96,46 @@ fn an_electric_pump_runs_on_with_the_engine_stopped() {
     let sound = changed(&mut model, &[]);
     assert!(flow(&model, &dead, "electric-pump") < 0.1 * flow(&model, &sound, "electric-pump"));
 }
+
+/// Coolant out of the engine [°C].
+fn coolant(model: &Model, state: &State) -> f64 {
+    let jacket = model.plant[part(&model.plant, "diesel")].flows[0].expect("a jacket");
+    let plant::plant::Terminal::Node(out) = model.plant.flows[jacket.0].to else { panic!("coolant leaves to a node") };
+    model.read(state, plant::plant::Tap::Temperature(out)) - ICE
+}
+
+#[test]
+fn a_plate_exchanger_cools_and_clogs() {
+    let mut model =
+        told("raw-water = [\"intake\", \"seacock\", \"strainer\", \"raw-pump\", \"plate-exchanger\", \"elbow\"]", "");
+    solves(&mut model);
+    let (sound, clogged) =
+        (changed(&mut model, &[]), changed(&mut model, &[("plate-exchanger", "rated_cold_drop", 2e7)]));
+    // [Trade] 2.2: 75 to 85 °C out of a healthy engine, and some kelvin of thermostat either way.
+    assert!((70.0..=92.0).contains(&coolant(&model, &sound)), "{} °C", coolant(&model, &sound));
+    assert!(flow(&model, &clogged, "raw-pump") < 0.7 * flow(&model, &sound, "raw-pump"));
+    assert!(coolant(&model, &clogged) > coolant(&model, &sound) + 1.0);
+}
+
+#[test]
+fn coolers_through_the_hull_cool_under_way_and_less_lying_still() {
+    for (kind, spoilt, value) in [
+        ("keel-cooler", "fouling_resistance", 2e-3),
+        ("skin-tank", "air_pocket", 0.75),
+        ("box-cooler", "exchange", 60.0),
+    ] {
+        let circuits = format!(
+            "fresh-water = [\"coolant-pump\", \"engine\", \"thermostat\", \"{kind}\"]\n\
+             exhaust = [\"engine\", \"exhaust-hose\", \"silencer\", \"outlet\"]"
+        );
+        let mut model = told(&circuits, "");
+        solves(&mut model);
+        let sound = changed(&mut model, &[]);
+        assert!((70.0..=95.0).contains(&coolant(&model, &sound)), "{kind}: {} °C", coolant(&model, &sound));
+        let spoilt = changed(&mut model, &[(kind, spoilt, value)]);
+        assert!(coolant(&model, &spoilt) > coolant(&model, &sound) + 3.0, "{kind}: {} °C", coolant(&model, &spoilt));
+        // [Trade] 2.2: lying still it takes more than twice the area.
+        let held = changed(&mut model, &[("propeller", "rated_boat_speed", 0.5)]);
+        assert!(coolant(&model, &held) > coolant(&model, &sound) + 3.0, "{kind}: held at a quay, working ahead");
+    }
+}

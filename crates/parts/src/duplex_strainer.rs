@@ -198,7 +198,7 @@ pub const KIND: Kind = Kind {
 };
 
 /// Where dirt that passes ends up.
-const COOLERS: &[&str] = &["gear-cooler", "oil-cooler", "exchanger"];
+const COOLERS: &[&str] = &["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"];
 
 /// Its laws.
 struct DuplexStrainer;

@@ -64,7 +64,7 @@ pub const KIND: Kind = Kind {
                 Move { on: Whose::Own, parameter: "impeller", by: By::Lost },
                 Move { on: Whose::Own, parameter: "sealing", by: By::Factor(0.3) },
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "rated_cold_drop",
                     by: By::Factor(1.6),
                 },

@@ -53,6 +53,7 @@ const LAYOUTS: &[Layout] = &[
             "gear-cooler",
             "oil-cooler",
             "exchanger",
+            "plate-exchanger",
             "vented-loop",
             "elbow",
         ],
@@ -63,7 +64,18 @@ const LAYOUTS: &[Layout] = &[
     },
     Layout {
         circuit: Circuit::FreshWater,
-        order: &["coolant-pump", "gear-cooler", "oil-cooler", "diesel", "thermostat", "exchanger", "keel-cooler"],
+        order: &[
+            "coolant-pump",
+            "gear-cooler",
+            "oil-cooler",
+            "diesel",
+            "thermostat",
+            "exchanger",
+            "plate-exchanger",
+            "keel-cooler",
+            "skin-tank",
+            "box-cooler",
+        ],
         needs: &["coolant-pump", "diesel", "thermostat"],
         usual: &[],
         begins: "",
@@ -171,8 +183,10 @@ fn told_how(draft: &Draft, part: usize) -> String {
 fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
     let has = |kind: &str| draft.parts.iter().any(|part| part.kind.name == kind);
     let told = |circuit| draft.circuits.get(&circuit).is_some_and(|c| c.described);
-    let cooler = if raw_cooled || has("keel-cooler") || has("exchanger") { None } else { Some("exchanger") };
-    let raw = cooler.is_some() || raw_cooled || has("exchanger") || told(Circuit::RawWater);
+    let by_raw = has("exchanger") || has("plate-exchanger");
+    let through_hull = has("keel-cooler") || has("skin-tank") || has("box-cooler");
+    let cooler = if raw_cooled || through_hull || by_raw { None } else { Some("exchanger") };
+    let raw = cooler.is_some() || raw_cooled || by_raw || told(Circuit::RawWater);
     let wet = !has("elbow") && raw && !told(Circuit::Exhaust);
     cooler.into_iter().chain(wet.then_some("elbow")).collect()
 }
