@@ -32,8 +32,10 @@ struct Side {
     passage: &'static str,
     /// It leaves after this kind; "" if its own start is in the main path already.
     after: &'static str,
-    /// It comes back before this kind.
+    /// It comes back before this kind; "" if it ends in the open.
     before: &'static str,
+    /// Every plant with this circuit has it, told or not.
+    usual: bool,
 }
 
 /// Common practice, no source. A relief valve, a by-pass, a cap: every diesel with this circuit has them.
@@ -108,9 +110,54 @@ const LAYOUTS: &[Layout] = &[
 ];
 
 const SIDES: &[Side] = &[
-    Side { circuit: Circuit::FreshWater, kind: "thermostat", passage: "bypass", after: "", before: "coolant-pump" },
-    Side { circuit: Circuit::FreshWater, kind: "header-tank", passage: "pool", after: "", before: "coolant-pump" },
-    Side { circuit: Circuit::Oil, kind: "relief-valve", passage: "oil", after: "oil-pump", before: "sump" },
+    Side {
+        circuit: Circuit::FreshWater,
+        kind: "thermostat",
+        passage: "bypass",
+        after: "",
+        before: "coolant-pump",
+        usual: true,
+    },
+    Side {
+        circuit: Circuit::FreshWater,
+        kind: "header-tank",
+        passage: "pool",
+        after: "",
+        before: "coolant-pump",
+        usual: true,
+    },
+    Side {
+        circuit: Circuit::Oil,
+        kind: "relief-valve",
+        passage: "oil",
+        after: "oil-pump",
+        before: "sump",
+        usual: true,
+    },
+    Side {
+        circuit: Circuit::FreshWater,
+        kind: "cabin-heater",
+        passage: "coolant",
+        after: "diesel",
+        before: "coolant-pump",
+        usual: false,
+    },
+    Side {
+        circuit: Circuit::Oil,
+        kind: "bypass-filter",
+        passage: "oil",
+        after: "oil-pump",
+        before: "sump",
+        usual: false,
+    },
+    Side {
+        circuit: Circuit::RawWater,
+        kind: "stern-tube-feed",
+        passage: "water",
+        after: "raw-pump",
+        before: "",
+        usual: false,
+    },
 ];
 
 /// What may be there in place of a kind: one of these in the main path, and it is not missed.
@@ -354,7 +401,10 @@ fn side_way(draft: &mut Draft, side: &Side) {
         name == kind || instead_of(kind).contains(&name)
     };
     let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|step| is(draft, step, kind)).cloned();
-    let Some(back) = find(draft, side.before) else { return };
+    let back = find(draft, side.before);
+    if back.is_none() && !side.before.is_empty() {
+        return;
+    }
     let mut after = find(draft, side.after);
     let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();
     if !side.after.is_empty() {
@@ -365,7 +415,7 @@ fn side_way(draft: &mut Draft, side: &Side) {
             after = trunk.get(at - 1).cloned();
         }
     }
-    let parts = if parts.is_empty() {
+    let parts = if parts.is_empty() && side.usual {
         add(draft, kind);
         vec![draft.parts.len() - 1]
     } else {
@@ -376,7 +426,7 @@ fn side_way(draft: &mut Draft, side: &Side) {
             continue;
         }
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
-        let branch = after.iter().cloned().chain([step, back.clone()]).collect();
+        let branch = after.iter().cloned().chain([step]).chain(back.clone()).collect();
         draft.circuit(side.circuit).branches.push(branch);
     }
 }
