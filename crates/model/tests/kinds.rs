@@ -182,3 +182,50 @@ fn side_branches_find_their_place_and_show_what_they_take() {
     let (well, robbed) = (well.expect("idling"), robbed.expect("idling without its orifice"));
     assert!(pressure(&robbed) < 0.9 * pressure(&well), "{} and {}", pressure(&robbed), pressure(&well));
 }
+
+#[test]
+fn the_shipped_vessels_with_these_kinds_solve_over_their_whole_envelope_and_stopped() {
+    for text in [EELGRASS, SAMPHIRE] {
+        let mut model = model(text);
+        let figures = model.figures.clone();
+        let mut stuck = Vec::new();
+        for speed in [0.0, 0.25, 0.4, 0.6, 0.8, 1.0] {
+            for load in [0.0, 0.5, 1.0] {
+                for sea in [0.0, 8.0, 16.0, 24.0, 32.0] {
+                    let at = point(&model, speed, load, sea);
+                    if let Err(why) = model.solve(&figures, &at, None) {
+                        stuck.push(format!(
+                            "{} at {speed} of rated, load {load}, sea {sea} °C: {why}",
+                            model.plant.name
+                        ));
+                    }
+                }
+            }
+        }
+        assert!(stuck.is_empty(), "{} stuck:\n{}", stuck.len(), stuck.join("\n"));
+    }
+}
+
+#[test]
+fn samphire_changes_over_to_her_other_chest() {
+    let mut model = model(SAMPHIRE);
+    let opening = |model: &Model, name: &str| {
+        let seacock = model.plant.part(name).expect("a seacock of that name");
+        let within = model.plant[seacock].kind.parameters.iter().position(|p| p.name == "opening").expect("it opens");
+        model.layout.first_parameter(seacock) + within
+    };
+    let (port, starboard) = (opening(&model, "seacock-port"), opening(&model, "seacock-starboard"));
+    let at = point(&model, 0.8, 1.0, 15.0);
+    let sound = solved(&mut model, &at);
+    let figures = model.figures.clone();
+    let mut with = |port_open: f64, starboard_open: f64| {
+        let mut changed = figures.clone();
+        (changed[port], changed[starboard]) = (port_open, starboard_open);
+        let state = model.solve(&changed, &at, None).expect("a state");
+        flow(&model, &state, "plunger-pump")
+    };
+    let (over, starved) = (with(0.0, 1.0), with(0.02, 0.0));
+    let usual = flow(&model, &sound, "plunger-pump");
+    agrees(over, usual, 0.05 * usual, "the other side does as well");
+    assert!(starved < 0.8 * usual, "{starved} of {usual} kg/s through a seacock nearly shut");
+}
