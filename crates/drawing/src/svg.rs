@@ -40,6 +40,7 @@ impl Schematic {
             let _ =
                 write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
         }
+        self.band(&mut out, plant, &live.trail);
         self.pipes(&mut out);
         for part in 0..self.pieces.len() {
             self.part(&mut out, plant, live, part);
@@ -51,6 +52,18 @@ impl Schematic {
             loose(&mut out, label);
         }
         out + "</svg>\n"
+    }
+
+    /// A broad band under the runs that join two ways of a trail.
+    fn band(&self, out: &mut String, plant: &Plant, trail: &[(usize, usize)]) {
+        let on_it = |(part, port): &(usize, String)| {
+            let passages = plant.parts[*part].kind.passages.iter();
+            let named = passages.enumerate().find(|(_, p)| port.split_once('.').is_some_and(|(way, _)| way == p.name));
+            named.is_some_and(|(passage, _)| trail.contains(&(*part, passage)))
+        };
+        for run in self.runs.iter().filter(|run| on_it(&run.from) && on_it(&run.to)) {
+            let _ = writeln!(out, "<path class=\"band\" aria-hidden=\"true\" d=\"{}\"/>", path(&run.points));
+        }
     }
 
     fn pipes(&self, out: &mut String) {

@@ -19,6 +19,7 @@ fn live(plant: &Plant) -> Live {
         marked: plant.parts.iter().map(|part| (part.name == "exchanger").then(|| "cause".to_string())).collect(),
         link: Some("/part/{}".into()),
         standalone: false,
+        trail: Vec::new(),
     }
 }
 

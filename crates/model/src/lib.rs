@@ -17,4 +17,5 @@ pub mod march;
 pub mod point;
 pub mod sensitivity;
 pub mod steady;
+pub mod touching;
 pub mod under;

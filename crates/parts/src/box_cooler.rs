@@ -47,7 +47,9 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 20.0), (60.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[
+        passage("coolant", &[Circuit::FreshWater], "in", "out").that("gives its heat to the water of its chest in")
+    ],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::BoatSpeed],
@@ -177,6 +179,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[wall("the tubes", "coolant", Beyond::Sea, &["leaks"])],
     limits: &[],
 };
 

@@ -43,7 +43,9 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 20.0), (40.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
+    passages: &[
+        passage("oil", &[Circuit::Oil], "in", "out").that("seeps back to the sump, a little at a time, through")
+    ],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::Upstream("dilution")],
@@ -134,6 +136,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[wall("hose and lid", "oil", Beyond::Space, &["leaks"])],
     limits: &[],
 };
 

@@ -47,7 +47,7 @@ pub const KIND: Kind = Kind {
         position: Some("opening"),
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out").that("warms the cabin in")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -183,6 +183,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "leaks", power: "round-walk" }],
         },
     ],
+    walls: &[wall("the matrix", "coolant", Beyond::Space, &["leaks"])],
     limits: &[],
 };
 

@@ -45,7 +45,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (36.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater, Circuit::FreshWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater, Circuit::FreshWater], "in", "out").that("is driven on by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air")],
@@ -180,6 +180,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[wall("the shaft seal", "water", Beyond::Space, &["seal_weeps"])],
     limits: &[],
 };
 

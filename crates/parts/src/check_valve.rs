@@ -46,7 +46,8 @@ pub const KIND: Kind = Kind {
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],
         "in",
         "out",
-    )],
+    )
+    .that("goes one way only through")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -129,6 +130,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

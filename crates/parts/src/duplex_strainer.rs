@@ -46,7 +46,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 20.0), (44.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("is strained in")],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) }],
     links: &[],
@@ -194,6 +194,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

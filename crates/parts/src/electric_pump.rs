@@ -58,7 +58,8 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 30.0), (36.0, 30.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater, Circuit::FreshWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater, Circuit::FreshWater], "in", "out")
+        .that("is driven on, whether the engine runs or not, by")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown {
@@ -218,6 +219,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -38,7 +38,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (60.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out").that("gives its heat to the sea in")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::BoatSpeed],
@@ -190,6 +190,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "fouled", power: "dive" }, Find { cause: "leaks", power: "visual-general" }],
         },
     ],
+    walls: &[wall("the cooler's skin", "coolant", Beyond::Sea, &["leaks"])],
     limits: &[],
 };
 

@@ -90,7 +90,7 @@ pub const KIND: Kind = Kind {
         ways: &[inward((0.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Port("in"), to: End::Air }],
+    passages: &[way_through("gas", &[Circuit::Exhaust], End::Port("in"), End::Air).that("goes overboard at")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown { name: "water", quantity: Quantity::MassFlow, start: 0.5, size: 0.1, bounds: (-1.0, 100.0) },
@@ -216,6 +216,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "blocked", power: "visual-general" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -35,8 +35,9 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("raw", &[Circuit::RawWater], "raw_in", "raw_out"),
-        passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out"),
+        passage("raw", &[Circuit::RawWater], "raw_in", "raw_out").that("takes the heat of the coolant in"),
+        passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out")
+            .that("gives its heat to the raw water in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[],
@@ -199,6 +200,10 @@ pub const KIND: Kind = Kind {
                 Find { cause: "plate_holed", power: "visual-engine-parts" },
             ],
         },
+    ],
+    walls: &[
+        wall("the plates", "coolant", Beyond::Way("raw"), &["plate_holed"]),
+        wall("the gaskets", "coolant", Beyond::Space, &["gasket_leaks"]),
     ],
     limits: &[],
 };

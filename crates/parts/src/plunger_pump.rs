@@ -55,7 +55,9 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 30.0), (36.0, 30.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[
+        passage("water", &[Circuit::RawWater], "in", "out").that("is drawn in and pressed on, stroke by stroke, by")
+    ],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air")],
@@ -157,6 +159,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[wall("the packing", "water", Beyond::Space, &["packing_worn"])],
     // Its pump knows no shut-off of its own: what stops the flow bursts a hose or breaks the rod.
     limits: &[Limit {
         probe: Probe::OutletPressure(0),

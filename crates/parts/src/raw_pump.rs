@@ -50,7 +50,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (36.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("is drawn in and pressed on by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air")],
@@ -336,6 +336,10 @@ pub const KIND: Kind = Kind {
             caution: "Do not run an engine with milky oil to fetch the sample.",
             finds: &[Find { cause: "seals_pass_to_oil", power: "oil-lab-coolant" }],
         },
+    ],
+    walls: &[
+        wall("the shaft seal", "water", Beyond::Space, &["seal_weeps"]),
+        wall("both shaft seals, where the engine drives it", "water", Beyond::Crankcase, &["seals_pass_to_oil"]),
     ],
     limits: &[],
 };

@@ -36,7 +36,7 @@ pub const KIND: Kind = Kind {
         ways: &[outward((36.0, 28.0))],
         ..Symbol::BLANK
     },
-    passages: &[Passage { name: "water", carries: &[Circuit::RawWater], from: End::Sea, to: End::Port("out") }],
+    passages: &[way_through("water", &[Circuit::RawWater], End::Sea, End::Port("out")).that("comes in through")],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) }],
     links: &[],
@@ -154,6 +154,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "grating_clogged", power: "dive" }, Find { cause: "grown_in", power: "dive" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

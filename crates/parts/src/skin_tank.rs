@@ -40,7 +40,8 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (60.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")
+        .that("gives its heat to the sea through the hull plate of")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::BoatSpeed],
@@ -225,6 +226,10 @@ pub const KIND: Kind = Kind {
             caution: "Key in your pocket, lookout on deck, no other craft moving close by.",
             finds: &[Find { cause: "fouled", power: "dive" }, Find { cause: "leaks", power: "visual-general" }],
         },
+    ],
+    walls: &[
+        wall("the hull plate", "coolant", Beyond::Sea, &["leaks"]),
+        wall("the inner plates", "coolant", Beyond::Space, &["leaks"]),
     ],
     limits: &[],
 };

@@ -39,7 +39,8 @@ pub const KIND: Kind = Kind {
         ways: &[inward((0.0, 12.0))],
         ..Symbol::BLANK
     },
-    passages: &[Passage { name: "water", carries: &[Circuit::RawWater], from: End::Port("in"), to: End::Sea }],
+    passages: &[way_through("water", &[Circuit::RawWater], End::Port("in"), End::Sea)
+        .that("cools the shaft seal and leaves by the stern tube through")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown { name: "seal", quantity: Quantity::Temperature, start: 293.0, size: 3.0, bounds: (200.0, 3_000.0) },
@@ -124,6 +125,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "blocked", power: "bucket" }],
         },
     ],
+    walls: &[wall("the feed hose", "water", Beyond::Space, &["hose_leaks"])],
     limits: &[Limit {
         probe: Probe::Unknown(1),
         value: 17.0,

@@ -20,6 +20,8 @@ pub mod recent;
 pub mod saying;
 mod snapshot;
 mod story;
+pub mod tale;
+pub mod valves;
 pub mod verdict;
 pub mod watch;
 pub mod why;

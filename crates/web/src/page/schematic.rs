@@ -62,6 +62,7 @@ fn live(picture: &Picture) -> Live {
         marked: marked(picture),
         link: Some("/plant?part={}#part".into()),
         standalone: false,
+        trail: Vec::new(),
     }
 }
 
