@@ -276,6 +276,8 @@ pub enum Link {
     Engine(&'static str),
     /// How hard the load is to turn against a clean hull: the propeller's `demand` [1]; 1 if there is none.
     Demand,
+    /// Speed through the water [m/s]; 0 if she has no propeller.
+    BoatSpeed,
     /// Water injected upstream of this exhaust part [kg/s]; 0 before the elbow or in a dry exhaust.
     Injected,
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).

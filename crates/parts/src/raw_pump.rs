@@ -64,7 +64,7 @@ pub const KIND: Kind = Kind {
                 Move { on: Whose::Own, parameter: "impeller", by: By::Lost },
                 Move { on: Whose::Own, parameter: "sealing", by: By::Factor(0.3) },
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "rated_cold_drop",
                     by: By::Factor(1.6),
                 },
@@ -306,6 +306,10 @@ pub const KIND: Kind = Kind {
                       minute.",
             finds: &[
                 Find { cause: "intake/blocked", power: "bucket" },
+                Find { cause: "sea-chest/grating_clogged", power: "bucket" },
+                Find { cause: "sea-chest/vent_shut", power: "bucket" },
+                Find { cause: "duplex-strainer/blocked", power: "bucket" },
+                Find { cause: "duplex-strainer/lid_draws_air", power: "bucket" },
                 Find { cause: "valve/left_shut", power: "bucket" },
                 Find { cause: "valve/part_shut", power: "bucket" },
                 Find { cause: "strainer/blocked", power: "bucket" },

@@ -70,12 +70,12 @@ pub const KIND: Kind = Kind {
             title: "dirt passes round the strainer basket",
             moves: &[
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "rated_cold_drop",
                     by: By::Blocked,
                 },
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "clean_conductance",
                     by: By::Factor(0.5),
                 },
