@@ -160,7 +160,7 @@ impl Law for Diesel {
         // A governor holds the speed asked for while there is power in hand; past that the engine is dragged down.
         let held = p.fixed_speed.re() > 1.0;
         let asked =
-            if held { p.fixed_speed * physics::smooth::step(at.point.speed - 10.0, 3.0) } else { at.point.speed };
+            if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
         say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];
         let load = if held {
