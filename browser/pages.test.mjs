@@ -165,20 +165,37 @@ test("a check is answered, and the odds move", async () => {
   await page.context().close();
 });
 
-test("figures: weight, readiness, memory, delay", async (t) => {
+const LOADS = 5;
+
+test("figures: start, weight, readiness, memory, delay", async (t) => {
+  const ups = [ship.up];
+  for (let k = 1; k < LOADS; k += 1) {
+    const other = await launch("--pace", "1");
+    ups.push(other.up);
+    other.end();
+  }
+  assert.ok(Math.min(...ups) < 500, `up in ${ups} ms`);
+
   const page = await open(browser, ship.address, { size: "phone" });
   const client = await page.context().newCDPSession(page);
   await client.send("Network.enable");
   await client.send("Network.setCacheDisabled", { cacheDisabled: true });
   let bytes = 0;
   client.on("Network.loadingFinished", ({ encodedDataLength }) => { bytes += encodedDataLength; });
+  // In a browser that is open: from asking for the page until it is parsed, style and script are in, and a tap is
+  // answered. Whatever else runs on the machine only adds to it, so the least of five is ours.
+  await page.goto(ship.address);
   await client.send("Emulation.setCPUThrottlingRate", { rate: 4 });
   const ready = {};
   for (const [name, path] of Object.entries(PAGES)) {
-    bytes = 0;
-    await page.goto(ship.address + path, { waitUntil: "load" });
-    const at = await page.evaluate(() => performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd);
-    ready[name] = { kB: Math.round(bytes / 1000), "ready ms at a quarter of the speed": Math.round(at) };
+    const times = [];
+    for (let k = 0; k < LOADS; k += 1) {
+      bytes = 0;
+      await page.goto(ship.address + path, { waitUntil: "load" });
+      times.push(Math.round(await page.evaluate(() => performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd)));
+    }
+    times.sort((a, b) => a - b);
+    ready[name] = { kB: Math.round(bytes / 1000), least: times[0], middle: times[LOADS >> 1] };
   }
   await client.send("Emulation.setCPUThrottlingRate", { rate: 1 });
 
@@ -200,9 +217,12 @@ test("figures: weight, readiness, memory, delay", async (t) => {
     delays.push((await change) - sent);
   }
   const resident = Number(readFileSync(`/proc/${ship.child.pid}/status`, "utf8").match(/VmRSS:\s+(\d+)/)[1]) / 1000;
-  t.diagnostic(`up in ${Math.round(ship.up)} ms; ${Math.round(resident)} MB; event to page ${delays.join(", ")} ms`);
+  t.diagnostic(`up in ${ups.map(Math.round).join(", ")} ms; ${Math.round(resident)} MB; event to page ${delays.join(", ")} ms`);
   t.diagnostic(JSON.stringify(ready));
-  for (const [name, { kB }] of Object.entries(ready)) assert.ok(kB < 150, `${name} weighs ${kB} kB`);
+  for (const [name, { kB, least }] of Object.entries(ready)) {
+    assert.ok(kB < 150, `${name} weighs ${kB} kB`);
+    assert.ok(least < 200, `${name} is ready in ${least} ms at a quarter of the speed`);
+  }
   assert.ok(resident < 80, `${resident} MB`);
   assert.ok(Math.max(...delays) < 300, `${delays} ms from an event to the page`);
   await page.context().close();

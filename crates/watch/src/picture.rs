@@ -28,6 +28,9 @@ pub struct Picture {
     pub steadiness: Steadiness,
     /// One for each gauge and alarm of the plant, in its order.
     pub gauges: Vec<Gauged>,
+    /// Where each gauge of a sound plant reads between slow and full speed, in gear or not [SI]; empty if it has no state
+    /// there.
+    pub reach: Arc<[(f64, f64)]>,
     /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
     pub expected: Option<Arc<Expected>>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.

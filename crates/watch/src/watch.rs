@@ -18,6 +18,8 @@ use std::sync::Arc;
 pub struct Watch {
     plant: Arc<Plant>,
     helm: Helm,
+    /// Where each gauge of a sound plant reads at any speed [SI].
+    reach: Arc<[(f64, f64)]>,
     recent: Recent,
     story: Story,
     now: f64,
@@ -87,6 +89,7 @@ impl Watch {
             recent: Recent::new(plant.gauges.len()),
             plant,
             helm,
+            reach: helm::reach(&mut model).unwrap_or_default().into(),
             story: Story::default(),
             now: f64::NEG_INFINITY,
             number: 0,
@@ -288,6 +291,7 @@ impl Watch {
             point: told.map(|told| model::point::told(&self.plant, &told).0),
             steadiness: self.steadiness,
             gauges,
+            reach: self.reach.clone(),
             expected,
             act: self.act(),
             explained: self.explained.clone(),

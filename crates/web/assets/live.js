@@ -86,4 +86,5 @@ for (const whole of document.querySelectorAll("select[data-narrows]")) {
   narrow();
 }
 
-if (document.body.dataset.live) listen(document.body.dataset.live);
+// News can wait until the page itself stands and answers.
+if (document.body.dataset.live) addEventListener("load", () => setTimeout(listen, 0, document.body.dataset.live));

@@ -23,6 +23,8 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
+use tokio::sync::OnceCell;
+use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
 
 /// Nobody sends more than a form [bytes].
@@ -34,18 +36,27 @@ const PATIENCE: Duration = Duration::from_secs(2);
 #[derive(Clone)]
 struct Bridge {
     ship: Ship,
-    schematic: Arc<Schematic>,
+    /// Laid out once, while the first page is already there.
+    schematic: Arc<OnceCell<Schematic>>,
 }
 
 impl Bridge {
     fn scene(&self) -> Arc<Scene> {
         self.ship.scenes.borrow().clone()
     }
+
+    /// Waits until it is laid out, on a thread of its own.
+    async fn schematic(&self) -> Result<&Schematic, JoinError> {
+        let plant = self.scene().picture.plant.clone();
+        self.schematic.get_or_try_init(|| spawn_blocking(move || Schematic::lay_out(&plant))).await
+    }
 }
 
 /// All of them, guarded.
 pub fn all(ship: Ship, port: u16) -> Router {
-    let schematic = Arc::new(Schematic::lay_out(&ship.scenes.borrow().picture.plant));
+    let bridge = Bridge { ship, schematic: Arc::default() };
+    let early = bridge.clone();
+    tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
         .route("/", get(now))
         .route("/plant", get(plant))
@@ -65,7 +76,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
         .layer(middleware::from_fn_with_state(port, guard::guard))
-        .with_state(Bridge { ship, schematic })
+        .with_state(bridge)
 }
 
 async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
@@ -83,9 +94,16 @@ async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<
         let what = "One part or gauge can be opened at a time: /plant?part=NAME.".into();
         return wrong(&scene, theme, StatusCode::BAD_REQUEST, what);
     };
-    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
+    let schematic = match bridge.schematic().await {
+        Ok(schematic) => schematic,
+        Err(why) => {
+            let what = format!("The schematic could not be laid out: {why}.");
+            return wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what);
+        }
+    };
+    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, schematic, theme, None)) };
     match Named::find(&scene.picture.plant, &name) {
-        Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
+        Some(of) => page(&PlantPage::of(&scene, schematic, theme, Some(of))),
         None => {
             wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
         }
