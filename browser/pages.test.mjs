@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, launch, open, send, until } from "./ship.mjs";
+import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const shots = new URL("screenshots/", import.meta.url).pathname;
@@ -17,9 +17,9 @@ before(async () => {
   // Looked at in trouble, when there is most to see.
   const page = await open(browser, ship.address);
   await page.goto(ship.address);
-  await until("all is well", 60, async () => (await page.textContent("h1")).includes("All is well"));
+  await until("all is well", 60, async () => isWell(await page.textContent("h1")));
   await send(ship.address, "/simulator", { order: "fault", cause: "strainer-port.blocked", severity: "84" });
-  await until("something is wrong", 90, async () => (await page.textContent("h1")).startsWith("Most likely"));
+  await until("something is wrong", 90, async () => /most likely/i.test(await page.textContent("h1")));
   await send(ship.address, "/words", { word: "main.hot", there: "yes" });
   await send(ship.address, "/simulator", { order: "pace", pace: "1" });
   await page.context().close();

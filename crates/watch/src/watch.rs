@@ -264,11 +264,12 @@ impl Watch {
                 self.bands = Some(Bands { told, usual, expected });
                 self.escapes = None;
             }
-            Outcome::Weighed(Some(explained)) => {
-                let ranked = &explained.answer.ranked;
-                let well = ranked.iter().find(|r| r.what == What::Well).map_or(0.0, |r| r.probability);
-                self.story.concluded(&self.plant, well);
-                self.explained = Some(explained);
+            Outcome::Weighed(Some(mut explained)) => {
+                if self.story.concluded(&self.plant, explained.well()) {
+                    let was = self.explained.as_ref().and_then(|was| was.named(&self.plant));
+                    Arc::make_mut(&mut explained).held = was;
+                    self.explained = Some(explained);
+                }
             }
             Outcome::Weighed(None) => {}
             Outcome::Shows(would) => self.story.resolve(would),
@@ -296,6 +297,7 @@ impl Watch {
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),
+            suspected: self.story.suspects(),
             said: self.story.entered().to_vec(),
             checks: self.story.checks().to_vec(),
             escapes: self.escapes.clone().unwrap_or_default(),

@@ -22,6 +22,8 @@ pub struct Case<'a> {
     pub answer: &'a Answer,
     /// How chances are told.
     pub odds: Odds,
+    /// What was named before, if anything was.
+    pub held: Option<What>,
 }
 
 /// A reading off by less than this wants no cause [standard deviations].
