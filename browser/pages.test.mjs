@@ -7,7 +7,7 @@ import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const shots = new URL("screenshots/", import.meta.url).pathname;
-const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", causes: "/causes", simulator: "/simulator" };
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", causes: "/causes", simulator: "/simulator" };
 
 let ship, browser;
 before(async () => {
@@ -104,6 +104,53 @@ test("what is opened stays open, and the place on the page is kept, while news c
   await until("news", 5, async () => (await page.textContent("#entered")).includes("looked for"));
   await until("weighed again", 20, async () => !(await page.textContent("#verdict")).includes("being weighed"));
   assert.equal(await page.locator("#ranking details[open]").count(), 1);
+  await page.context().close();
+});
+
+test("one order at a time stands first, then the sentence with what is off; checks are under the bars", async () => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  await page.goto(`${ship.address}/causes`);
+  assert.equal(await page.locator("#act .stamp").count(), 1);
+  const sentence = await page.locator("h1").boundingBox();
+  assert.ok(sentence.y + sentence.height < SIZES.phone[1], `the sentence ends ${sentence.y + sentence.height} px down`);
+  const link = await page.getAttribute("h1 a >> nth=0", "href");
+  assert.match(link, /part=(suction|raw-out|raw-pressure|elbow-out)/);
+  const top = async (id) => (await page.locator(id).boundingBox()).y;
+  assert.ok((await top("#h-ranking")) < (await top("#h-checks")) && (await top("#h-checks")) < (await top("#h-seen")));
+  assert.match(await page.textContent("#checks .over"), /strainer-starboard, which stands by: open seacock-starboard/);
+  assert.match(await page.textContent("#further"), /Weighed \d+ (s|min) ago/);
+  await page.context().close();
+});
+
+test("the schematic is fitted to the page, and one circuit is shown alone", async () => {
+  for (const size of ["phone", "tablet"]) {
+    const page = await open(browser, ship.address, { size });
+    await page.goto(`${ship.address}/plant`);
+    const whole = await page.locator(".schematic .part").count();
+    await page.click("text=Fit to the page");
+    const { width } = await page.locator(".schematic").boundingBox();
+    assert.ok(width <= SIZES[size][0], `${width} px`);
+    await page.click(".ways >> text=Raw water");
+    assert.equal(await page.locator('.schematic [data-part="oil-filter"]').count(), 0);
+    const some = await page.locator(".schematic .part").count();
+    assert.ok(some > 5 && some < whole, `${some} of ${whole} parts`);
+    await page.click('.schematic [data-part="strainer-port"]');
+    await page.waitForURL("**circuit=raw-water&fit=yes&part=strainer-port**");
+    assert.match(await page.textContent(".schematic .gauge.off .value"), / (high|low)$/);
+    await page.context().close();
+  }
+});
+
+test("while something is chosen the page says that news wait, and shows them after", async () => {
+  const page = await open(browser, ship.address);
+  await page.goto(`${ship.address}/causes`);
+  await page.focus("#checks select");
+  await send(ship.address, "/checks", { of: "strainer-port", check: "watch_the_bowl", found: "clean" });
+  await page.waitForSelector("#checks.held", { timeout: 30000 });
+  assert.match(await page.evaluate(() => getComputedStyle(document.getElementById("checks"), "::before").content), /News wait/);
+  await page.evaluate(() => document.activeElement.blur());
+  await page.waitForSelector("#checks:not(.held)");
+  await send(ship.address, "/checks", { of: "strainer-port", check: "watch_the_bowl", found: "back" });
   await page.context().close();
 });
 

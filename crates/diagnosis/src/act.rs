@@ -26,10 +26,21 @@ pub enum Urgency {
 /// Words by which the first sentence of a line asks for it, the most urgent first.
 const ASKS: [(Urgency, &[&str]); 5] = [
     (Urgency::People, &["kills", "cannot be smelt", "Everybody", "No flame"]),
-    (Urgency::Stop, &["Stop now", "Stop within", "Stop the engine", "Do not crank", "Do not restart", "Shut off its air", "Fuel cock shut"]),
+    (
+        Urgency::Stop,
+        &[
+            "Stop now",
+            "Stop within",
+            "Stop the engine",
+            "Do not crank",
+            "Do not restart",
+            "Shut off its air",
+            "Fuel cock shut",
+        ],
+    ),
     (Urgency::OutOfGear, &["out of gear"]),
     (Urgency::Idle, &["idle", "Idle"]),
-    (Urgency::Ease, &["Ease", "ease", "Slow", "load off", "no load"]),
+    (Urgency::Ease, &["Ease", "ease", "Slow", "load off", "off load", "no load"]),
 ];
 
 /// What a line asks for first.

@@ -31,7 +31,8 @@ fn density(plant: &Plant, part: &Part, parameter: &Parameter) -> Option<f64> {
     if parameter.quantity != Quantity::MassFlow || parameter.name.contains("gas") {
         return None;
     }
-    let ways = part.kind.passages.iter().zip(&part.flows).filter_map(|(way, flow)| Some((way, &plant.flows[(*flow)?.0])));
+    let ways =
+        part.kind.passages.iter().zip(&part.flows).filter_map(|(way, flow)| Some((way, &plant.flows[(*flow)?.0])));
     let liquids: Vec<_> = ways.filter(|(_, flow)| !matches!(flow.contents, Contents::Gas { .. })).collect();
     let named = liquids.iter().find(|(way, _)| parameter.name.contains(way.name));
     let other = if parameter.name.contains("hot") { liquids.last() } else { liquids.first() };

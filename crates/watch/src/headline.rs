@@ -63,7 +63,11 @@ pub fn headline(picture: &Picture) -> Headline {
     let (answer, about, next) = said(picture, outside, held);
     let off = if next.is_some() { off(picture) } else { Vec::new() };
     let (mut sentence, mut named) = are_off(&picture.plant, &off);
-    sentence += &if sentence.is_empty() { answer } else { lower_first(&answer) };
+    sentence += &match answer.starts_with("Most likely") {
+        _ if sentence.is_empty() => answer,
+        true => format!(": {}", lower_first(&answer)),
+        false => format!(". {answer}"),
+    };
     // A title may hold the same word; the name stands last.
     if let Some(of) = about
         && let Some(at) = sentence.rfind(name_of(&picture.plant, of))
@@ -93,12 +97,18 @@ fn off(picture: &Picture) -> Vec<(GaugeId, bool)> {
     all.into_iter().map(|(_, gauge, high)| (gauge, high)).collect()
 }
 
-/// "suction high, raw out high and 1 more: "
+/// "Suction high, raw out high and 1 more"
 fn are_off(plant: &Plant, off: &[(GaugeId, bool)]) -> (String, Vec<(Range<usize>, Named)>) {
     let (mut text, mut named) = (String::new(), Vec::new());
     for (k, (gauge, high)) in off.iter().take(TOLD).enumerate() {
         let last = k + 1 == off.len();
-        text += if k == 0 { "" } else if last { " and " } else { ", " };
+        text += if k == 0 {
+            ""
+        } else if last {
+            " and "
+        } else {
+            ", "
+        };
         let name = key(&plant[*gauge].name);
         let name = if k == 0 { capital(&name) } else { name };
         named.push((text.len()..text.len() + name.len(), Named::Gauge(*gauge)));
@@ -107,9 +117,6 @@ fn are_off(plant: &Plant, off: &[(GaugeId, bool)]) -> (String, Vec<(Range<usize>
     }
     if off.len() > TOLD {
         text += &format!(" and {} more", off.len() - TOLD);
-    }
-    if !text.is_empty() {
-        text += ": ";
     }
     (text, named)
 }
@@ -163,7 +170,7 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
 }
 
 /// Likely enough that nothing need be added to "all is well" [1].
-const SURE: f64 = 0.8;
+const SURE: f64 = 2.0 / 3.0;
 
 /// Nothing is found: how likely it is that all is well, said so that it is true of what is known.
 fn all_well(chance: f64, outside: usize, held: usize, odds: Odds) -> String {

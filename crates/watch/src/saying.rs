@@ -178,7 +178,7 @@ mod tests {
             }
         }
         assert_eq!(said("strainer", "blocked"), "about 60 % blocked, 40 to 80 %");
-        assert_eq!(said("seacock", "part_shut"), "about 60 % shut, 40 to 80 %");
+        assert_eq!(said("valve", "part_shut"), "about 60 % shut, 40 to 80 %");
     }
 
     #[test]

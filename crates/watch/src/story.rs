@@ -252,3 +252,70 @@ impl Story {
         true
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plant() -> Plant {
+        plant::reader::read(include_str!("../../../vessels/marram/vessel.toml")).0.expect("it loads")
+    }
+
+    /// A look at a plant that reads nothing but is so odd.
+    fn look(story: &mut Story, plant: &Plant, at: f64, oddity: f64) -> bool {
+        story.look(plant, Judged { snapshot: Snapshot::empty(at), off: Vec::new(), oddity });
+        story.due()
+    }
+
+    /// Well at first, then odd; weighed at the time that comes back.
+    fn odd(plant: &Plant) -> (Story, f64) {
+        let mut story = Story::default();
+        assert!(!look(&mut story, plant, 0.0, 0.0) && look(&mut story, plant, 75.0, 0.0));
+        story.begin(75.0);
+        assert!(story.concluded(plant, 0.9));
+        assert!(!look(&mut story, plant, 400.0, 3.0) && look(&mut story, plant, 475.0, 3.0));
+        story.begin(475.0);
+        (story, 475.0)
+    }
+
+    #[test]
+    fn an_accusation_is_borne_out_before_it_is_told() {
+        let plant = plant();
+        let (mut story, at) = odd(&plant);
+        assert!(!story.concluded(&plant, 0.3) && story.suspects() && !story.troubled);
+        for after in [75.0, 150.0, 225.0] {
+            assert!(
+                !look(&mut story, &plant, at + after, 3.0),
+                "weighed on readings that were in the first, {after} s"
+            );
+        }
+        assert!(look(&mut story, &plant, at + WINDOW, 3.0));
+        story.begin(at + WINDOW);
+        let mut again = story.clone();
+        assert!(story.concluded(&plant, 0.3) && story.troubled && !story.suspects());
+        assert!(again.concluded(&plant, 0.7) && !again.troubled && !again.suspects());
+    }
+
+    #[test]
+    fn what_leaves_no_doubt_and_what_somebody_said_is_told_at_once() {
+        let plant = plant();
+        let (mut sure, _) = odd(&plant);
+        assert!(sure.concluded(&plant, 0.01) && sure.troubled);
+        let (mut said, _) = odd(&plant);
+        let of = plant::evidence::Named::Part(plant::plant::PartId(0));
+        said.enter(Entry::Said { of, word: 0, there: true });
+        assert!(said.concluded(&plant, 0.3) && said.troubled);
+    }
+
+    #[test]
+    fn a_plant_not_well_enough_to_learn_from_is_not_weighed_at_every_look() {
+        let plant = plant();
+        let mut story = Story::default();
+        look(&mut story, &plant, 0.0, 0.0);
+        look(&mut story, &plant, 75.0, 0.0);
+        story.begin(75.0);
+        assert!(story.concluded(&plant, 0.6) && story.usual().is_empty());
+        let due = (2..40).map(|k| 75.0 * f64::from(k)).find(|at| look(&mut story, &plant, *at, 0.0));
+        assert_eq!(due, Some(1350.0));
+    }
+}

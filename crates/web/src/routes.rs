@@ -4,7 +4,7 @@ use crate::form::{CheckForm, OrderForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::now::NowPage;
-use crate::page::schematic::PlantPage;
+use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
@@ -18,6 +18,7 @@ use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
 use drawing::Schematic;
+use parts::kind::Circuit;
 use plant::evidence::Named;
 use plant::plant::Plant;
 use serde::Deserialize;
@@ -86,6 +87,10 @@ async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
 #[derive(Deserialize)]
 struct Chosen {
     part: Option<String>,
+    /// One circuit alone.
+    circuit: Option<String>,
+    /// "yes": as wide as the page.
+    fit: Option<String>,
 }
 
 async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<Chosen>, QueryRejection>) -> Response {
@@ -101,9 +106,19 @@ async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<
             return wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what);
         }
     };
-    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, schematic, theme, None)) };
+    let circuit = chosen.circuit.as_deref().map(|name| Circuit::ALL.into_iter().find(|circuit| circuit.name() == name));
+    if circuit == Some(None) {
+        return wrong(
+            &scene,
+            theme,
+            StatusCode::NOT_FOUND,
+            "There is no such circuit; choose one on the Plant page.".into(),
+        );
+    }
+    let view = View { circuit: circuit.flatten(), fit: chosen.fit.as_deref() == Some("yes") };
+    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, schematic, theme, None, view)) };
     match Named::find(&scene.picture.plant, &name) {
-        Some(of) => page(&PlantPage::of(&scene, schematic, theme, Some(of))),
+        Some(of) => page(&PlantPage::of(&scene, schematic, theme, Some(of), view)),
         None => {
             wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
         }

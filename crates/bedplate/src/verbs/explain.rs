@@ -39,7 +39,14 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let evidence = files::evidence(&asked.evidence, &plant)?;
     if asked.json {
         let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));
-        let case = Case { plant: &plant, evidence: &evidence, setting: &setting, answer: &answer, odds: Odds::Exact, held: None };
+        let case = Case {
+            plant: &plant,
+            evidence: &evidence,
+            setting: &setting,
+            answer: &answer,
+            odds: Odds::Exact,
+            held: None,
+        };
         return crate::json::write(out, &json::of(&case));
     }
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };

@@ -26,6 +26,8 @@ pub struct Row {
     value: String,
     unit: String,
     note: String,
+    /// "over" or "under", where it is off.
+    side: &'static str,
     age: String,
     strip: Option<Strip>,
     in_words: String,
@@ -97,16 +99,27 @@ impl Row {
             value: String::new(),
             unit: String::new(),
             note: String::new(),
+            side: "",
             age: age(gauged, picture.at),
             strip: None,
             in_words: String::new(),
         };
-        if gauge.trips.is_some() { row.alarm(plant, id) } else { row.dial(gauge, gauged, picture.reach.get(id.0).copied()) }
+        if gauge.trips.is_some() {
+            row.alarm(plant, id)
+        } else {
+            row.dial(gauge, gauged, picture.reach.get(id.0).copied())
+        }
     }
 
     /// What it shows, as it is written in the drawing.
     pub fn shown(&self) -> String {
-        if self.state == State::Unread { self.value.clone() } else { dial::with_unit(&self.value, &self.unit) }
+        let value =
+            if self.state == State::Unread { self.value.clone() } else { dial::with_unit(&self.value, &self.unit) };
+        if self.side.is_empty() {
+            value
+        } else {
+            format!("{value} {}", if self.side == "over" { "high" } else { "low" })
+        }
     }
 
     fn alarm(mut self, plant: &Plant, id: GaugeId) -> Row {
@@ -138,7 +151,10 @@ impl Row {
         self.value = reading.map_or("not read".into(), |reading| dial::number(reading, step));
         let band = gauged.band.map(|Band { low, high, .. }| dial::band(gauge, low, high));
         self.note = match (self.state, reading, band) {
-            (State::Off, Some(reading), Some((low, high))) => off(gauge, reading, (low, high)),
+            (State::Off, Some(reading), Some((low, high))) => {
+                self.side = if reading > high { "over" } else { "under" };
+                off(gauge, reading, (low, high), self.side)
+            }
             (State::Stale, ..) => "stale".into(),
             _ => String::new(),
         };
@@ -183,9 +199,9 @@ fn age(gauged: &Gauged, at: f64) -> String {
     }
 }
 
-/// "1.5 K over", from the nearer end of the band.
-fn off(gauge: &Gauge, reading: f64, (low, high): (f64, f64)) -> String {
-    let (by, word) = if reading > high { (reading - high, "over") } else { (low - reading, "under") };
+/// "1.5 °C over", from the nearer end of the band.
+fn off(gauge: &Gauge, reading: f64, (low, high): (f64, f64), word: &str) -> String {
+    let by = (reading - high).max(low - reading);
     let unit = dial::change(gauge, 0.0).1;
     format!("{} {word}", dial::with_unit(&dial::number(by, dial::step(4.0 * by)), unit))
 }
@@ -247,8 +263,7 @@ impl Scale {
             scale: format!("M{MARGIN} 25H{}{}", WIDE - MARGIN, marks.collect::<String>()),
             bracket: band.map_or(String::new(), |(low, high)| self.end(low, SERIF) + &self.end(high, -SERIF)),
             tick: reading.map_or(String::new(), |reading| self.tick(reading)),
-            dashes: outside
-                .map_or(String::new(), |(from, to)| format!("M{} 15H{}", self.place(from), self.place(to))),
+            dashes: outside.map_or(String::new(), |(from, to)| format!("M{} 15H{}", self.place(from), self.place(to))),
         }
     }
 

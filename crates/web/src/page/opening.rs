@@ -1,7 +1,7 @@
 //! What a page opens with: what to do this minute, then the answer in a sentence.
 
-use crate::page::{address, long};
 use crate::page::frame::Status;
+use crate::page::{address, long};
 use crate::ship::Scene;
 use askama::Template;
 use plant::evidence::Named;
@@ -32,9 +32,9 @@ impl Opening {
                 weighed: age.map(|age| format!("Weighed {} ago.", long(age))),
                 weighing: match picture.explained {
                     Some(_) if picture.weighing => Some("Causes are being weighed again."),
-                    Some(_) if picture.suspected => {
-                        Some("Something looked odd: it is weighed once more, from new readings, before anything is named.")
-                    }
+                    Some(_) if picture.suspected => Some(
+                        "Something looked odd: it is weighed once more, from new readings, before anything is named.",
+                    ),
                     _ => None,
                 },
             },
