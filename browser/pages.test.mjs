@@ -108,9 +108,13 @@ test("what is opened stays open, and the place on the page is kept, while news c
 });
 
 test("one order at a time stands first, then the sentence with what is off; checks are under the bars", async () => {
+  await send(ship.address, "/words", { word: "main.hot", there: "yes" });
+  await send(ship.address, "/words", { word: "outlet.no water", there: "yes" });
   const page = await open(browser, ship.address, { size: "phone" });
   await page.goto(`${ship.address}/causes`);
   assert.equal(await page.locator("#act .stamp").count(), 1);
+  assert.match(await page.textContent("#act strong"), /out of gear/);
+  assert.match(await page.textContent("#also"), /1 more to see to/);
   const sentence = await page.locator("h1").boundingBox();
   assert.ok(sentence.y + sentence.height < SIZES.phone[1], `the sentence ends ${sentence.y + sentence.height} px down`);
   const link = await page.getAttribute("h1 a >> nth=0", "href");
@@ -145,12 +149,12 @@ test("while something is chosen the page says that news wait, and shows them aft
   const page = await open(browser, ship.address);
   await page.goto(`${ship.address}/causes`);
   await page.focus("#checks select");
-  await send(ship.address, "/checks", { of: "strainer-port", check: "watch_the_bowl", found: "clean" });
+  await send(ship.address, "/checks", { of: "strainer-port", check: "open_and_look", found: "clean" });
   await page.waitForSelector("#checks.held", { timeout: 30000 });
   assert.match(await page.evaluate(() => getComputedStyle(document.getElementById("checks"), "::before").content), /News wait/);
   await page.evaluate(() => document.activeElement.blur());
   await page.waitForSelector("#checks:not(.held)");
-  await send(ship.address, "/checks", { of: "strainer-port", check: "watch_the_bowl", found: "back" });
+  await send(ship.address, "/checks", { of: "strainer-port", check: "open_and_look", found: "back" });
   await page.context().close();
 });
 

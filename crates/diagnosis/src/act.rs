@@ -134,6 +134,7 @@ pub fn tap_of(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
 
 #[cfg(test)]
 mod tests {
+    use super::Urgency::{Ease, Idle, Look, OutOfGear, People, Stop};
     use super::*;
 
     #[test]
@@ -147,7 +148,6 @@ mod tests {
             "Bilge pump off unless she is sinking; find the drip before the next hot start.",
         ];
         let ranks: Vec<Urgency> = asked.iter().map(|line| urgency(line)).collect();
-        use Urgency::{Ease, Idle, Look, OutOfGear, People, Stop};
         assert_eq!(ranks, [People, Stop, OutOfGear, Idle, Ease, Look]);
     }
 

@@ -63,11 +63,12 @@ pub fn headline(picture: &Picture) -> Headline {
     let (answer, about, next) = said(picture, outside, held);
     let off = if next.is_some() { off(picture) } else { Vec::new() };
     let (mut sentence, mut named) = are_off(&picture.plant, &off);
-    sentence += &match answer.starts_with("Most likely") {
-        _ if sentence.is_empty() => answer,
-        true => format!(": {}", lower_first(&answer)),
-        false => format!(". {answer}"),
+    let (joint, answer) = match answer.starts_with("Most likely") {
+        _ if sentence.is_empty() => ("", answer),
+        true => (": ", lower_first(&answer)),
+        false => (". ", answer),
     };
+    sentence.extend([joint, &answer]);
     // A title may hold the same word; the name stands last.
     if let Some(of) = about
         && let Some(at) = sentence.rfind(name_of(&picture.plant, of))
@@ -116,7 +117,7 @@ fn are_off(plant: &Plant, off: &[(GaugeId, bool)]) -> (String, Vec<(Range<usize>
         text += if *high { " high" } else { " low" };
     }
     if off.len() > TOLD {
-        text += &format!(" and {} more", off.len() - TOLD);
+        text.extend([" and ", &(off.len() - TOLD).to_string(), " more"]);
     }
     (text, named)
 }
