@@ -3,15 +3,18 @@
 use crate::stop::{Stop, tell};
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
-use plant::plant::Plant;
-use plant::reader::LARGEST;
+use plant::line_up::{self, Turned};
+use plant::plant::{PartId, Plant};
+use plant::reader::{LARGEST, line_ups};
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The file that describes the plant in a vessel's folder.
 const VESSEL_FILE: &str = "vessel.toml";
+/// The file beside it that keeps how the valves stand.
+const LINE_UP_FILE: &str = "line-up.toml";
 /// Findings shown of one file: beyond these it is the wrong file.
 const SHOWN: usize = 60;
 
@@ -28,16 +31,92 @@ pub struct Text {
 /// # Errors
 /// [`Stop::BadInput`] with everything that is wrong with it.
 pub fn plant(path: &Path) -> Result<Plant, Stop> {
-    if !path.is_dir() {
-        return plant_in(&read(path)?);
-    }
-    let file = path.join(VESSEL_FILE);
-    if file.exists() {
-        plant_in(&read(&file)?)
+    let mut plant = if path.is_dir() {
+        let file = path.join(VESSEL_FILE);
+        if !file.exists() {
+            let advice = "Give the folder of a vessel, or the file itself.";
+            let none = format!("{}: fault: there is no {VESSEL_FILE} in this folder\n  {advice}", path.display());
+            return Err(Stop::BadInput(none));
+        }
+        plant_in(&read(&file)?)?
     } else {
-        let advice = "Give the folder of a vessel, or the file itself.";
-        Err(Stop::BadInput(format!("{}: fault: there is no {VESSEL_FILE} in this folder\n  {advice}", path.display())))
+        plant_in(&read(path)?)?
+    };
+    for turned in turned(path, &plant)? {
+        plant.turn(&turned.stands);
     }
+    Ok(plant)
+}
+
+/// What the vessel's folder keeps of valves that were turned, oldest first.
+///
+/// # Errors
+/// As [`plant()`].
+pub fn turned(path: &Path, plant: &Plant) -> Result<Vec<Turned>, Stop> {
+    let Some(kept) = kept_beside(path).filter(|file| file.exists()) else { return Ok(Vec::new()) };
+    let file = read(&kept)?;
+    let (turned, findings) = line_ups::turned(&file.text, plant);
+    usable(Some(turned), &findings, &file)
+}
+
+/// Keeps in the vessel's folder that these valves were turned just now.
+///
+/// The file is written anew beside the old one and put in its place, so that it is whole whenever power fails.
+///
+/// # Errors
+/// [`Stop::BadInput`] if there is no folder or it may not be written.
+pub fn keep_turn(
+    path: &Path,
+    plant: &Plant,
+    stands: &[(PartId, f64)],
+    line_up: Option<&str>,
+    who: Option<&str>,
+) -> Result<(), Stop> {
+    let Some(kept) = kept_beside(path) else {
+        let advice = "Give the folder of the vessel.";
+        let none = format!("{}: fault: beside this file nothing is kept\n  {advice}", path.display());
+        return Err(Stop::BadInput(none));
+    };
+    let mut text = if kept.exists() { read(&kept)?.text } else { HEAD.to_string() };
+    if !text.is_empty() && !text.ends_with('\n') {
+        text.push('\n');
+    }
+    let mut turned = toml_edit::Table::new();
+    turned["when"] = toml_edit::value(jiff::Zoned::now().strftime("%Y-%m-%d %H:%M").to_string());
+    if let Some(who) = who {
+        turned["who"] = toml_edit::value(who);
+    }
+    if let Some(line_up) = line_up {
+        turned["line-up"] = toml_edit::value(plant::names::folded(line_up));
+    }
+    let named = line_up.and_then(|word| line_ups::called(plant, word).ok()).map_or(0, |line_up| line_up.stands.len());
+    let mut valves = toml_edit::InlineTable::new();
+    for (valve, to) in stands.iter().skip(named) {
+        valves.insert(&plant[*valve].name, line_up::position_as_written(*to).into());
+    }
+    if !valves.is_empty() {
+        turned["valves"] = toml_edit::value(valves);
+    }
+    let _ = write!(text, "\n[[turned]]\n{turned}");
+    let new = kept.with_extension("toml.new");
+    let unkept = |error: io::Error| {
+        Stop::BadInput(format!(
+            "{}: fault: it cannot be written: {error}\n  Look at the folder and the disk.",
+            kept.display()
+        ))
+    };
+    std::fs::write(&new, text).and_then(|()| File::open(&new)?.sync_all()).map_err(unkept)?;
+    std::fs::rename(&new, &kept).map_err(unkept)
+}
+
+/// What stands at the head of the file that keeps how the valves stand.
+const HEAD: &str = "# How the valves stand, oldest first; the description says how they stood before that.\n\
+                    # `bedplate line-up --keep` adds to it, and so may you.\n";
+
+/// The file that keeps how the valves of a vessel stand: beside its description, whatever its folder is called.
+fn kept_beside(path: &Path) -> Option<PathBuf> {
+    let folder = if path.is_dir() { path } else { path.parent().filter(|_| path.ends_with(VESSEL_FILE))? };
+    Some(folder.join(LINE_UP_FILE))
 }
 
 /// The plant that a text describes.

@@ -1,8 +1,12 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
+mod valves;
+
 use crate::stop::Stop;
 use serde::Serialize;
 use std::io::Write;
+
+pub use valves::*;
 
 /// Version of every shape here.
 pub const VERSION: u32 = 1;

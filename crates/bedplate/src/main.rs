@@ -12,6 +12,7 @@ mod json;
 mod page;
 mod point;
 mod stop;
+mod turned;
 mod verbs;
 
 use clap::{Parser, Subcommand};
@@ -43,6 +44,12 @@ enum Verb {
     Words(verbs::words::Asked),
     /// The schematic of the plant, as a drawing that stands alone (SVG)
     Draw(verbs::draw::Asked),
+    /// Where it flows from a part, onwards or back, with the valves as they stand
+    Follow(verbs::follow::Asked),
+    /// Which valves shut a part off, in what order, what stops with it, and how it is put back
+    Isolate(verbs::isolate::Asked),
+    /// How the valves stand, what comes of turning some, and who turned them
+    LineUp(verbs::line_up::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -55,6 +62,9 @@ fn main() -> ExitCode {
         Verb::Explain(asked) => verbs::explain::run(asked, &mut out),
         Verb::Words(asked) => verbs::words::run(asked, &mut out),
         Verb::Draw(asked) => verbs::draw::run(asked, &mut out),
+        Verb::Follow(asked) => verbs::follow::run(asked, &mut out),
+        Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
+        Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

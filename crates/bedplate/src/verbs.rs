@@ -4,4 +4,36 @@ pub mod demo;
 pub mod draw;
 pub mod expect;
 pub mod explain;
+pub mod follow;
+pub mod isolate;
+pub mod line_up;
 pub mod words;
+
+use crate::stop::Stop;
+use model::steady::Model;
+use plant::finding::{Finding, Problem, render};
+use plant::names;
+use plant::plant::{PartId, Plant};
+
+/// The part that a word on the command line means.
+///
+/// # Errors
+/// [`Stop::BadInput`] with the nearest name.
+pub(crate) fn part(plant: &Plant, word: &str) -> Result<PartId, Stop> {
+    names::part_called(plant, word).ok_or_else(|| {
+        let name = names::folded(word);
+        let nearest = measure::nearest::nearest(&name, plant.parts.iter().map(|part| part.name.as_str()));
+        let problem = Problem::UnknownPart { nearest: nearest.map(str::to_string), name };
+        Stop::BadInput(render(&Finding::whole(problem), "", &plant.name))
+    })
+}
+
+/// The plant's model, ready to be solved.
+///
+/// # Errors
+/// [`Stop::NoAnswer`] when no numbers could solve it.
+pub(crate) fn ready(plant: &Plant) -> Result<Model, Stop> {
+    Model::new(plant).map_err(|structure| {
+        Stop::NoAnswer(format!("{}: this plant cannot be worked out: {structure}.", expect::name(plant)))
+    })
+}

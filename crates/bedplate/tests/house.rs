@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 11] = [
+const DECKS: [(&str, u8); 12] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
@@ -15,6 +15,7 @@ const DECKS: [(&str, u8); 11] = [
     ("plant", 2),
     ("model", 3),
     ("diagnosis", 4),
+    ("jobs", 4),
     ("watch", 5),
     ("drawing", 6),
     ("web", 7),

@@ -9,8 +9,10 @@ use crate::weigh;
 use model::expect::reading_noise;
 use model::fit::{Fit, Scores};
 use model::steady::Model;
+use model::touching::{Touching, touching};
 use model::under::Under;
 use parts::kind::Circuit;
+use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -70,6 +72,8 @@ pub struct Answer {
     pub ranked: Vec<Ranked>,
     /// Checks worth making, best first.
     pub checks: Vec<Advice>,
+    /// Which spaces touch, and which side presses harder in a sound plant as she runs now.
+    pub touching: Vec<Touching>,
     /// Hypotheses that could not be weighed because the plant has no state under them.
     pub unweighed: usize,
 }
@@ -158,7 +162,19 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
             *first = second;
         }
     }
-    Ok(conclude(&model, &known, &hypotheses, &weighed))
+    let touching = touching_now(&mut model, &known);
+    Ok(Answer { touching, ..conclude(&model, &known, &hypotheses, &weighed) })
+}
+
+/// Walls as they are loaded at the last point told of the trouble, and with everything stopped.
+fn touching_now(model: &mut Model, known: &Known) -> Vec<Touching> {
+    let runs = &known.setting.seen.runs;
+    let Some(now) = runs.iter().rposition(|run| run.troubled && run.point.speed > 1.0) else { return Vec::new() };
+    let figures = model.figures.clone();
+    let still = Point { speed: 0.0, load: 0.0, ..runs[now].point };
+    let states = [runs[now].point, still].map(|point| model.solve(&figures, &point, None));
+    let [Ok(running), Ok(stopped)] = states else { return Vec::new() };
+    touching(model, &running, &stopped)
 }
 
 fn listed(hypothesis: &Hypothesis) -> bool {
@@ -259,7 +275,7 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
     let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
-    Answer { act, deviations, ranked, checks, unweighed }
+    Answer { act, deviations, ranked, checks, touching: Vec::new(), unweighed }
 }
 
 /// Severity as people mean it: of what blocks, the share of the area that is shut.

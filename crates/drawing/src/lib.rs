@@ -156,6 +156,8 @@ pub struct Live {
     pub marked: Vec<Option<String>>,
     /// Where a part's link leads, "{}" standing for its name; none makes no links.
     pub link: Option<String>,
+    /// Ways (part and passage, by their places) that lie under a broad band: what is followed.
+    pub trail: Vec<(usize, usize)>,
     /// Bring the style along, for a file that stands alone.
     pub standalone: bool,
     /// One circuit alone, cut out of the sheet; everything if none.

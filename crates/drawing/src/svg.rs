@@ -43,6 +43,7 @@ impl Schematic {
                 "<style>\n{STYLE}</style>\n<rect class=\"paper\" x=\"{x:.0}\" y=\"{y:.0}\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n"
             );
         }
+        self.band(&mut out, plant, &live.trail, only);
         self.pipes(&mut out, only);
         for part in (0..self.pieces.len()).filter(|part| Only::part(only, *part)) {
             self.part(&mut out, plant, live, part);
@@ -59,6 +60,19 @@ impl Schematic {
             loose(&mut out, label);
         }
         out + "</svg>\n"
+    }
+
+    /// A broad band under the runs that join two ways of a trail.
+    fn band(&self, out: &mut String, plant: &Plant, trail: &[(usize, usize)], only: Option<&Only>) {
+        let on_it = |(part, port): &(usize, String)| {
+            let passages = plant.parts[*part].kind.passages.iter();
+            let named = passages.enumerate().find(|(_, p)| port.split_once('.').is_some_and(|(way, _)| way == p.name));
+            named.is_some_and(|(passage, _)| trail.contains(&(*part, passage)))
+        };
+        let drawn = self.runs.iter().filter(|run| Only::pipes(only, run.circuit));
+        for run in drawn.filter(|run| on_it(&run.from) && on_it(&run.to)) {
+            let _ = writeln!(out, "<path class=\"band\" aria-hidden=\"true\" d=\"{}\"/>", path(&run.points));
+        }
     }
 
     fn pipes(&self, out: &mut String, only: Option<&Only>) {

@@ -8,6 +8,8 @@ use std::sync::LazyLock;
 const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
 const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
+const EELGRASS: &str = include_str!("../../../vessels/eelgrass/vessel.toml");
+const SAMPHIRE: &str = include_str!("../../../vessels/samphire/vessel.toml");
 const ENGINE: &str = "[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
 
 /// Every vessel that the cases tell of.
@@ -28,9 +30,14 @@ fn cases() -> Vec<(String, String)> {
 
 /// The vessels of the project, and others that strain the layout.
 fn plants() -> Vec<(String, Plant)> {
-    let mut texts: Vec<(String, String)> = [("marram", MARRAM), ("ten lines", TEN), ("reference", REFERENCE)]
-        .map(|(name, text)| (name.to_string(), text.to_string()))
-        .into();
+    let shipped = [
+        ("marram", MARRAM),
+        ("ten lines", TEN),
+        ("reference", REFERENCE),
+        ("eelgrass", EELGRASS),
+        ("samphire", SAMPHIRE),
+    ];
+    let mut texts: Vec<(String, String)> = shipped.map(|(name, text)| (name.to_string(), text.to_string())).into();
     let without =
         |text: &str, word: &str| text.split("\n[").filter(|p| !p.starts_with(word)).collect::<Vec<_>>().join("\n[");
     texts.push(("marram without gauges".into(), without(&without(MARRAM, "gauge."), "alarm.")));
@@ -69,6 +76,22 @@ fn plants() -> Vec<(String, Plant)> {
              \"seacock\", \"hose-a\", \"strainer\", \"raw-pump\", \"exchanger\", \"vented-loop\", \"hose-b\", \"elbow\"]\n"
         ),
     ));
+    texts.push((
+        "a chest, a twin strainer and a pump of its own".into(),
+        format!(
+            "{ENGINE}[part.feed]\nkind = \"stern-tube-feed\"\n[part.fine]\nkind = \"bypass-filter\"\n[circuit]\nraw-water = \
+             [\"sea-chest\", \"seacock\", \"duplex-strainer\", \"check-valve\", \"electric-pump\", \"plate-exchanger\", \"elbow\"]\n"
+        ),
+    ));
+    for cooler in ["skin-tank", "box-cooler"] {
+        texts.push((
+            format!("a {cooler} and a heater"),
+            format!(
+                "{ENGINE}[part.heater]\nkind = \"cabin-heater\"\n[circuit]\nfresh-water = [\"centrifugal-pump\", \"engine\", \
+                 \"thermostat\", \"{cooler}\"]\nexhaust = [\"engine\", \"exhaust-hose\", \"silencer\", \"outlet\"]\n"
+            ),
+        ));
+    }
     texts.extend(cases());
     let read = |(name, text): (String, String)| {
         let (plant, findings) = plant::reader::read(&text);

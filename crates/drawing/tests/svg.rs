@@ -21,6 +21,7 @@ fn live(plant: &Plant) -> Live {
         link: Some("/part/{}".into()),
         standalone: false,
         only: None,
+        trail: Vec::new(),
     }
 }
 

@@ -224,7 +224,7 @@ impl Model {
             Tap::Flow(f) => state.x[self.layout.flow(f.0)],
             Tap::Drop(f) => {
                 let flow = &self.plant.flows[f.0];
-                Self::pressure_at(state, flow.from) - Self::pressure_at(state, flow.to)
+                self.pressure_at(state, flow.from) - self.pressure_at(state, flow.to)
             }
             Tap::Unknown(part, u) => state.x[self.layout.seats[part.0].first_unknown + u],
             Tap::Sea => state.point.sea,
@@ -246,13 +246,13 @@ impl Model {
             Probe::InletTemperature(k) => Self::temperature_at(state, ends(k)?.0),
             Probe::OutletTemperature(k) => Self::temperature_at(state, ends(k)?.1),
             Probe::Rise(k) => Self::temperature_at(state, ends(k)?.1) - Self::temperature_at(state, ends(k)?.0),
-            Probe::InletPressure(k) => Self::pressure_at(state, ends(k)?.0),
-            Probe::OutletPressure(k) => Self::pressure_at(state, ends(k)?.1),
-            Probe::Drop(k) => Self::pressure_at(state, ends(k)?.0) - Self::pressure_at(state, ends(k)?.1),
+            Probe::InletPressure(k) => self.pressure_at(state, ends(k)?.0),
+            Probe::OutletPressure(k) => self.pressure_at(state, ends(k)?.1),
+            Probe::Drop(k) => self.pressure_at(state, ends(k)?.0) - self.pressure_at(state, ends(k)?.1),
             Probe::BoilingMargin(k) => {
                 let end = ends(k)?.1;
                 let contents = flow(k).map(|f| self.plant.flows[f.0].contents)?;
-                contents.saturation_temperature(Self::pressure_at(state, end))? - Self::temperature_at(state, end)
+                contents.saturation_temperature(self.pressure_at(state, end))? - Self::temperature_at(state, end)
             }
             Probe::Unknown(u) => state.x[self.layout.seats[part.0].first_unknown + u],
         })
@@ -266,7 +266,8 @@ impl Model {
         }
     }
 
-    fn pressure_at(state: &State, end: Terminal) -> f64 {
+    /// Absolute pressure at an end of a flow [Pa].
+    pub fn pressure_at(&self, state: &State, end: Terminal) -> f64 {
         match end {
             Terminal::Node(n) | Terminal::Into(n) => state.x[pressure(n)],
             Terminal::Sea => crate::balance::sea_pressure(state.point.atmosphere),

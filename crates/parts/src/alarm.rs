@@ -157,6 +157,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -26,8 +26,7 @@ crate::parameters! {
 /// Width of the cut-in [rad/s].
 const CUT_IN_WIDTH: f64 = 25.0;
 /// Field below which a speed gauge loses its signal, and how fast [1] (from memory).
-const SIGNAL_FIELD: f64 = 0.15;
-const SIGNAL_WIDTH: f64 = 0.05;
+const SIGNAL: (f64, f64) = (0.15, 0.05);
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -381,6 +380,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 
@@ -394,7 +394,7 @@ impl Law for Alternator {
         let charging = step(speed - p.cut_in, CUT_IN_WIDTH) * p.output * p.excitation;
         say.unknown[0] = at.unknowns[0] - p.resting - (p.regulated - p.resting) * charging;
         // A speed gauge fed from it shows the engine's speed by the ratio it is set for, and nothing without a field.
-        let heard = step(speed - p.cut_in * 0.7, CUT_IN_WIDTH) * step(p.excitation - SIGNAL_FIELD, SIGNAL_WIDTH);
+        let heard = step(speed - p.cut_in * 0.7, CUT_IN_WIDTH) * step(p.excitation - SIGNAL.0, SIGNAL.1);
         say.unknown[1] = at.unknowns[1] - at.links[0] / p.tach_ratio * heard;
     }
 }

@@ -220,6 +220,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

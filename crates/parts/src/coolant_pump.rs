@@ -34,7 +34,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (36.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out")],
+    passages: &[passage("coolant", &[Circuit::FreshWater], "in", "out").that("is driven round by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air")],
@@ -140,6 +140,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

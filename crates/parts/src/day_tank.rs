@@ -195,6 +195,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[Limit {
         probe: Probe::Unknown(0),
         value: 0.04,

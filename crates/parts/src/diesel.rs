@@ -105,9 +105,11 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("jacket", &[Circuit::FreshWater, Circuit::RawWater], "coolant_in", "coolant_out"),
-        passage("gallery", &[Circuit::Oil], "oil_in", "oil_out"),
-        Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Air, to: End::Port("gas_out") },
+        passage("jacket", &[Circuit::FreshWater, Circuit::RawWater], "coolant_in", "coolant_out")
+            .that("takes the heat of the block in"),
+        passage("gallery", &[Circuit::Oil], "oil_in", "oil_out").that("runs through the bearings of"),
+        way_through("gas", &[Circuit::Exhaust], End::Air, End::Port("gas_out"))
+            .that("is drawn in as air and burnt with fuel in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[
@@ -131,6 +133,10 @@ pub const KIND: Kind = Kind {
     causes: crate::diesel_knowledge::CAUSES,
     words: crate::diesel_words::WORDS,
     checks: crate::diesel_checks::CHECKS,
+    walls: &[
+        wall("the head gasket", "jacket", Beyond::Cylinder, &["head_gasket", "head_cracked"]),
+        wall("the liner seals and the head", "jacket", Beyond::Crankcase, &["head_cracked"]),
+    ],
     limits: crate::diesel_knowledge::LIMITS,
 };
 

@@ -56,8 +56,9 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("gas", &[Circuit::Exhaust], "in", "out"),
-        Passage { name: "water", carries: &[Circuit::RawWater], from: End::Port("water_in"), to: End::Into("out") },
+        passage("gas", &[Circuit::Exhaust], "in", "out").that("meets the water in"),
+        way_through("water", &[Circuit::RawWater], End::Port("water_in"), End::Into("out"))
+            .that("is sprayed into the exhaust in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[Unknown {
@@ -212,6 +213,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[wall("the inner wall", "gas", Beyond::Way("water"), &["perforated_inside"])],
     limits: &[],
 };
 

@@ -35,8 +35,9 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("raw", &[Circuit::RawWater], "raw_in", "raw_out"),
-        passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out"),
+        passage("raw", &[Circuit::RawWater], "raw_in", "raw_out").that("takes the heat of the coolant in"),
+        passage("coolant", &[Circuit::FreshWater], "coolant_in", "coolant_out")
+            .that("gives its heat to the raw water in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[],
@@ -204,6 +205,10 @@ pub const KIND: Kind = Kind {
                 Find { cause: "boot_loose", power: "cooler-pressure-test" },
             ],
         },
+    ],
+    walls: &[
+        wall("the tubes", "coolant", Beyond::Way("raw"), &["tube_leaks"]),
+        wall("the boots and end caps", "coolant", Beyond::Space, &["boot_loose"]),
     ],
     limits: &[],
 };

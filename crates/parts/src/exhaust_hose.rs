@@ -41,7 +41,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 10.0), (44.0, 10.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],
+    passages: &[passage("gas", &[Circuit::Exhaust], "in", "out").that("runs along")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::Injected],
@@ -157,6 +157,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[Limit {
         probe: Probe::InletTemperature(0),
         value: 348.15,

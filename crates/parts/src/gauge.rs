@@ -349,6 +349,7 @@ const fn gauge(
         causes,
         words,
         checks,
+        walls: &[],
         limits: &[],
     }
 }

@@ -36,8 +36,9 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out"),
-        passage("oil", &[Circuit::GearOil], "oil_in", "oil_out"),
+        passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out")
+            .that("cools the gear oil in"),
+        passage("oil", &[Circuit::GearOil], "oil_in", "oil_out").that("gives its heat to the water in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[],
@@ -180,6 +181,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "clogged", power: "bucket" }, Find { cause: "pieces_lodged", power: "bucket" }],
         },
     ],
+    walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated", "oil_into_coolant"])],
     limits: &[],
 };
 

@@ -53,8 +53,8 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("pool", &[Circuit::GearOil], "sump", "sump"),
-        passage("pump", &[Circuit::GearOil], "sump", "oil_out"),
+        passage("pool", &[Circuit::GearOil], "sump", "sump").that("collects in the sump of"),
+        passage("pump", &[Circuit::GearOil], "sump", "oil_out").that("is pumped out of"),
     ],
     parameters: PARAMETERS,
     unknowns: &[
@@ -339,6 +339,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[Limit {
         probe: Probe::InletTemperature(0),
         value: 380.15,

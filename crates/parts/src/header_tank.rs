@@ -38,7 +38,7 @@ pub const KIND: Kind = Kind {
         ways: &[inward((24.0, 36.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("pool", &[Circuit::FreshWater], "pool", "pool")],
+    passages: &[passage("pool", &[Circuit::FreshWater], "pool", "pool").that("is topped up and kept under pressure by")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) },
@@ -319,6 +319,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -49,7 +49,8 @@ pub const KIND: Kind = Kind {
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],
         "in",
         "out",
-    )],
+    )
+    .that("runs along")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -207,6 +208,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

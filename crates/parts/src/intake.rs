@@ -26,7 +26,7 @@ pub const KIND: Kind = Kind {
         ways: &[outward((16.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[Passage { name: "water", carries: &[Circuit::RawWater], from: End::Sea, to: End::Port("out") }],
+    passages: &[way_through("water", &[Circuit::RawWater], End::Sea, End::Port("out")).that("comes in through")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -92,6 +92,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "blocked", power: "dive" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

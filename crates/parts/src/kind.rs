@@ -7,11 +7,13 @@ use measure::quantity::Quantity;
 pub use causes::*;
 pub use checks::*;
 pub use symbol::*;
+pub use walls::*;
 pub use words::*;
 
 mod causes;
 mod checks;
 mod symbol;
+mod walls;
 mod words;
 
 /// A kind of part, complete: its file is the only place that knows it.
@@ -41,6 +43,8 @@ pub struct Kind {
     pub words: &'static [Word],
     /// Checks that can be made on it.
     pub checks: &'static [Check],
+    /// What keeps its liquids apart, and in.
+    pub walls: &'static [Wall],
     /// Values that must not be passed, with what to do this minute.
     pub limits: &'static [Limit],
 }
@@ -148,6 +152,8 @@ pub struct Passage {
     pub from: End,
     /// Where it ends.
     pub to: End,
+    /// What becomes of its contents in the part, told before its name: "is strained in".
+    pub does: &'static str,
 }
 
 /// An end of a passage.
@@ -168,11 +174,21 @@ impl Passage {
     pub fn is_pool(&self) -> bool {
         matches!((self.from, self.to), (End::Port(a), End::Port(b)) if a == b)
     }
+
+    /// The same, telling what becomes of its contents.
+    pub const fn that(self, does: &'static str) -> Passage {
+        Passage { does, ..self }
+    }
 }
 
 /// A way through from port `from` to port `to`.
 pub const fn passage(name: &'static str, carries: &'static [Circuit], from: &'static str, to: &'static str) -> Passage {
-    Passage { name, carries, from: End::Port(from), to: End::Port(to) }
+    way_through(name, carries, End::Port(from), End::Port(to))
+}
+
+/// A way through between any two ends.
+pub const fn way_through(name: &'static str, carries: &'static [Circuit], from: End, to: End) -> Passage {
+    Passage { name, carries, from, to, does: "passes" }
 }
 
 /// One figure of a part.
@@ -260,6 +276,8 @@ pub enum Link {
     Engine(&'static str),
     /// How hard the load is to turn against a clean hull: the propeller's `demand` [1]; 1 if there is none.
     Demand,
+    /// Speed through the water [m/s]; 0 if she has no propeller.
+    BoatSpeed,
     /// Water injected upstream of this exhaust part [kg/s]; 0 before the elbow or in a dry exhaust.
     Injected,
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).
@@ -267,7 +285,7 @@ pub enum Link {
 }
 
 /// A value that must not be passed.
-#[derive(Copy, Clone, Debug)]
+#[derive(Copy, Clone, Debug, PartialEq)]
 pub struct Limit {
     /// Which quantity of the part.
     pub probe: Probe,

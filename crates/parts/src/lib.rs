@@ -13,18 +13,30 @@ pub mod laws;
 mod parameters;
 pub mod rates;
 
+mod hull_cooler;
+mod rotodynamic;
 mod tubular;
+
+#[cfg(test)]
+mod bench;
 
 mod alarm;
 mod alternator;
 mod belt;
+mod box_cooler;
+mod bypass_filter;
+mod cabin_heater;
+mod centrifugal_pump;
+mod check_valve;
 mod coolant_pump;
 mod day_tank;
 mod diesel;
 mod diesel_checks;
 mod diesel_knowledge;
 mod diesel_words;
+mod duplex_strainer;
 mod elbow;
+mod electric_pump;
 mod exchanger;
 mod exhaust_hose;
 mod gauge;
@@ -40,11 +52,16 @@ mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
 mod outlet;
+mod plate_exchanger;
 mod plug;
+mod plunger_pump;
 mod propeller;
 mod raw_pump;
 mod relief_valve;
+mod sea_chest;
 mod silencer;
+mod skin_tank;
+mod stern_tube_feed;
 mod strainer;
 mod sump;
 mod thermostat;

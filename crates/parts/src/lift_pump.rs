@@ -263,5 +263,6 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "return_leaks", power: "round-walk" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };

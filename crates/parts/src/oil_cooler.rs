@@ -35,8 +35,9 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out"),
-        passage("oil", &[Circuit::Oil], "oil_in", "oil_out"),
+        passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out")
+            .that("cools the engine oil in"),
+        passage("oil", &[Circuit::Oil], "oil_in", "oil_out").that("gives its heat to the water in"),
     ],
     parameters: PARAMETERS,
     unknowns: &[],
@@ -158,6 +159,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "perforated", power: "cooler-pressure-test" }],
         },
     ],
+    walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated"])],
     limits: &[],
 };
 

@@ -38,7 +38,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 20.0), (40.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
+    passages: &[passage("oil", &[Circuit::Oil], "in", "out").that("is filtered in")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::Upstream("dilution")],
@@ -146,6 +146,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -29,7 +29,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 14.0), (22.0, 14.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
+    passages: &[passage("oil", &[Circuit::Oil], "in", "out").that("is drawn up through the screen of")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::Upstream("dilution")],
@@ -68,6 +68,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -60,7 +60,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (36.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
+    passages: &[passage("oil", &[Circuit::Oil], "in", "out").that("is pressed on by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air"), Link::Upstream("dilution")],
@@ -126,6 +126,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

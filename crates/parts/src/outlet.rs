@@ -35,12 +35,19 @@ const fn short_of_water(power: &'static str) -> [Find; SHORT.len()] {
 }
 
 /// Causes that let less water through to the outlet.
-const SHORT: [&str; 23] = [
+const SHORT: [&str; 39] = [
     "intake/blocked",
+    "sea-chest/grating_clogged",
+    "sea-chest/vent_shut",
+    "sea-chest/grown_in",
     "valve/left_shut",
     "valve/part_shut",
     "strainer/blocked",
     "strainer/lid_draws_air",
+    "duplex-strainer/blocked",
+    "duplex-strainer/lever_between",
+    "duplex-strainer/lid_draws_air",
+    "check-valve/stuck_shut",
     "hose/crimped",
     "hose/liner_collapsed",
     "hose/split",
@@ -50,9 +57,18 @@ const SHORT: [&str; 23] = [
     "raw-pump/wear_plate_failed",
     "raw-pump/drive_broken",
     "raw-pump/not_primed",
+    "centrifugal-pump/air_bound",
+    "centrifugal-pump/worn",
+    "centrifugal-pump/drive_broken",
+    "electric-pump/motor_dead",
+    "electric-pump/supply_open",
+    "plunger-pump/valves_leak",
+    "plunger-pump/packing_worn",
+    "plunger-pump/drive_broken",
     "exchanger/scaled",
     "exchanger/pieces_lodged",
     "exchanger/inlet_scaled",
+    "plate-exchanger/clogged",
     "oil-cooler/pieces_lodged",
     "gear-cooler/clogged",
     "gear-cooler/pieces_lodged",
@@ -74,7 +90,7 @@ pub const KIND: Kind = Kind {
         ways: &[inward((0.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[Passage { name: "gas", carries: &[Circuit::Exhaust], from: End::Port("in"), to: End::Air }],
+    passages: &[way_through("gas", &[Circuit::Exhaust], End::Port("in"), End::Air).that("goes overboard at")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown { name: "water", quantity: Quantity::MassFlow, start: 0.5, size: 0.1, bounds: (-1.0, 100.0) },
@@ -200,6 +216,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "blocked", power: "visual-general" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -68,5 +68,6 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "corroded", power: "jumper-ground" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };

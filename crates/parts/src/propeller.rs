@@ -274,6 +274,7 @@ pub const KIND: Kind = Kind {
         said("rust dust at coupling or mount", 0.06, 0.35, "mounts"),
     ],
     checks: checks::CHECKS,
+    walls: &[],
     limits: &[],
 };
 

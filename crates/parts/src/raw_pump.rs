@@ -50,7 +50,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (36.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("is drawn in and pressed on by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::DriverSpeed, Link::Upstream("air")],
@@ -64,7 +64,7 @@ pub const KIND: Kind = Kind {
                 Move { on: Whose::Own, parameter: "impeller", by: By::Lost },
                 Move { on: Whose::Own, parameter: "sealing", by: By::Factor(0.3) },
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "rated_cold_drop",
                     by: By::Factor(1.6),
                 },
@@ -306,6 +306,10 @@ pub const KIND: Kind = Kind {
                       minute.",
             finds: &[
                 Find { cause: "intake/blocked", power: "bucket" },
+                Find { cause: "sea-chest/grating_clogged", power: "bucket" },
+                Find { cause: "sea-chest/vent_shut", power: "bucket" },
+                Find { cause: "duplex-strainer/blocked", power: "bucket" },
+                Find { cause: "duplex-strainer/lid_draws_air", power: "bucket" },
                 Find { cause: "valve/left_shut", power: "bucket" },
                 Find { cause: "valve/part_shut", power: "bucket" },
                 Find { cause: "strainer/blocked", power: "bucket" },
@@ -332,6 +336,10 @@ pub const KIND: Kind = Kind {
             caution: "Do not run an engine with milky oil to fetch the sample.",
             finds: &[Find { cause: "seals_pass_to_oil", power: "oil-lab-coolant" }],
         },
+    ],
+    walls: &[
+        wall("the shaft seal", "water", Beyond::Space, &["seal_weeps"]),
+        wall("both shaft seals, where the engine drives it", "water", Beyond::Crankcase, &["seals_pass_to_oil"]),
     ],
     limits: &[],
 };

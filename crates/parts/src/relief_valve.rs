@@ -34,7 +34,8 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 20.0), (36.0, 20.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("oil", &[Circuit::Oil], "in", "out")],
+    passages: &[passage("oil", &[Circuit::Oil], "in", "out")
+        .that("goes back by itself, when the pressure is too high, through")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -86,6 +87,7 @@ pub const KIND: Kind = Kind {
             Find { cause: "absent", power: "relief-valve-out" },
         ],
     }],
+    walls: &[],
     limits: &[],
 };
 

@@ -42,7 +42,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 18.0), (64.0, 18.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("gas", &[Circuit::Exhaust], "in", "out")],
+    passages: &[passage("gas", &[Circuit::Exhaust], "in", "out").that("is lifted and hushed in")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[Link::Injected],
@@ -123,6 +123,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

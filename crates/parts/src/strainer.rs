@@ -29,7 +29,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 16.0), (40.0, 16.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("is strained in")],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) }],
     links: &[],
@@ -70,12 +70,12 @@ pub const KIND: Kind = Kind {
             title: "dirt passes round the strainer basket",
             moves: &[
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "rated_cold_drop",
                     by: By::Blocked,
                 },
                 Move {
-                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger"]),
+                    on: Whose::Downstream(&["gear-cooler", "oil-cooler", "exchanger", "plate-exchanger"]),
                     parameter: "clean_conductance",
                     by: By::Factor(0.5),
                 },
@@ -169,6 +169,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "lid_draws_air", power: "fuel-clear-hose" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

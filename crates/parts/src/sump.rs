@@ -35,7 +35,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 16.0), (60.0, 16.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("pool", &[Circuit::Oil], "pool", "pool")],
+    passages: &[passage("pool", &[Circuit::Oil], "pool", "pool").that("collects in")],
     parameters: PARAMETERS,
     unknowns: &[
         Unknown { name: "air", quantity: Quantity::Ratio, start: 0.0, size: 0.05, bounds: (-0.01, 1.01) },
@@ -231,6 +231,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

@@ -46,8 +46,8 @@ pub const KIND: Kind = Kind {
         ..Symbol::BLANK
     },
     passages: &[
-        passage("main", &[Circuit::FreshWater], "in", "out"),
-        passage("bypass", &[Circuit::FreshWater], "in", "bypass"),
+        passage("main", &[Circuit::FreshWater, Circuit::RawWater], "in", "out").that("is let through, once warm, by"),
+        passage("bypass", &[Circuit::FreshWater, Circuit::RawWater], "in", "bypass").that("goes round, while cold, by"),
     ],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "opening", quantity: Quantity::Ratio, start: 0.3, size: 0.1, bounds: (-0.01, 1.01) }],
@@ -167,6 +167,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

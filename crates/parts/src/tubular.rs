@@ -1,4 +1,4 @@
-//! What every tube cooler does: two liquids, a wall, films that follow the flows.
+//! What every cooler of two liquids does: a wall, and films that follow the flows.
 
 use crate::laws::{Say, Site};
 use physics::heat_transfer::counterflow_heat;
@@ -11,7 +11,7 @@ const REST: f64 = 0.02;
 /// Rounding of a flow's magnitude at rest [share of rated flow].
 const STILL: f64 = 1e-5;
 
-/// Figures of a tube cooler; index 0 is the cold side, 1 the hot.
+/// Figures of such a cooler; index 0 is the cold side, 1 the hot.
 pub(crate) struct Tubular<N> {
     pub clean_conductance: N,
     pub fouling_resistance: N,
@@ -25,6 +25,11 @@ pub(crate) struct Tubular<N> {
 /// Counterflow effectiveness, [Incropera6] ch. 11; films with flow to the power 0.8, [Incropera6] eq. 8.60,
 /// the clean wall's resistance shared evenly by the two sides.
 pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubular<N>) {
+    two_liquids(at, say, cooler, 0.8);
+}
+
+/// The same with films that grow with flow to another `power`.
+pub(crate) fn two_liquids<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubular<N>, power: f64) {
     let mut rate = [N::constant(0.0); 2];
     let mut resistance = cooler.fouling_resistance;
     for k in 0..2 {
@@ -34,7 +39,7 @@ pub(crate) fn tubular<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Tubula
         let capacity = at.contents[k].heat_capacity(at.inlet_temperature[k]);
         // The flow there really is: a floor worth less than a node's own loss, or still liquid would be cooled by none.
         rate[k] = magnitude(share, STILL) * cooler.rated_flow[k] * capacity;
-        resistance += moving.powf(-0.8) * 0.5 / cooler.clean_conductance;
+        resistance += moving.powf(-power) * 0.5 / cooler.clean_conductance;
         // Liquid of about four seconds at rated flow, and as much again in metal.
         say.storage[k] = cooler.rated_flow[k] * capacity * 8.0;
     }

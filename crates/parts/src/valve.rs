@@ -36,7 +36,8 @@ pub const KIND: Kind = Kind {
         &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],
         "in",
         "out",
-    )],
+    )
+    .that("goes through")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -149,6 +150,7 @@ pub const KIND: Kind = Kind {
             ],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

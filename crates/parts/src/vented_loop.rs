@@ -26,7 +26,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 30.0), (24.0, 30.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out")],
+    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("goes over the top of")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],
@@ -104,6 +104,7 @@ pub const KIND: Kind = Kind {
             finds: &[Find { cause: "vent_failed", power: "round-walk" }],
         },
     ],
+    walls: &[],
     limits: &[],
 };
 

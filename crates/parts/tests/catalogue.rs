@@ -1,7 +1,7 @@
 //! What every kind of part must hold, walked over the whole catalogue.
 
 use parts::catalogue::{self, KINDS};
-use parts::kind::{Kind, Of, Probe, Typical, Whose};
+use parts::kind::{Beyond, Kind, Of, Probe, Typical, Whose};
 use parts::rates;
 use std::collections::BTreeSet;
 
@@ -40,6 +40,39 @@ fn cause<'a>(own: &'a Kind, name: &'a str) -> Option<(&'static str, &'a str)> {
         None => (own, name),
     };
     kind.causes.iter().any(|c| c.name == name).then_some((kind.name, name))
+}
+
+#[test]
+fn every_wall_keeps_apart_what_is_there() {
+    let mut wrong = Vec::new();
+    for kind in KINDS {
+        let way = |name: &str| kind.passages.iter().any(|passage| passage.name == name);
+        for wall in kind.walls {
+            let beyond = if let Beyond::Way(name) = wall.beyond { way(name) && name != wall.inside } else { true };
+            let causes = wall.causes.iter().all(|name| kind.causes.iter().any(|cause| cause.name == *name));
+            if !(way(wall.inside) && beyond && causes) {
+                wrong.push(format!("{}: {wall:?}", kind.name));
+            }
+        }
+        // Two liquids in one part meet at a wall.
+        let pair = |a: &str, b: &str| {
+            kind.walls.iter().any(|wall| {
+                let ends = [wall.inside, if let Beyond::Way(name) = wall.beyond { name } else { "" }];
+                ends.contains(&a) && ends.contains(&b)
+            })
+        };
+        // In an engine all of them meet at the cylinders and below the bearings.
+        let engine = kind.walls.iter().any(|wall| wall.beyond == Beyond::Cylinder);
+        for (k, a) in kind.passages.iter().enumerate() {
+            for b in &kind.passages[k + 1..] {
+                let apart = !a.carries.iter().any(|circuit| b.carries.contains(circuit));
+                if apart && !engine && !pair(a.name, b.name) {
+                    wrong.push(format!("{}: nothing is said to keep {} from {}", kind.name, a.name, b.name));
+                }
+            }
+        }
+    }
+    none(&wrong);
 }
 
 #[test]

@@ -1,7 +1,6 @@
 //! What every plant of this sort has, and few owners write down.
 //!
-//! One table: the usual order of each circuit, what it cannot do without, and the side ways. The rest puts the
-//! missing parts where the table says and tells the owner so.
+//! Puts missing parts where the tables of `completion::usual` say and tells the owner so.
 
 use crate::finding::{Finding, Problem};
 use crate::names;
@@ -9,92 +8,9 @@ use crate::reader::draft::{Draft, DraftPart, Step};
 use crate::reader::paths::passage_of;
 use parts::catalogue;
 use parts::kind::{Circuit, End, Kind, Passage};
+use usual::{LAYOUTS, Layout, SIDES, Side, instead_of};
 
-/// The usual shape of a circuit.
-struct Layout {
-    circuit: Circuit,
-    /// Kinds in the order of the flow.
-    order: &'static [&'static str],
-    /// Kinds it cannot do without.
-    needs: &'static [&'static str],
-    /// Kinds it has besides if the owner says nothing of it at all.
-    usual: &'static [&'static str],
-    /// Kind that a path begins with if it begins with an open port; "" in a ring.
-    begins: &'static str,
-    /// Kind that the main path ends with if it ends with an open port; "" in a ring.
-    ends: &'static str,
-}
-
-/// A way beside the main path.
-struct Side {
-    circuit: Circuit,
-    kind: &'static str,
-    passage: &'static str,
-    /// It leaves after this kind; "" if its own start is in the main path already.
-    after: &'static str,
-    /// It comes back before this kind.
-    before: &'static str,
-}
-
-/// Common practice, no source. A relief valve, a by-pass, a cap: every diesel with this circuit has them.
-const LAYOUTS: &[Layout] = &[
-    Layout {
-        circuit: Circuit::RawWater,
-        order: &[
-            "intake",
-            "valve",
-            "strainer",
-            "raw-pump",
-            "gear-cooler",
-            "oil-cooler",
-            "exchanger",
-            "vented-loop",
-            "elbow",
-        ],
-        needs: &["raw-pump"],
-        usual: &["strainer"],
-        begins: "intake",
-        ends: "elbow",
-    },
-    Layout {
-        circuit: Circuit::FreshWater,
-        order: &["coolant-pump", "gear-cooler", "oil-cooler", "diesel", "thermostat", "exchanger", "keel-cooler"],
-        needs: &["coolant-pump", "diesel", "thermostat"],
-        usual: &[],
-        begins: "",
-        ends: "",
-    },
-    Layout {
-        circuit: Circuit::Oil,
-        order: &["sump", "oil-pickup", "oil-pump", "oil-filter", "oil-cooler", "diesel"],
-        needs: &["sump", "oil-pickup", "oil-pump", "diesel"],
-        usual: &["oil-filter", "oil-cooler"],
-        begins: "",
-        ends: "",
-    },
-    Layout {
-        circuit: Circuit::Exhaust,
-        order: &["diesel", "elbow", "exhaust-hose", "silencer", "outlet"],
-        needs: &["diesel"],
-        usual: &["exhaust-hose", "silencer"],
-        begins: "",
-        ends: "outlet",
-    },
-    Layout {
-        circuit: Circuit::GearOil,
-        order: &["gearbox", "gear-cooler"],
-        needs: &[],
-        usual: &[],
-        begins: "",
-        ends: "",
-    },
-];
-
-const SIDES: &[Side] = &[
-    Side { circuit: Circuit::FreshWater, kind: "thermostat", passage: "bypass", after: "", before: "coolant-pump" },
-    Side { circuit: Circuit::FreshWater, kind: "header-tank", passage: "pool", after: "", before: "coolant-pump" },
-    Side { circuit: Circuit::Oil, kind: "relief-valve", passage: "oil", after: "oil-pump", before: "sump" },
-];
+mod usual;
 
 /// Adds what is missing and says so.
 pub(crate) fn complete(draft: &mut Draft) {
@@ -122,7 +38,7 @@ pub(crate) fn complete(draft: &mut Draft) {
         let usual = if draft.circuit(layout.circuit).described { &[] } else { layout.usual };
         for kind in layout.needs.iter().chain(usual) {
             if !has_way(draft, layout.circuit, kind) {
-                place_kind(draft, layout, kind);
+                place_kind(draft, layout, waiting_instead(draft, layout.circuit, kind).unwrap_or(kind));
             }
         }
     }
@@ -153,8 +69,10 @@ fn told_how(draft: &Draft, part: usize) -> String {
 fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
     let has = |kind: &str| draft.parts.iter().any(|part| part.kind.name == kind);
     let told = |circuit| draft.circuits.get(&circuit).is_some_and(|c| c.described);
-    let cooler = if raw_cooled || has("keel-cooler") || has("exchanger") { None } else { Some("exchanger") };
-    let raw = cooler.is_some() || raw_cooled || has("exchanger") || told(Circuit::RawWater);
+    let by_raw = has("exchanger") || has("plate-exchanger");
+    let through_hull = has("keel-cooler") || has("skin-tank") || has("box-cooler");
+    let cooler = if raw_cooled || through_hull || by_raw { None } else { Some("exchanger") };
+    let raw = cooler.is_some() || raw_cooled || by_raw || told(Circuit::RawWater);
     let wet = !has("elbow") && raw && !told(Circuit::Exhaust);
     cooler.into_iter().chain(wet.then_some("elbow")).collect()
 }
@@ -179,9 +97,21 @@ fn only_for(kind: &Kind, circuit: Circuit) -> bool {
     kind.passages.iter().any(|passage| passage.carries == [circuit])
 }
 
-/// Does the circuit lead through a part of this kind?
+/// Does the circuit lead through a part of this kind, or its main path through what does for it?
 fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
+    let others = instead_of(kind);
+    let main = draft.circuits.get(&circuit).map_or(&[][..], |paths| &paths.trunk);
     draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
+        || main.iter().any(|step| others.contains(&draft.parts[step.part].kind.name))
+}
+
+/// What may stand in for a kind in this circuit, told, and led through by no path yet.
+fn waiting_instead(draft: &Draft, circuit: Circuit, kind: &str) -> Option<&'static str> {
+    let told = draft.parts.iter().enumerate().filter(|(_, part)| instead_of(kind).contains(&part.kind.name));
+    let waits = told.filter(|(index, part)| {
+        passage_of(part.kind, circuit, None, part.kind.name).is_ok_and(|way| !draft.is_placed(*index, way))
+    });
+    waits.map(|(_, part)| part.kind.name).next()
 }
 
 /// Adds an assumed part and gives its name.
@@ -265,8 +195,6 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         let place = draft.parts[part].place.clone();
         draft.circuit(layout.circuit).trunk.push(Step { part, passage, place });
     }
-    let Some(kind) = catalogue::find(layout.begins) else { return };
-    let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
     for index in 0..=draft.circuit(layout.circuit).branches.len() {
         let paths = draft.circuit(layout.circuit);
         let path = if index == 0 { &paths.trunk } else { &paths.branches[index - 1] };
@@ -276,6 +204,9 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         if fed || !matches!(end_of(draft, &first, true), End::Port(_)) {
             continue;
         }
+        let kind = waiting_instead(draft, layout.circuit, layout.begins).unwrap_or(layout.begins);
+        let Some(kind) = catalogue::find(kind) else { return };
+        let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
         let part = waiting_or_new(draft, kind, passage);
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
         let paths = draft.circuit(layout.circuit);
@@ -304,9 +235,15 @@ fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usi
 fn side_way(draft: &mut Draft, side: &Side) {
     let Some(kind) = catalogue::find(side.kind) else { return };
     let Some(passage) = kind.passages.iter().position(|p| p.name == side.passage) else { return };
-    let find =
-        |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|s| draft.parts[s.part].kind.name == kind).cloned();
-    let Some(back) = find(draft, side.before) else { return };
+    let is = |draft: &Draft, step: &Step, kind: &str| {
+        let name = draft.parts[step.part].kind.name;
+        name == kind || instead_of(kind).contains(&name)
+    };
+    let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|step| is(draft, step, kind)).cloned();
+    let back = find(draft, side.before);
+    if back.is_none() && !side.before.is_empty() {
+        return;
+    }
     let mut after = find(draft, side.after);
     let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();
     if !side.after.is_empty() {
@@ -317,7 +254,7 @@ fn side_way(draft: &mut Draft, side: &Side) {
             after = trunk.get(at - 1).cloned();
         }
     }
-    let parts = if parts.is_empty() {
+    let parts = if parts.is_empty() && side.usual {
         add(draft, kind);
         vec![draft.parts.len() - 1]
     } else {
@@ -328,7 +265,7 @@ fn side_way(draft: &mut Draft, side: &Side) {
             continue;
         }
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
-        let branch = after.iter().cloned().chain([step, back.clone()]).collect();
+        let branch = after.iter().cloned().chain([step]).chain(back.clone()).collect();
         draft.circuit(side.circuit).branches.push(branch);
     }
 }

@@ -119,6 +119,11 @@ pub enum Problem {
     #[error("rated power and speed of `{engine}` are not both given; {assumed} is assumed")]
     RatingNotTold { engine: String, assumed: String },
 
+    #[error("`{name}` cannot be opened and shut")]
+    NotAValve { name: String, nearest: Option<String>, known: Vec<String> },
+    #[error("there is no line-up `{name}`")]
+    UnknownLineUp { name: String, nearest: Option<String>, known: Vec<String> },
+
     #[error("there is no gauge `{name}`")]
     UnknownGauge { name: String, nearest: Option<String> },
     #[error("there is no part or gauge `{name}`")]
@@ -184,7 +189,9 @@ impl Problem {
             | UnknownWord { nearest, known, .. }
             | UnknownCheck { nearest, known, .. }
             | UnknownCause { nearest, known, .. }
-            | UnknownRenewal { nearest, known, .. } => meant(nearest.as_deref(), known),
+            | UnknownRenewal { nearest, known, .. }
+            | NotAValve { nearest, known, .. }
+            | UnknownLineUp { nearest, known, .. } => meant(nearest.as_deref(), known),
             UnknownKind { nearest, .. } => meant_or(nearest.as_deref(), "The handbook lists the kinds."),
             AmbiguousKind { known, .. } => format!("Write {}.", known.join(" or ")),
             UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {

@@ -11,6 +11,9 @@
 pub mod evidence;
 pub mod evidence_reader;
 pub mod finding;
+pub mod follow;
+pub mod isolate;
+pub mod line_up;
 pub mod names;
 pub mod plant;
 pub mod reader;

@@ -1,5 +1,6 @@
 //! The typed plant: parts, the nodes their ports meet in, the flows between, and the gauges that look at them.
 
+use crate::line_up::LineUp;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, Kind, When};
@@ -34,6 +35,8 @@ pub struct Plant {
     pub pools: Vec<Pool>,
     /// Gauges and alarms, in the order of the file.
     pub gauges: Vec<Gauge>,
+    /// Named sets of valve positions, in the order of the file.
+    pub line_ups: Vec<LineUp>,
     /// Rated power of the main engine [W], for scaling typical values.
     pub rated_power: f64,
     /// Its rated speed [rad/s].

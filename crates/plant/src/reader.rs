@@ -12,6 +12,7 @@ mod filling;
 mod gauges;
 mod instruments;
 mod joins;
+pub mod line_ups;
 mod links;
 pub(crate) mod paths;
 mod taps;
@@ -55,7 +56,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     for section in &sections {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
-            "circuit" | "pipe" | "vessel" | "gauge" | "alarm" => {}
+            "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
@@ -75,6 +76,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
         match section.key.as_str() {
             "gauge" => gauges::gauges(&mut plant, section, gauges::Sort::Gauge, &mut draft.findings),
             "alarm" => gauges::gauges(&mut plant, section, gauges::Sort::Alarm, &mut draft.findings),
+            "line-up" => line_ups::line_ups(&mut plant, section, &mut draft.findings),
             _ => {}
         }
     }
@@ -91,7 +93,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 }
 
 /// The sections of a vessel file.
-const SECTIONS: &[&str] = &["vessel", "engine", "part", "circuit", "pipe", "gauge", "alarm"];
+const SECTIONS: &[&str] = &["vessel", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("name", None),
@@ -212,6 +214,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         flows: joined.flows,
         pools: joined.pools,
         gauges: Vec::new(),
+        line_ups: Vec::new(),
         rated_power: scale.rated_power,
         rated_speed: scale.rated_speed,
     };

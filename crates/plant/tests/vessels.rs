@@ -8,6 +8,8 @@ use plant::reader::read;
 
 const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
+const EELGRASS: &str = include_str!("../../../vessels/eelgrass/vessel.toml");
+const SAMPHIRE: &str = include_str!("../../../vessels/samphire/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
 
 /// The plant; whatever keeps it from being one is printed.
@@ -199,6 +201,39 @@ fn keel_cooling_and_a_dry_exhaust_load() {
 fn an_engine_cooled_by_raw_water_has_no_coolant() {
     let plant = loaded("[engine.main]\n[circuit]\nraw-water = [\"seacock\", \"raw-pump\", \"engine\", \"elbow\"]\n");
     assert!(kinds(&plant, Circuit::FreshWater).is_empty());
+}
+
+#[test]
+fn two_chests_feed_one_block_and_the_loop_stands_before_the_elbow() {
+    let samphire = loaded(SAMPHIRE);
+    let raw = kinds(&samphire, Circuit::RawWater);
+    assert_eq!(raw.iter().filter(|kind| **kind == "sea-chest").count(), 2);
+    assert!(raw.contains(&"diesel") && raw.contains(&"thermostat") && kinds(&samphire, Circuit::FreshWater).is_empty());
+    let eelgrass = loaded(EELGRASS);
+    let after = |kind: &str| eelgrass.flows.iter().find(|f| eelgrass[f.part].kind.name == kind).map(|f| f.to);
+    let elbow = eelgrass.part("elbow").expect("its water is injected");
+    let before = eelgrass[elbow].flows.iter().flatten().map(|flow| eelgrass.flows[flow.0].from);
+    assert!(before.into_iter().any(|from| Some(from) == after("vented-loop")));
+}
+
+#[test]
+fn what_stands_in_for_a_usual_part_is_not_given_it_besides() {
+    let told = "[engine.main]\n[part.chest]\nkind = \"sea-chest\"\n[part.twin]\nkind = \"duplex-strainer\"\n\
+                [part.pump]\nkind = \"plunger-pump\"\n";
+    let plant = loaded(told);
+    let raw = kinds(&plant, Circuit::RawWater);
+    for (is, not) in [("sea-chest", "intake"), ("duplex-strainer", "strainer"), ("plunger-pump", "raw-pump")] {
+        assert!(raw.contains(&is) && !raw.contains(&not), "{raw:?}");
+    }
+    let electric =
+        "[engine.main]\n[circuit]\nfresh-water = [\"electric-pump\", \"engine\", \"thermostat\", \"exchanger\"]\n";
+    let plant = loaded(electric);
+    let fresh = kinds(&plant, Circuit::FreshWater);
+    assert!(fresh.contains(&"electric-pump") && !fresh.contains(&"coolant-pump"), "{fresh:?}");
+    assert!(
+        plant.pools.iter().any(|pool| plant[pool.part].kind.name == "header-tank"),
+        "the tank hangs before any pump"
+    );
 }
 
 #[test]

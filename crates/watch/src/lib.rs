@@ -21,6 +21,8 @@ pub mod saying;
 mod snapshot;
 pub mod standby;
 mod story;
+pub mod tale;
+pub mod valves;
 pub mod verdict;
 pub mod watch;
 pub mod why;

@@ -3,10 +3,12 @@
 use crate::dial;
 use crate::place;
 use crate::saying::{Odds, list};
+use crate::valves;
 use diagnosis::explain::{Answer, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of, falsified, kind_of, name_of};
 use diagnosis::setting::Setting;
 use diagnosis::tried;
+use model::touching::Touching;
 use parts::kind::Cause;
 use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult, Said};
 use plant::plant::Plant;
@@ -40,6 +42,7 @@ impl Case<'_> {
         let mut lines = self.readings(ranked);
         if let (What::Cause(of, _), Some(cause)) = (ranked.what, cause_of(self.plant, ranked.what)) {
             lines.extend(self.words(of, cause));
+            lines.extend(self.leak(of, cause));
             lines.push(self.rate(ranked, of));
             lines.extend(self.work(of));
             lines.extend(self.checks(ranked.what));
@@ -141,6 +144,14 @@ impl Case<'_> {
             says.word == word.name && if says.kind.is_empty() { said.of == of } else { says.kind == kind.name }
         })?;
         Some((said, word.name, says.chance))
+    }
+
+    /// What goes where, if the cause lets one liquid into another.
+    fn leak(&self, of: Named, cause: &Cause) -> Option<String> {
+        let Named::Part(part) = of else { return None };
+        let lets = |at: &&Touching| at.part == part && at.wall.causes.contains(&cause.name);
+        let at = self.answer.touching.iter().find(lets)?;
+        Some(format!("at {} {}", at.wall.name, valves::leak(self.plant, at)))
     }
 
     /// How often it happens, before anything is read.

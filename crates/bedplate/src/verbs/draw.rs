@@ -3,6 +3,7 @@
 use crate::files;
 use crate::json::{Corner, Draw, DrawnGauge, DrawnLabel, DrawnPart, DrawnPort, DrawnRun, Room, VERSION};
 use crate::stop::Stop;
+use crate::turned::Turned;
 use crate::verbs::expect::name;
 use clap::Args;
 use drawing::{Live, Of, Point, Rect, Schematic};
@@ -15,6 +16,8 @@ use std::path::PathBuf;
 pub struct Asked {
     /// Folder with a vessel.toml, or the file itself
     plant: PathBuf,
+    #[command(flatten)]
+    turned: Turned,
     /// Write into this file instead
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -28,7 +31,8 @@ pub struct Asked {
 /// # Errors
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
-    let plant = files::plant(&asked.plant)?;
+    let mut plant = files::plant(&asked.plant)?;
+    asked.turned.apply(&mut plant)?;
     let schematic = Schematic::lay_out(&plant);
     let mut answer = Vec::new();
     if asked.json {

@@ -5,6 +5,7 @@ mod text;
 
 use crate::circuits::{self, CircuitFlow, HeatBalance};
 use crate::stop::Stop;
+use crate::turned::Turned;
 use crate::{files, point};
 use clap::Args;
 use model::expect::Expected;
@@ -27,6 +28,8 @@ pub struct Asked {
     /// Readings from when it was well: they narrow the bands
     #[arg(long, value_name = "EVIDENCE")]
     usual: Option<PathBuf>,
+    #[command(flatten)]
+    turned: Turned,
     /// List every typical figure that was used, with its source
     #[arg(long)]
     figures: bool,
@@ -66,7 +69,8 @@ pub struct Boils {
 /// # Errors
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
-    let plant = files::plant(&asked.plant)?;
+    let mut plant = files::plant(&asked.plant)?;
+    asked.turned.apply(&mut plant)?;
     let at = point::told(&asked.at, &plant)?;
     let usual = asked.usual.as_ref().map(|path| files::evidence(path, &plant)).transpose()?;
     let answer = answer(&plant, &at, usual)?;
@@ -87,9 +91,7 @@ pub fn gauges(answer: &Answer) -> String {
 /// # Errors
 /// [`Stop::NoAnswer`] when the plant has no state there.
 pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<Answer, Stop> {
-    let mut model = Model::new(plant).map_err(|structure| {
-        Stop::NoAnswer(format!("{}: this plant cannot be worked out: {structure}.", name(plant)))
-    })?;
+    let mut model = super::ready(plant)?;
     let has_usual = usual.is_some();
     let seen = usual.map_or_else(Seen::default, |evidence| model::expect::usual(plant, &as_usual(evidence)));
     let expected = model.expect(at, &seen).map_err(|Unsolved::NotSolved(why)| {

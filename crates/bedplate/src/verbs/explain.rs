@@ -5,6 +5,7 @@ mod text;
 
 use crate::files;
 use crate::stop::Stop;
+use crate::turned::Turned;
 use crate::verbs::expect::name;
 use clap::Args;
 use diagnosis::explain::{Answer, NoAnswer};
@@ -22,6 +23,8 @@ pub struct Asked {
     plant: PathBuf,
     /// What was read, seen, heard and tried: TOML, a table (CSV) or JSON lines
     evidence: PathBuf,
+    #[command(flatten)]
+    turned: Turned,
     /// Chances as exact figures instead of words
     #[arg(long)]
     exact: bool,
@@ -35,7 +38,8 @@ pub struct Asked {
 /// # Errors
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
-    let plant = files::plant(&asked.plant)?;
+    let mut plant = files::plant(&asked.plant)?;
+    asked.turned.apply(&mut plant)?;
     let evidence = files::evidence(&asked.evidence, &plant)?;
     if asked.json {
         let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));

@@ -6,3 +6,4 @@ mod drawn;
 mod plain_words;
 mod run;
 mod shapes;
+mod valves;

@@ -10,6 +10,8 @@ use toml::{Table, Value};
 pub const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 pub const REFERENCE: &str = include_str!("../../../../vessels/reference/vessel.toml");
 pub const TEN: &str = include_str!("../../../../vessels/first-ten-lines/vessel.toml");
+pub const EELGRASS: &str = include_str!("../../../../vessels/eelgrass/vessel.toml");
+pub const SAMPHIRE: &str = include_str!("../../../../vessels/samphire/vessel.toml");
 
 /// Zero of the Celsius scale [K].
 pub const ICE: f64 = 273.15;

@@ -18,7 +18,8 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
         let resolve = |link: &Link| match *link {
             Link::DriverSpeed => unknowns(plant, drivers[part], "speed"),
             Link::Engine(name) => unknowns(plant, engine, name),
-            Link::Demand => demand(plant),
+            Link::Demand => of_propeller(plant, "demand", 1.0),
+            Link::BoatSpeed => of_propeller(plant, "boat_speed", 0.0),
             Link::Injected => injected(plant, part),
             Link::Upstream(name) => upstream(plant, part, name),
         };
@@ -87,10 +88,11 @@ fn unknowns(plant: &Plant, part: Option<usize>, name: &str) -> Linked {
     Linked::Unknowns(found.into_iter().collect())
 }
 
-/// The propeller's demand; an engine that drives something else meets a demand of 1.
-fn demand(plant: &Plant) -> Linked {
-    let found = (0..plant.parts.len()).find_map(|part| Some((PartId(part), place_of(plant, part, "demand")?)));
-    found.map_or(Linked::Constant(1.0), |one| Linked::Unknowns(vec![one]))
+/// An unknown that only a propeller has; without one it is constant, as an engine that drives something else meets a
+/// demand of 1.
+fn of_propeller(plant: &Plant, name: &str, without: f64) -> Linked {
+    let found = (0..plant.parts.len()).find_map(|part| Some((PartId(part), place_of(plant, part, name)?)));
+    found.map_or(Linked::Constant(without), |one| Linked::Unknowns(vec![one]))
 }
 
 /// Flows of a circuit that lead to this part, itself included, nearest first.

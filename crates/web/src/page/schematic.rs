@@ -118,6 +118,7 @@ fn live(picture: &Picture, view: View) -> Live {
         link: Some(view.with_part("{}#part")),
         standalone: false,
         only: view.circuit.map(|circuit| only(&picture.plant, circuit)),
+        trail: Vec::new(),
     }
 }
 

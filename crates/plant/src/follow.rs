@@ -1,0 +1,164 @@
+//! Where it flows: from any part onwards or back, with the valves as they stand; and what turns what.
+
+use crate::plant::{FlowId, Linked, NodeId, PartId, Plant, Terminal};
+use parts::kind::{Circuit, Link};
+
+/// Which way along the flow.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Along {
+    /// To where it goes.
+    Onward,
+    /// To where it comes from.
+    Back,
+}
+
+/// A way told from its beginning: one step after the other, and how it ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trail {
+    /// What it passes, in order.
+    pub steps: Vec<Step>,
+    /// How it ends.
+    pub end: End,
+}
+
+/// One step of a trail.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// Through a part.
+    Flow(FlowId),
+    /// A pool stands on the way, by its place in [`Plant::pools`].
+    Pool(usize),
+}
+
+/// How a trail ends.
+#[derive(Clone, Debug, PartialEq)]
+pub enum End {
+    /// In the sea.
+    Sea,
+    /// In the open air.
+    Air,
+    /// A valve is shut; nothing passes.
+    Shut(PartId),
+    /// Back in this part, where it was before.
+    Again(PartId),
+    /// Here it divides, or comes together: one trail each.
+    Parts(Vec<Trail>),
+}
+
+impl Trail {
+    /// Does nothing pass, whichever way it goes?
+    pub fn is_shut(&self) -> bool {
+        match &self.end {
+            End::Shut(_) => true,
+            End::Parts(ways) => !ways.is_empty() && ways.iter().all(Trail::is_shut),
+            _ => false,
+        }
+    }
+}
+
+/// The ways that begin in `part`, one for each circuit it belongs to, its own passages first in them.
+pub fn follow(plant: &Plant, part: PartId, along: Along) -> Vec<(Circuit, Trail)> {
+    let own =
+        plant[part].flows.iter().flatten().map(|flow| (plant.flows[flow.0].circuit, from_flow(plant, *flow, along)));
+    let pooled = plant[part].flows.iter().all(Option::is_none);
+    let pools = plant.pools.iter().enumerate().filter(|(_, pool)| pool.part == part && pooled).map(|(index, pool)| {
+        let mut walk = Walk { plant, along, told: Vec::new(), pools: vec![index] };
+        let mut trail = walk.at(pool.node);
+        trail.steps.insert(0, Step::Pool(index));
+        (plant.nodes[pool.node.0].circuit, trail)
+    });
+    own.chain(pools).collect()
+}
+
+fn from_flow(plant: &Plant, flow: FlowId, along: Along) -> Trail {
+    Walk { plant, along, told: Vec::new(), pools: Vec::new() }.through(flow)
+}
+
+/// A walk through the plant; what was told is not told again.
+struct Walk<'a> {
+    plant: &'a Plant,
+    along: Along,
+    told: Vec<FlowId>,
+    pools: Vec<usize>,
+}
+
+impl Walk<'_> {
+    fn through(&mut self, id: FlowId) -> Trail {
+        let flow = &self.plant.flows[id.0];
+        if self.told.contains(&id) {
+            return Trail { steps: Vec::new(), end: End::Again(flow.part) };
+        }
+        if self.plant.is_shut(flow.part) {
+            return Trail { steps: Vec::new(), end: End::Shut(flow.part) };
+        }
+        self.told.push(id);
+        let next = if self.along == Along::Onward { flow.to } else { flow.from };
+        let mut trail = match next {
+            Terminal::Sea => Trail { steps: Vec::new(), end: End::Sea },
+            Terminal::Air => Trail { steps: Vec::new(), end: End::Air },
+            Terminal::Node(node) | Terminal::Into(node) => self.at(node),
+        };
+        trail.steps.insert(0, Step::Flow(id));
+        trail
+    }
+
+    fn at(&mut self, node: NodeId) -> Trail {
+        let fresh = |(index, pool): &(usize, &crate::plant::Pool)| pool.node == node && !self.pools.contains(index);
+        let pool = self.plant.pools.iter().enumerate().find(fresh).map(|(index, _)| index);
+        self.pools.extend(pool);
+        let next: Vec<FlowId> = (0..self.plant.flows.len()).map(FlowId).filter(|id| self.leaves(*id, node)).collect();
+        let mut trail = match next.as_slice() {
+            [only] => self.through(*only),
+            several => {
+                let mut ways: Vec<Trail> = several.iter().map(|id| self.through(*id)).collect();
+                // What is shut is told last: the story goes on where the flow does.
+                ways.sort_by_key(Trail::is_shut);
+                Trail { steps: Vec::new(), end: End::Parts(ways) }
+            }
+        };
+        trail.steps.splice(0..0, pool.map(Step::Pool));
+        trail
+    }
+
+    /// Does this flow lead away from the node, in the direction of the walk?
+    fn leaves(&self, id: FlowId, node: NodeId) -> bool {
+        let flow = &self.plant.flows[id.0];
+        match self.along {
+            Along::Onward => flow.from == Terminal::Node(node),
+            Along::Back => flow.to == Terminal::Node(node) || flow.to == Terminal::Into(node),
+        }
+    }
+}
+
+/// What turns this part, if anything does.
+pub fn turned_by(plant: &Plant, part: PartId) -> Option<PartId> {
+    let part = &plant[part];
+    part.kind.links.iter().zip(&part.links).find_map(|(link, linked)| match (link, linked) {
+        (Link::DriverSpeed | Link::Engine("speed"), Linked::Unknowns(all)) => all.first().map(|(driver, _)| *driver),
+        _ => None,
+    })
+}
+
+/// What this part turns.
+pub fn turns(plant: &Plant, part: PartId) -> Vec<PartId> {
+    (0..plant.parts.len()).map(PartId).filter(|other| turned_by(plant, *other) == Some(part)).collect()
+}
+
+/// How many parts lie between a source and this one, whether what is between is open or shut.
+pub fn depth(plant: &Plant, part: PartId) -> usize {
+    let begins = |flow: &FlowId| match plant.flows[flow.0].from {
+        Terminal::Sea | Terminal::Air => true,
+        Terminal::Node(node) => plant.pools.iter().any(|pool| pool.node == node),
+        Terminal::Into(_) => false,
+    };
+    let mut level: Vec<FlowId> = plant[part].flows.iter().flatten().copied().collect();
+    let mut seen = level.clone();
+    let mut depth = 0;
+    while !level.is_empty() && !level.iter().any(begins) {
+        let before = |id: &FlowId| level.iter().any(|flow| plant.flows[flow.0].from == plant.flows[id.0].to);
+        level = (0..plant.flows.len()).map(FlowId).filter(|id| !seen.contains(id) && before(id)).collect();
+        seen.extend(&level);
+        depth += 1;
+    }
+    depth
+}

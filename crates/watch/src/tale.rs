@@ -1,0 +1,120 @@
+//! Where it flows, told step by step as one would tell a visitor.
+
+use crate::saying::{circuit, list, sentence};
+use parts::kind::Circuit;
+use plant::follow::{Along, End, Step, Trail, turned_by, turns};
+use plant::line_up::position_in_words;
+use plant::plant::{PartId, Plant};
+
+/// One line of a tale, and how deep in its branches it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Branches above it.
+    pub depth: usize,
+    /// What is told.
+    pub text: String,
+}
+
+/// A trail, line by line.
+pub fn trail(plant: &Plant, in_circuit: Circuit, trail: &Trail, along: Along) -> Vec<Line> {
+    let heading = match along {
+        Along::Onward => format!("{} goes on like this:", sentence(&stuff(in_circuit))),
+        Along::Back => format!("{} comes from here, told backwards:", sentence(&stuff(in_circuit))),
+    };
+    let mut lines = vec![Line { depth: 0, text: heading }];
+    tell(plant, trail, along, 1, in_circuit, &mut lines);
+    lines
+}
+
+fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circuit, lines: &mut Vec<Line>) {
+    let mut line = |text: String| lines.push(Line { depth, text });
+    for step in &trail.steps {
+        match step {
+            Step::Flow(flow) => {
+                let flow = &plant.flows[flow.0];
+                if flow.circuit != was {
+                    line(format!("from here on it goes with the {}", stuff(flow.circuit)));
+                    was = flow.circuit;
+                }
+                let does = plant[flow.part].kind.passages[flow.passage].does;
+                line(format!("{does} {}{}", plant[flow.part].name, aside(plant, flow.part)));
+            }
+            Step::Pool(pool) => {
+                let pool = &plant.pools[*pool];
+                let does = plant[pool.part].kind.passages[pool.passage].does;
+                line(format!("{does} {}{}", plant[pool.part].name, aside(plant, pool.part)));
+            }
+        }
+    }
+    match &trail.end {
+        End::Sea if along == Along::Back => line("and that is the sea".into()),
+        End::Sea => line("and is in the sea".into()),
+        End::Air if along == Along::Back => line("and that is the open air".into()),
+        End::Air => line("and is out in the open".into()),
+        End::Shut(valve) => line(format!("but {} is shut: nothing passes{}", plant[*valve].name, place(plant, *valve))),
+        End::Again(part) => line(format!("and is back at {}", plant[*part].name)),
+        End::Parts(ways) if ways.is_empty() => line("and there it ends".into()),
+        End::Parts(ways) => {
+            let split = if along == Along::Onward { "here it divides" } else { "here it comes together from" };
+            line(format!("{split}, {} ways:", ways.len()));
+            for (number, way) in ways.iter().enumerate() {
+                if number > 0 {
+                    lines.push(Line { depth, text: "and".into() });
+                }
+                tell(plant, way, along, depth + 1, was, lines);
+            }
+        }
+    }
+}
+
+/// What turns a part, and what it turns; nothing of what neither turns nor is turned.
+pub fn turning(plant: &Plant, part: PartId) -> Vec<Line> {
+    let mut chain = vec![part];
+    while let Some(driver) = turned_by(plant, chain[chain.len() - 1])
+        && !chain.contains(&driver)
+    {
+        chain.push(driver);
+    }
+    let name = |part: &PartId| plant[*part].name.clone();
+    let mut lines = Vec::new();
+    for pair in chain.windows(2).rev() {
+        lines.push(Line { depth: 1, text: format!("{} turns {}", name(&pair[1]), name(&pair[0])) });
+    }
+    let driven: Vec<String> = turns(plant, part).iter().map(name).collect();
+    if !driven.is_empty() {
+        lines.push(Line { depth: 1, text: format!("{} turns {}", name(&part), list(&driven)) });
+    }
+    if !lines.is_empty() {
+        lines.insert(0, Line { depth: 0, text: "Power:".into() });
+    }
+    lines
+}
+
+/// What is in a circuit, in running text.
+pub fn stuff(of: Circuit) -> String {
+    match of {
+        Circuit::RawWater => "raw water".into(),
+        Circuit::FreshWater => "coolant".into(),
+        Circuit::Oil => "engine oil".into(),
+        Circuit::GearOil => "gear oil".into(),
+        Circuit::Exhaust => "exhaust gas".into(),
+        other => circuit(other),
+    }
+}
+
+/// Where a part is, and how far it is open.
+fn aside(plant: &Plant, part: PartId) -> String {
+    let open = plant.opening(part).map(position_in_words);
+    let place = note(plant, part, "where");
+    let all: Vec<String> = [open, place].into_iter().flatten().collect();
+    if all.is_empty() { String::new() } else { format!(" ({})", all.join("; ")) }
+}
+
+fn place(plant: &Plant, part: PartId) -> String {
+    note(plant, part, "where").map_or(String::new(), |place| format!(" ({place})"))
+}
+
+/// A note of a part, as the owner wrote it.
+pub fn note(plant: &Plant, part: PartId, key: &str) -> Option<String> {
+    plant[part].notes.iter().find(|(told, _)| told == key).map(|(_, text)| text.clone())
+}
