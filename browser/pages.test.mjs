@@ -216,7 +216,7 @@ test("a check is answered, and the odds move", async () => {
   await page.context().close();
 });
 
-const LOADS = 5;
+const LOADS = 9;
 
 test("figures: start, weight, readiness, memory, delay", async (t) => {
   const ups = [ship.up];
@@ -234,7 +234,7 @@ test("figures: start, weight, readiness, memory, delay", async (t) => {
   let bytes = 0;
   client.on("Network.loadingFinished", ({ encodedDataLength }) => { bytes += encodedDataLength; });
   // In a browser that is open: from asking for the page until it is parsed, style and script are in, and a tap is
-  // answered. Whatever else runs on the machine only adds to it, so the least of five is ours.
+  // answered. Whatever else runs on the machine only adds to it, so the least is ours.
   await page.goto(ship.address);
   await client.send("Emulation.setCPUThrottlingRate", { rate: 4 });
   const ready = {};

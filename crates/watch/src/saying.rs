@@ -86,6 +86,8 @@ fn lost(parameter: &str) -> &'static str {
         "holds" => "of its pressure lost",
         "output" | "excitation" => "of its output lost",
         "prime" => "of its prime lost",
+        "exchange" => "of its exchange lost",
+        "filled" => "of its filling lost",
         _ => "lost",
     }
 }
