@@ -71,10 +71,14 @@ fn ways(schematic: &Schematic, view: View) -> Vec<(String, String, bool)> {
 
 /// What belongs to a circuit.
 fn only(plant: &Plant, circuit: Circuit) -> Only {
-    let flows = |part: &Part| part.flows.iter().flatten().any(|flow| plant.flows[flow.0].circuit == circuit);
+    // What carries nothing belongs where its kind is at home.
+    let belongs = |part: &Part| match part.flows.iter().flatten().collect::<Vec<_>>()[..] {
+        [] => part.kind.circuit == circuit,
+        ref flows => flows.iter().any(|flow| plant.flows[flow.0].circuit == circuit),
+    };
     Only {
         circuit,
-        parts: plant.parts.iter().map(|part| flows(part) || part.kind.circuit == circuit).collect(),
+        parts: plant.parts.iter().map(belongs).collect(),
         gauges: plant.gauge_ids().map(|gauge| circuit_of(plant, gauge) == circuit).collect(),
     }
 }
