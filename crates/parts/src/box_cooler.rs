@@ -234,7 +234,7 @@ mod tests {
         let mut warmer: f64 = 4.0;
         for _ in 0..50 {
             let driving = rho * beta * warmer * 9.81 * height;
-            let losses = 1.5 * 0.5 * rho * (1.0 + (inlet / outlet as f64).powi(2));
+            let losses = 1.5 * 0.5 * rho * (1.0 + (inlet / outlet).powi(2));
             let carried = rho * inlet * (driving / losses).sqrt() * cp;
             warmer = 0.5 * (warmer + heat / carried);
         }

@@ -234,8 +234,8 @@ mod tests {
     #[test]
     fn the_faster_she_goes_the_less_area_it_needs_as_is_printed() {
         // [Trade] 2.2: 0.125 m²/kW lying still, 0.062 slow (4 kn, from memory), 0.050 below 8 kn (7), 0.042 above (10).
-        let bench = Bench::of(&KIND);
         const KNOT: f64 = 0.514_444;
+        let bench = Bench::of(&KIND);
         let seven = conductance(&bench, 7.0 * KNOT);
         for (knots, area) in [(0.0, 0.125), (4.0, 0.062), (10.0, 0.042)] {
             near(0.050 * seven / conductance(&bench, knots * KNOT), area, 0.12, "[Trade] 2.2");
