@@ -228,13 +228,13 @@ mod tests {
         // [Trade] 2.2: 6 dm² below and 80 % of that above for 100 kW. Water 4 K warmer over a metre of height drives it
         // through both against one and a half velocity heads each (sharp edge in, all lost out); expansion of sea water at
         // 15 °C 2.2e-4 /K, from memory.
-        let (inlet, heat) = (0.06, 100e3_f64);
+        let (inlet, heat): (f64, f64) = (0.06, 100e3);
         let outlet = 0.8 * inlet;
         let (rho, cp, beta, height) = (1025.0, 3_990.0, 2.2e-4, 1.0);
         let mut warmer: f64 = 4.0;
         for _ in 0..50 {
             let driving = rho * beta * warmer * 9.81 * height;
-            let losses = 1.5 * 0.5 * rho * (1.0 + (inlet / outlet as f64).powi(2));
+            let losses = 1.5 * 0.5 * rho * (1.0 + (inlet / outlet).powi(2));
             let carried = rho * inlet * (driving / losses).sqrt() * cp;
             warmer = 0.5 * (warmer + heat / carried);
         }
