@@ -16,6 +16,7 @@ mod rows;
 mod runs;
 mod shape;
 mod sheet;
+mod sheets;
 mod svg;
 mod taps;
 mod turn;
@@ -37,6 +38,8 @@ pub struct Schematic {
     pub size: (f64, f64),
     /// One for each part of the plant, in its order.
     pub pieces: Vec<Drawn>,
+    /// What several engines share, on the sheets of the others: the part, and where it is drawn again.
+    pub again: Vec<(usize, Drawn)>,
     /// From port to port along the flow; runs of one net lie on each other where they share their pipe.
     pub runs: Vec<Run>,
     /// Dots where pipes meet: the net, and where.
@@ -186,11 +189,25 @@ pub enum State {
 impl Schematic {
     /// Lays out a plant.
     pub fn lay_out(plant: &Plant) -> Schematic {
-        let sheet = choice::best(&graph::Graph::of(plant));
-        let (places, runs, written) = room::settle(plant, &sheet);
-        let mut schematic = finish(&sheet, &places, runs, written);
+        let sections = sheets::sections(plant);
+        let mut schematic = if sections.is_empty() {
+            Self::of_one(plant)
+        } else {
+            let sheets = sections.into_iter().map(|section| {
+                let sheet = Self::of_one(&section.plant);
+                (section, sheet)
+            });
+            sheets::below_each_other(plant, sheets.collect())
+        };
         legend::legend(&mut schematic, plant);
         schematic
+    }
+
+    /// A plant with one engine, without what stands below the drawing.
+    fn of_one(plant: &Plant) -> Schematic {
+        let sheet = choice::best(&graph::Graph::of(plant));
+        let (places, runs, written) = room::settle(plant, &sheet);
+        finish(&sheet, &places, runs, written)
     }
 
     /// Places where runs of different nets cross.
@@ -248,6 +265,7 @@ fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Writ
     Schematic {
         size: places.size,
         pieces: pieces.collect(),
+        again: Vec::new(),
         junctions: runs::junctions(sheet, places),
         arrows: runs::arrows(&runs, &written.gauges),
         runs,

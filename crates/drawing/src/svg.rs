@@ -45,6 +45,11 @@ impl Schematic {
         for part in 0..self.pieces.len() {
             self.part(&mut out, plant, live, part);
         }
+        for (part, drawn) in &self.again {
+            out += "<g aria-hidden=\"true\">\n";
+            symbol(&mut out, plant, *part, drawn);
+            out += "</g>\n";
+        }
         for hung in &self.gauges {
             self.gauge(&mut out, plant, live, hung);
         }

@@ -46,6 +46,20 @@ fn plants() -> Vec<(String, Plant)> {
         without(&MARRAM.replace("\"gear-cooler\", ", ""), "part.gear-cooler"),
     ));
     texts.push(("an engine alone".into(), ENGINE.into()));
+    texts.push((
+        "two engines and a generator".into(),
+        "[engine.port]\nrated = { power = \"120 kW\", speed = \"2200 rpm\" }\n\
+         [engine.starboard]\nrated = { power = \"120 kW\", speed = \"2200 rpm\" }\n\
+         [engine.generator]\nrated = { power = \"12 kW\", speed = \"1500 rpm\" }\nfixed-speed = \"1500 rpm\"\n\
+         drives = \"generator\"\n[part.sea-chest]\n[circuit]\n\
+         raw-water-port = [\"sea-chest\", \"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]\n\
+         raw-water-starboard = [\"sea-chest\", \"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]\n\
+         raw-water-generator = [\"sea-chest\", \"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]\n\
+         [gauge.coolant-port]\nat = \"port.coolant-out\"\nreads = \"temperature\"\n\
+         [gauge.chest]\nat = \"sea-chest.out\"\nreads = \"pressure\"\n\
+         [gauge.oil-generator]\nat = \"generator.oil-in\"\nreads = \"pressure\"\n"
+            .into(),
+    ));
     let many: String = (0..6)
         .map(|k| format!("[gauge.coolant-number-{k}]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\n"))
         .chain((0..4).map(|k| format!("[gauge.oil-{k}]\nat = \"engine.oil-in\"\nreads = \"pressure\"\n")))
@@ -144,12 +158,14 @@ fn every_part_is_drawn_once_and_every_gauge_hangs() {
         }
         for (part, this) in plant.parts.iter().enumerate() {
             let labels = sheet.labels.iter().filter(|label| label.of == Of::Part(part)).count();
-            if labels != 1 {
-                wrong.push(format!("{} has {labels} labels", this.name));
+            let drawn = 1 + sheet.again.iter().filter(|(again, _)| *again == part).count();
+            if labels != drawn {
+                wrong.push(format!("{} has {labels} labels and is drawn {drawn} times", this.name));
             }
         }
         let page = Rect { x: 0.0, y: 0.0, w: sheet.size.0, h: sheet.size.1 };
-        let rooms = sheet.labels.iter().map(|l| l.rect).chain(sheet.pieces.iter().map(|p| p.rect));
+        let pieces = sheet.pieces.iter().chain(sheet.again.iter().map(|(_, drawn)| drawn));
+        let rooms = sheet.labels.iter().map(|l| l.rect).chain(pieces.map(|p| p.rect));
         wrong.extend(rooms.filter(|r| !page.holds(r)).map(|r| format!("{r:?} is not on the page")));
         wrong
     });
@@ -228,8 +244,10 @@ fn runs_are_square_and_end_at_their_ports() {
         }
         for run in &sheet.runs {
             for ((part, name), at) in [(&run.from, run.points.first()), (&run.to, run.points.last())] {
-                let port = sheet.pieces[*part].ports.iter().find(|port| port.name == *name);
-                if port.map(|port| port.at) != at.copied() {
+                let again = sheet.again.iter().filter(|(again, _)| again == part).map(|(_, drawn)| drawn);
+                let drawn = std::iter::once(&sheet.pieces[*part]).chain(again);
+                let mut ports = drawn.flat_map(|drawn| &drawn.ports).filter(|port| port.name == *name);
+                if !ports.any(|port| Some(port.at) == at.copied()) {
                     wrong.push(format!("{}.{name} is not where its run ends", plant.parts[*part].name));
                 }
             }

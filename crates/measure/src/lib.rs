@@ -12,6 +12,7 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod figure;
+mod length;
 pub mod nearest;
 mod number;
 pub mod quantity;

@@ -1,5 +1,6 @@
 //! Values as text and back: "35 psi" to pascal, pascal to "2.41 bar".
 
+use crate::length;
 use crate::nearest::nearest;
 use crate::number;
 use crate::quantity::Quantity;
@@ -7,11 +8,17 @@ use crate::table::{self, Unit};
 
 /// Reads a value with its unit; what comes back is in the quantity's SI unit [SI].
 ///
-/// Takes "2.4 bar", "62 °C", "1.2e3 Pa", "1-1/2 in", "60 %"; the unit must be one of this very quantity.
+/// Takes "2.4 bar", "62 °C", "1.2e3 Pa", "1-1/2 in", "6 ft 3 in", "DN 40", "60 %"; the unit must be one of this very
+/// quantity, and a nominal pipe size is the bore of such a pipe.
 ///
 /// # Errors
 /// See [`UnitError`]; each says what to write instead.
 pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
+    if quantity == Quantity::Length
+        && let Some(length) = length::of_the_trade(text)
+    {
+        return Ok(length);
+    }
     let (number, unit) = number::split(text)?;
     let unit = known(unit, text, quantity)?;
     let value = number * unit.factor + unit.offset;

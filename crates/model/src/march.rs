@@ -3,7 +3,7 @@
 use crate::balance::Balance;
 use crate::layout::temperature;
 use crate::steady::{Model, State, Unsolved, between};
-use parts::kind::Probe;
+use parts::kind::{Beyond, Probe};
 use parts::laws::Point;
 use plant::plant::{NodeId, PartId};
 use solver::Options;
@@ -69,13 +69,14 @@ impl Model {
             .map(|(part, _)| Unsteady::Boils { part })
     }
 
-    /// Coolant passages of the parts that heat it.
+    /// Jackets: passages with a cylinder behind their wall.
     fn hot_parts(&self) -> impl Iterator<Item = (PartId, usize)> + '_ {
-        self.plant.flows.iter().filter(|flow| flow.circuit == parts::kind::Circuit::FreshWater).filter_map(|flow| {
+        self.plant.flows.iter().filter_map(|flow| {
             let kind = self.plant[flow.part].kind;
-            kind.passages
+            let name = kind.passages[flow.passage].name;
+            kind.walls
                 .iter()
-                .any(|p| p.carries.contains(&parts::kind::Circuit::Exhaust))
+                .any(|wall| wall.inside == name && wall.beyond == Beyond::Cylinder)
                 .then_some((flow.part, flow.passage))
         })
     }

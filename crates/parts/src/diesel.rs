@@ -58,6 +58,10 @@ crate::parameters! {
     combustion: Ratio, 0.2..=1.1, 1.0, exact, "common practice, no source";
     /// Fuel of a full rack over what rated power needs [1].
     fuel_limit: Ratio, 0.2..=2.0, 1.08, within 1.04, "[Trade] 1.3 the engine just reaches rated speed";
+    /// Speed it is held at whatever the helm asks, as of a generator; 0 follows the helm [rad/s].
+    fixed_speed: RotationalSpeed, 0.0..=400.0, 0.0, exact, "common practice, no source";
+    /// Share of rated power that is taken from it while it is held there [1].
+    fixed_load: Ratio, 0.0..=1.2, 0.5, within 1.4, "common practice, no source";
 }
 
 /// Flow below which the jacket's drop turns linear [share of rated flow].
@@ -154,9 +158,18 @@ impl Law for Diesel {
         let share = speed / p.rated_speed;
 
         // A governor holds the speed asked for while there is power in hand; past that the engine is dragged down.
-        say.unknown[0] = speed - at.point.speed / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
+        let held = p.fixed_speed.re() > 1.0;
+        let asked =
+            if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
+        say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];
-        let load = p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand;
+        let load = if held {
+            // Dragged below its speed the alternator gives less: its voltage falls, and what hangs on it takes less.
+            let slow = speed / p.fixed_speed;
+            p.rated_power * p.fixed_load * slow * slow * slow
+        } else {
+            p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand
+        };
         say.unknown[1] = brake - load;
 
         // Air by volumetric efficiency; what stays behind under back pressure displaces fresh air.

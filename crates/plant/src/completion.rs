@@ -15,13 +15,27 @@ mod usual;
 /// Adds what is missing and says so.
 pub(crate) fn complete(draft: &mut Draft) {
     let first_assumed = draft.parts.len();
-    let engine_told = draft.engine_index().is_some();
+    let engine_told = !draft.engines.is_empty();
     if !engine_told {
         draft.findings.push(Finding::whole(Problem::NoEngine));
         if let Some(kind) = catalogue::find("diesel") {
-            draft.engine = Some(add(draft, kind));
+            let name = add(draft, kind);
+            draft.engines.push(name);
         }
     }
+    for engine in 0..draft.engines.len() {
+        draft.serving = engine;
+        complete_one(draft);
+    }
+    draft.serving = 0;
+    let assumed = (first_assumed..draft.parts.len()).map(|part| told_how(draft, part)).collect::<Vec<_>>();
+    if engine_told && !assumed.is_empty() {
+        draft.findings.push(Finding::whole(Problem::Assumed { parts: assumed }));
+    }
+}
+
+/// What the engine that is being served has.
+fn complete_one(draft: &mut Draft) {
     let raw_cooled = has_way(draft, Circuit::RawWater, "diesel");
     let wanted = wanted(draft, raw_cooled);
     for layout in LAYOUTS {
@@ -51,24 +65,22 @@ pub(crate) fn complete(draft: &mut Draft) {
         side_way(draft, side);
     }
     drives(draft);
-    let assumed = (first_assumed..draft.parts.len()).map(|part| told_how(draft, part)).collect::<Vec<_>>();
-    if engine_told && !assumed.is_empty() {
-        draft.findings.push(Finding::whole(Problem::Assumed { parts: assumed }));
-    }
 }
 
 /// An assumed part's name, and where it hangs if that might be otherwise.
 fn told_how(draft: &Draft, part: usize) -> String {
     let DraftPart { name, kind, .. } = &draft.parts[part];
     let either = |way: &Passage| way.carries == [Circuit::RawWater, Circuit::FreshWater];
-    let inner = draft.steps(Circuit::FreshWater).any(|step| step.part == part && either(&kind.passages[step.passage]));
+    let mut coolant = draft.circuits.iter().filter(|((_, circuit), _)| *circuit == Circuit::FreshWater);
+    let inner = coolant.any(|(_, c)| c.steps().any(|step| step.part == part && either(&kind.passages[step.passage])));
     if inner { format!("`{name}` (cooled by coolant)") } else { format!("`{name}`") }
 }
 
 /// The cooler and the elbow, which are there or not by what else is there.
 fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
-    let has = |kind: &str| draft.parts.iter().any(|part| part.kind.name == kind);
-    let told = |circuit| draft.circuits.get(&circuit).is_some_and(|c| c.described);
+    let here = |(part, it): (usize, &DraftPart), kind: &str| it.kind.name == kind && draft.serves_here(part);
+    let has = |kind: &str| draft.parts.iter().enumerate().any(|part| here(part, kind));
+    let told = |circuit| draft.told_circuit(circuit).is_some_and(|c| c.described);
     let by_raw = has("exchanger") || has("plate-exchanger");
     let through_hull = has("keel-cooler") || has("skin-tank") || has("box-cooler");
     let cooler = if raw_cooled || through_hull || by_raw { None } else { Some("exchanger") };
@@ -87,9 +99,10 @@ fn only_here(kind: &str, circuit: Circuit) -> bool {
 
 /// Is there anything of this circuit, or must there be?
 fn exists(draft: &Draft, layout: &Layout) -> bool {
-    let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described || !c.trunk.is_empty());
+    let described = draft.told_circuit(layout.circuit).is_some_and(|c| c.described || !c.trunk.is_empty());
     let needed = layout.needs.contains(&"diesel");
-    described || needed || draft.parts.iter().any(|part| only_for(part.kind, layout.circuit))
+    let here = |(part, it): (usize, &DraftPart)| only_for(it.kind, layout.circuit) && draft.serves_here(part);
+    described || needed || draft.parts.iter().enumerate().any(here)
 }
 
 /// Has the kind a way that carries this circuit and no other?
@@ -100,7 +113,7 @@ fn only_for(kind: &Kind, circuit: Circuit) -> bool {
 /// Does the circuit lead through a part of this kind, or its main path through what does for it?
 fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
     let others = instead_of(kind);
-    let main = draft.circuits.get(&circuit).map_or(&[][..], |paths| &paths.trunk);
+    let main = draft.told_circuit(circuit).map_or(&[][..], |paths| &paths.trunk);
     draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
         || main.iter().any(|step| others.contains(&draft.parts[step.part].kind.name))
 }
@@ -109,15 +122,29 @@ fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
 fn waiting_instead(draft: &Draft, circuit: Circuit, kind: &str) -> Option<&'static str> {
     let told = draft.parts.iter().enumerate().filter(|(_, part)| instead_of(kind).contains(&part.kind.name));
     let waits = told.filter(|(index, part)| {
-        passage_of(part.kind, circuit, None, part.kind.name).is_ok_and(|way| !draft.is_placed(*index, way))
+        draft.serves_here(*index)
+            && passage_of(part.kind, circuit, None, part.kind.name).is_ok_and(|way| !draft.is_placed(*index, way))
     });
     waits.map(|(_, part)| part.kind.name).next()
 }
 
 /// Adds an assumed part and gives its name.
 fn add(draft: &mut Draft, kind: &'static Kind) -> String {
-    let name = draft.free_name(if names::is_engine(kind) { "main" } else { kind.name });
-    let part = DraftPart { name: name.clone(), kind, told: Vec::new(), place: 0..0, assumed: true, declared: false };
+    let name = match draft.engines.get(draft.serving) {
+        _ if names::is_engine(kind) => draft.free_name("main"),
+        // Each of several engines has its own: told by the engine's name.
+        Some(engine) if draft.engines.len() > 1 => draft.free_name(&format!("{}-{engine}", kind.name)),
+        _ => draft.free_name(kind.name),
+    };
+    let part = DraftPart {
+        name: name.clone(),
+        kind,
+        told: Vec::new(),
+        place: 0..0,
+        assumed: true,
+        declared: false,
+        serves: Some(draft.serving),
+    };
     draft.parts.push(part);
     name
 }
@@ -144,6 +171,7 @@ fn insert(draft: &mut Draft, layout: &Layout, part: usize, passage: usize) {
         .find_map(|kind| trunk.iter().rposition(|index| draft.parts[*index].kind.name == *kind))
         .map_or(0, |at| at + 1);
     draft.circuit(layout.circuit).trunk.insert(found, step);
+    draft.placed_here(part);
 }
 
 /// Ways that no path tells, of parts that another path names or whose circuit the owner left to us.
@@ -154,7 +182,7 @@ fn place_untold_ways(draft: &mut Draft) {
     for part in 0..draft.parts.len() {
         let kind = draft.parts[part].kind;
         for (passage, way) in kind.passages.iter().enumerate() {
-            if way.is_pool() || draft.is_placed(part, passage) {
+            if way.is_pool() || draft.is_placed(part, passage) || !draft.serves_here(part) {
                 continue;
             }
             let fits = |layout: &&Layout| {
@@ -164,11 +192,11 @@ fn place_untold_ways(draft: &mut Draft) {
                     && passage_of(kind, layout.circuit, None, kind.name) == Ok(passage)
             };
             let inner = |layout: &&Layout| {
-                let there = draft.circuits.get(&layout.circuit).is_some_and(|c| !c.trunk.is_empty());
+                let there = draft.told_circuit(layout.circuit).is_some_and(|c| !c.trunk.is_empty());
                 draft.parts[part].assumed && layout.circuit.is_closed() && there && fits(layout)
             };
             let Some(layout) = LAYOUTS.iter().find(inner).or_else(|| LAYOUTS.iter().find(fits)) else { continue };
-            let described = draft.circuits.get(&layout.circuit).is_some_and(|c| c.described);
+            let described = draft.told_circuit(layout.circuit).is_some_and(|c| c.described);
             if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind.name) {
                 insert(draft, layout, part, passage);
             }
@@ -216,19 +244,23 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
 
 /// Raw water ends in an elbow only if the exhaust can have one.
 fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
-    let dry = draft.circuits.get(&Circuit::Exhaust).is_some_and(|c| c.described)
-        && !has_way(draft, Circuit::Exhaust, "elbow");
+    let dry =
+        draft.told_circuit(Circuit::Exhaust).is_some_and(|c| c.described) && !has_way(draft, Circuit::Exhaust, "elbow");
     !(layout.ends == "elbow" && dry)
 }
 
 /// A part of this kind that no path leads through yet, else an assumed one.
 fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usize {
-    let waits = |(index, part): &(usize, &DraftPart)| part.kind.name == kind.name && !draft.is_placed(*index, passage);
+    let waits = |(index, part): &(usize, &DraftPart)| {
+        part.kind.name == kind.name && !draft.is_placed(*index, passage) && draft.serves_here(*index)
+    };
     let found = draft.parts.iter().enumerate().find(waits).map(|(index, _)| index);
-    found.unwrap_or_else(|| {
+    let part = found.unwrap_or_else(|| {
         add(draft, kind);
         draft.parts.len() - 1
-    })
+    });
+    draft.placed_here(part);
+    part
 }
 
 /// Adds a side way, and takes one out of the main path that the owner wrote there.
@@ -245,9 +277,10 @@ fn side_way(draft: &mut Draft, side: &Side) {
         return;
     }
     let mut after = find(draft, side.after);
-    let parts: Vec<usize> = (0..draft.parts.len()).filter(|k| draft.parts[*k].kind.name == side.kind).collect();
+    let mine = |k: &usize| draft.parts[*k].kind.name == side.kind && draft.serves_here(*k);
+    let parts: Vec<usize> = (0..draft.parts.len()).filter(mine).collect();
     if !side.after.is_empty() {
-        let trunk = &mut draft.circuits.entry(side.circuit).or_default().trunk;
+        let trunk = &mut draft.circuit(side.circuit).trunk;
         let inside = |at: &usize| parts.contains(&trunk[*at].part);
         if let Some(at) = (1..trunk.len().saturating_sub(1)).find(inside) {
             trunk.remove(at);
@@ -267,6 +300,7 @@ fn side_way(draft: &mut Draft, side: &Side) {
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
         let branch = after.iter().cloned().chain([step]).chain(back.clone()).collect();
         draft.circuit(side.circuit).branches.push(branch);
+        draft.placed_here(part);
     }
 }
 
@@ -279,7 +313,7 @@ fn drives(draft: &mut Draft) {
         })
     });
     if !other
-        && !draft.parts.iter().any(|part| part.kind.name == "propeller")
+        && !draft.parts.iter().enumerate().any(|(part, it)| it.kind.name == "propeller" && draft.serves_here(part))
         && let Some(kind) = catalogue::find("propeller")
     {
         add(draft, kind);

@@ -82,8 +82,6 @@ pub enum Problem {
     UnknownCircuit { name: String, nearest: Option<String>, known: Vec<String> },
     #[error("no engine is described")]
     NoEngine,
-    #[error("a second engine, `{name}`, is described")]
-    SecondEngine { name: String },
 
     #[error("the {circuit} circuit cannot lead through `{part}`")]
     NoPassage { part: String, circuit: String, passages: Vec<String> },
@@ -209,7 +207,6 @@ impl Problem {
             Duplicate { .. } => "Leave one of the two.".into(),
             Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
-            SecondEngine { .. } => "One engine a file: give the other its own vessel file.".into(),
             NoPassage { passages, .. } => instead_of_passage(passages),
             AmbiguousPassage { part, passages, .. } => {
                 format!("Say which, as `{part}.{}`.", passages.first().map_or("…", String::as_str))
@@ -263,7 +260,6 @@ impl Problem {
         match self {
             Assumed { .. } | OneEngineKnown { .. } | Thinned { .. } => Weight::Note,
             Contradiction { .. }
-            | SecondEngine { .. }
             | OffScaleValue { .. }
             | NotConnected { .. }
             | RatingNotTold { .. }

@@ -193,5 +193,5 @@ pub fn part_called(plant: &Plant, word: &str) -> Option<PartId> {
     let whole = kind.name == word || SYNONYMS.iter().any(|(synonym, _)| *synonym == word);
     let mut of_kind = plant.parts.iter().enumerate().filter(|(_, part)| std::ptr::eq(part.kind, kind));
     let first = of_kind.next()?.0;
-    (whole && (is_engine(kind) || of_kind.next().is_none())).then_some(PartId(first))
+    (whole && of_kind.next().is_none()).then_some(PartId(first))
 }

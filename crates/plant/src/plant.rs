@@ -52,6 +52,8 @@ pub struct Part {
     pub kind: &'static Kind,
     /// One figure for each of the kind's parameters [SI].
     pub figures: Vec<Figure>,
+    /// The engine it serves; an engine serves itself.
+    pub engine: Option<PartId>,
     /// One for each of the kind's links.
     pub links: Vec<Linked>,
     /// For each of the kind's passages, the flow it became; `None` if unconnected or a pool.

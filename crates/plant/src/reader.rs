@@ -21,10 +21,10 @@ pub(crate) mod told;
 use crate::completion;
 use crate::finding::{Finding, Problem};
 use crate::names;
-use crate::plant::{FlowId, Part, Plant};
+use crate::plant::{FlowId, Part, PartId, Plant};
 use draft::{Draft, DraftPart};
 use measure::quantity::Quantity;
-use parts::kind::Circuit;
+use parts::kind::{Circuit, REFERENCE_POWER, REFERENCE_SPEED};
 use told::{Entry, entries, line_of};
 use toml_edit::{Document, Item};
 
@@ -52,6 +52,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     };
     let mut draft = Draft::default();
     let sections = entries(document.as_table(), &mut draft.findings);
+    engines(&mut draft, &sections);
     sections.iter().filter(|section| section.key == "vessel").for_each(|section| vessel(&mut draft, section));
     for section in &sections {
         match section.key.as_str() {
@@ -171,10 +172,7 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             draft.findings.push(Finding::at(problem, place));
             continue;
         }
-        // A second engine is a finding and nothing more: all typical sizes hang on one.
-        if (is_engine || names::is_engine(kind)) && !draft.engine_found(&name, &entry.key_place) {
-            continue;
-        }
+        let serves = served(draft, &name, &told);
         draft.parts.push(DraftPart {
             name,
             kind,
@@ -182,13 +180,43 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             place: entry.key_place.clone(),
             assumed: false,
             declared: true,
+            serves,
         });
     }
 }
 
-fn rating_told(draft: &mut Draft, scale: &figures::Scale) {
+/// The names of the engines, before anything else is read: parts and circuits are told by them.
+fn engines(draft: &mut Draft, sections: &[Entry]) {
+    for section in sections.iter().filter(|section| matches!(section.key.as_str(), "engine" | "part")) {
+        // Only the names: what is wrong with them is found when they are read.
+        for entry in section.table(&mut Vec::new()) {
+            let kind = entry.table(&mut Vec::new()).iter().find(|e| e.key == "kind").and_then(|e| e.value.as_str());
+            let word = kind.unwrap_or(if section.key == "engine" { "diesel" } else { &entry.key });
+            if names::kind_called(word).is_ok_and(names::is_engine) && !draft.engines.contains(&entry.key) {
+                draft.engines.push(entry.key);
+            }
+        }
+    }
+}
+
+/// The engine a part says it serves, itself or by the tail of its name.
+fn served(draft: &mut Draft, name: &str, told: &[Entry]) -> Option<usize> {
+    let by_name = draft.engines.iter().position(|engine| engine == name);
+    let Some(entry) = told.iter().find(|entry| entry.key == "engine") else {
+        return by_name.or_else(|| draft.engine_by_tail(name));
+    };
+    let word = names::folded(entry.value.as_str()?);
+    let found = draft.engines.iter().position(|engine| *engine == word);
+    if found.is_none() {
+        let nearest = measure::nearest::nearest(&word, draft.engines.iter().map(String::as_str)).map(str::to_string);
+        draft.findings.push(Finding::at(Problem::UnknownPart { name: word, nearest }, entry.place.clone()));
+    }
+    found
+}
+
+fn rating_told(draft: &mut Draft, engine: usize, scale: &figures::Scale) {
     let Some(engine) =
-        draft.engine_index().map(|index| &draft.parts[index]).filter(|engine| !scale.told && !engine.assumed)
+        draft.engine_at(engine).map(|index| &draft.parts[index]).filter(|engine| !scale.told && !engine.assumed)
     else {
         return;
     };
@@ -204,8 +232,11 @@ fn rating_told(draft: &mut Draft, scale: &figures::Scale) {
 
 /// Everything but the gauges.
 fn assemble(draft: &mut Draft) -> Plant {
-    let scale = figures::rating(draft);
-    rating_told(draft, &scale);
+    let scales: Vec<figures::Scale> = (0..draft.engines.len()).map(|engine| figures::rating(draft, engine)).collect();
+    for (engine, scale) in scales.iter().enumerate() {
+        rating_told(draft, engine, scale);
+    }
+    let engine_parts: Vec<Option<usize>> = (0..draft.engines.len()).map(|engine| draft.engine_at(engine)).collect();
     let joined = joins::join(draft);
     let mut plant = Plant {
         name: draft.name.clone(),
@@ -215,8 +246,8 @@ fn assemble(draft: &mut Draft) -> Plant {
         pools: joined.pools,
         gauges: Vec::new(),
         line_ups: Vec::new(),
-        rated_power: scale.rated_power,
-        rated_speed: scale.rated_speed,
+        rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
+        rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
     };
     for index in 0..draft.parts.len() {
         let contents = joined.contents[index].clone();
@@ -224,6 +255,8 @@ fn assemble(draft: &mut Draft) -> Plant {
         let in_coolant = ways
             .filter(|(way, _)| way.carries.contains(&Circuit::RawWater))
             .any(|(_, flow)| flow.is_some_and(|flow: FlowId| plant.flows[flow.0].circuit == Circuit::FreshWater));
+        let serves = draft.parts[index].serves.unwrap_or(0);
+        let scale = scales.get(serves).copied().unwrap_or_default();
         let scale = figures::Scale { in_coolant, ..scale };
         let read = figures::part(&draft.parts[index], &contents, &scale, &mut draft.findings);
         let part = &draft.parts[index];
@@ -231,6 +264,7 @@ fn assemble(draft: &mut Draft) -> Plant {
             name: part.name.clone(),
             kind: part.kind,
             figures: read.figures,
+            engine: engine_parts.get(serves).copied().flatten().map(PartId),
             links: Vec::new(),
             flows: joined.part_flows[index].clone(),
             assumed: part.assumed,

@@ -246,6 +246,72 @@ fn an_engine_alone_gets_all_that_is_usual() {
     assert_eq!(generator.parts[0].links[demand], Linked::Constant(1.0));
 }
 
+/// Two engines and a generator on one sea chest, in as few lines as will do.
+const THREE: &str = r#"
+[engine.port]
+rated = { power = "120 kW", speed = "2200 rpm" }
+[engine.starboard]
+rated = { power = "120 kW", speed = "2200 rpm" }
+[engine.generator]
+rated = { power = "12 kW", speed = "1500 rpm" }
+fixed-speed = "1500 rpm"
+drives = "generator"
+[part.sea-chest]
+[part.belt-starboard]
+kind = "belt"
+[part.strainer-big]
+kind = "strainer"
+engine = "starboard"
+[circuit]
+raw-water-port = ["sea-chest", "seacock", "strainer", "raw-pump", "exchanger", "elbow"]
+raw-water-starboard = ["sea-chest", "seacock", "strainer-big", "raw-pump", "exchanger", "elbow"]
+raw-water-generator = ["sea-chest", "seacock", "strainer", "raw-pump", "exchanger", "elbow"]
+"#;
+
+#[test]
+fn several_engines_have_circuits_of_their_own() {
+    let plant = loaded(THREE);
+    let serves = |name: &str| {
+        let part = plant.part(name).unwrap_or_else(|| panic!("{name} is there"));
+        plant[plant[part].engine.expect("an engine")].name.clone()
+    };
+    assert_eq!(serves("raw-pump-port"), "port");
+    assert_eq!(serves("strainer-big"), "starboard");
+    assert_eq!(serves("belt-starboard"), "starboard");
+    assert_eq!(serves("thermostat-generator"), "generator");
+    assert_eq!(serves("generator"), "generator");
+    let count = |kind: &str| plant.parts.iter().filter(|part| part.kind.name == kind).count();
+    assert_eq!((count("sump"), count("header-tank"), count("sea-chest"), count("propeller")), (3, 3, 1, 2));
+    // What is usual of an engine is usual of this engine.
+    let size = |name: &str| plant[plant.part(name).expect("it is there")].figures[1].value;
+    assert!(size("raw-pump-port") > 4.0 * size("raw-pump-generator"));
+    // Each pump is turned by its own engine, and no oil finds its way from one to another.
+    for engine in ["port", "starboard", "generator"] {
+        let pump = plant.part(&format!("oil-pump-{engine}")).expect("assumed");
+        let turned = plant::follow::turned_by(&plant, pump).expect("it turns");
+        assert_eq!(plant[turned].name, engine);
+        let (_, trail) = plant::follow::follow(&plant, pump, plant::follow::Along::Onward).remove(0);
+        let told = format!("{trail:?}");
+        let foreign = plant
+            .parts
+            .iter()
+            .enumerate()
+            .filter(|(_, part)| part.engine.is_some_and(|other| plant[other].name != engine));
+        for (_, part) in foreign {
+            for flow in part.flows.iter().flatten() {
+                assert!(!told.contains(&format!("Flow({flow:?})")), "{} has the oil of {engine}", part.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn an_engine_that_is_not_there_is_named() {
+    let (_, findings) = read(&THREE.replace("engine = \"starboard\"", "engine = \"starbord\""));
+    let told = |f: &plant::finding::Finding| matches!(&f.problem, plant::finding::Problem::UnknownPart { nearest: Some(near), .. } if near == "starboard");
+    assert!(findings.iter().any(told), "{findings:?}");
+}
+
 #[test]
 fn a_vacuum_gauge_counts_downwards() {
     let plant = loaded(MARRAM);

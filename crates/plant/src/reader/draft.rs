@@ -14,9 +14,12 @@ pub(crate) struct Draft<'a> {
     pub name: String,
     pub sea: Contents,
     pub parts: Vec<DraftPart<'a>>,
-    pub circuits: BTreeMap<Circuit, DraftCircuit<'a>>,
-    /// Name of the engine: its first.
-    pub engine: Option<String>,
+    /// By the engine they serve (its place in `engines`) and what they carry.
+    pub circuits: BTreeMap<(usize, Circuit), DraftCircuit<'a>>,
+    /// Names of the engines, in the order of the file.
+    pub engines: Vec<String>,
+    /// The engine whose circuits are being read or completed, by its place in `engines`.
+    pub serving: usize,
     /// Names of gauges and alarms, which assumed parts keep clear of.
     pub gauges: Vec<String>,
     pub findings: Vec<Finding>,
@@ -33,6 +36,8 @@ pub(crate) struct DraftPart<'a> {
     pub assumed: bool,
     /// It has a table of its own.
     pub declared: bool,
+    /// The engine it serves, by its place in [`Draft::engines`]; none if nothing tells yet.
+    pub serves: Option<usize>,
 }
 
 /// The paths of a circuit.
@@ -46,6 +51,13 @@ pub(crate) struct DraftCircuit<'a> {
     pub told: Vec<Entry<'a>>,
     /// The owner described its path.
     pub described: bool,
+}
+
+impl DraftCircuit<'_> {
+    /// Every step, trunk first.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.trunk.iter().chain(self.branches.iter().flatten())
+    }
 }
 
 /// One part in a path, and which way the path takes through it.
@@ -70,7 +82,8 @@ impl Default for Draft<'_> {
             sea: Contents::OCEAN,
             parts: Vec::new(),
             circuits: BTreeMap::new(),
-            engine: None,
+            engines: Vec::new(),
+            serving: 0,
             gauges: Vec::new(),
             findings: Vec::new(),
         }
@@ -78,17 +91,6 @@ impl Default for Draft<'_> {
 }
 
 impl<'a> Draft<'a> {
-    /// Remembers the first engine and says whether it is the first; a second one is a finding.
-    pub fn engine_found(&mut self, name: &str, place: &Range<usize>) -> bool {
-        if self.engine.is_some() {
-            let problem = Problem::SecondEngine { name: name.to_string() };
-            self.findings.push(Finding::at(problem, place.clone()));
-            return false;
-        }
-        self.engine = Some(name.to_string());
-        true
-    }
-
     /// Are there as many parts as will be read? The first one too many is a finding.
     pub fn is_full(&mut self, place: &Range<usize>) -> bool {
         let full = self.parts.len() >= MOST;
@@ -99,29 +101,57 @@ impl<'a> Draft<'a> {
         full
     }
 
-    /// The engine's place among the parts.
+    /// The place among the parts of the engine that is being served.
     pub fn engine_index(&self) -> Option<usize> {
-        self.engine.as_deref().and_then(|name| self.parts.iter().position(|part| part.name == name))
+        self.engine_at(self.serving)
     }
 
-    /// The paths of a circuit, made if need be.
+    /// The place among the parts of an engine, by its place among the engines.
+    pub fn engine_at(&self, engine: usize) -> Option<usize> {
+        let name = self.engines.get(engine)?;
+        self.parts.iter().position(|part| part.name == *name)
+    }
+
+    /// The engine that a word ends with, as "strainer-port" does.
+    pub fn engine_by_tail(&self, word: &str) -> Option<usize> {
+        let ends = |engine: &String| word.strip_suffix(engine.as_str()).is_some_and(|head| head.ends_with('-'));
+        if self.engines.len() > 1 { self.engines.iter().position(ends) } else { None }
+    }
+
+    /// Does a part serve the engine that is being served, or none that is told?
+    pub fn serves_here(&self, part: usize) -> bool {
+        self.parts[part].serves.is_none_or(|engine| engine == self.serving)
+    }
+
+    /// The paths of a circuit of the engine that is being served, if there are any.
+    pub fn told_circuit(&self, circuit: Circuit) -> Option<&DraftCircuit<'a>> {
+        self.circuits.get(&(self.serving, circuit))
+    }
+
+    /// The same, made if need be.
     pub fn circuit(&mut self, circuit: Circuit) -> &mut DraftCircuit<'a> {
-        self.circuits.entry(circuit).or_default()
+        self.circuits.entry((self.serving, circuit)).or_default()
     }
 
-    /// Every step of a circuit, trunk first.
+    /// Every step of a circuit of the engine that is being served, trunk first.
     pub fn steps(&self, circuit: Circuit) -> impl Iterator<Item = &Step> {
-        self.circuits.get(&circuit).into_iter().flat_map(|c| c.trunk.iter().chain(c.branches.iter().flatten()))
+        self.told_circuit(circuit).into_iter().flat_map(DraftCircuit::steps)
     }
 
     /// Is this way through this part in a path, of any circuit?
     pub fn is_placed(&self, part: usize, passage: usize) -> bool {
-        Circuit::ALL.iter().any(|c| self.steps(*c).any(|step| (step.part, step.passage) == (part, passage)))
+        self.circuits.values().any(|c| c.steps().any(|step| (step.part, step.passage) == (part, passage)))
     }
 
     /// Is any way through this part in a path?
     pub fn is_placed_at_all(&self, part: usize) -> bool {
-        Circuit::ALL.iter().any(|c| self.steps(*c).any(|step| step.part == part))
+        self.circuits.values().any(|c| c.steps().any(|step| step.part == part))
+    }
+
+    /// A part is in a path of the engine that is being served: it serves that one, if nothing else was told.
+    pub fn placed_here(&mut self, part: usize) {
+        let serving = self.serving;
+        self.parts[part].serves.get_or_insert(serving);
     }
 
     /// A name that no part has yet: the word itself, or with a number.

@@ -25,9 +25,10 @@ const OIL_AT: f64 = 363.15;
 /// Keys that any part may have beside its sizes: kept as notes.
 pub(crate) const NOTES: &[&str] = &["tag", "where", "handle", "photo", "manual", "serial", "note"];
 /// Keys that are read elsewhere.
-const ELSEWHERE: &[&str] = &["kind", "driven-by", "drives", "hours-since"];
+const ELSEWHERE: &[&str] = &["kind", "driven-by", "drives", "hours-since", "engine"];
 
 /// What typical values are scaled by.
+#[derive(Copy, Clone)]
 pub(crate) struct Scale {
     /// [W]
     pub rated_power: f64,
@@ -39,6 +40,13 @@ pub(crate) struct Scale {
     pub told: bool,
     /// Coolant runs through this part where raw water might.
     pub in_coolant: bool,
+}
+
+impl Default for Scale {
+    fn default() -> Self {
+        let (rated_power, rated_speed) = (REFERENCE_POWER, REFERENCE_SPEED);
+        Scale { rated_power, rated_speed, known: false, told: false, in_coolant: false }
+    }
 }
 
 /// What a part's table says.
@@ -54,9 +62,9 @@ struct Told<'a> {
     used: bool,
 }
 
-/// Rated power and speed of the engine.
-pub(crate) fn rating(draft: &Draft) -> Scale {
-    let engine = draft.engine_index().map(|index| &draft.parts[index]);
+/// Rated power and speed of an engine, by its place among the engines.
+pub(crate) fn rating(draft: &Draft, engine: usize) -> Scale {
+    let engine = draft.engine_at(engine).map(|index| &draft.parts[index]);
     // Read again with the part, where mistakes are reported.
     let told = engine.map(|engine| flat(&engine.told, engine.kind, &mut Vec::new())).unwrap_or_default();
     let find = |name: &str| {

@@ -32,7 +32,7 @@ pub(crate) fn sea(word: &str) -> Contents {
 
 /// What a circuit is filled with; a word it does not know is a finding.
 pub(crate) fn contents(draft: &mut Draft, circuit: Circuit) -> Contents {
-    let told = draft.circuits.get(&circuit).map(|paths| paths.told.clone()).unwrap_or_default();
+    let told = draft.told_circuit(circuit).map(|paths| paths.told.clone()).unwrap_or_default();
     let mut glycol = (Glycol::Ethylene, GLYCOL);
     let mut grade = None;
     for entry in &told {

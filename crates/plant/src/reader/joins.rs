@@ -21,6 +21,9 @@ pub(crate) struct Joined {
     pub contents: Vec<Vec<Contents>>,
 }
 
+/// A circuit: of which engine, and what it carries.
+type Of = (usize, Circuit);
+
 /// A port: of which part, and its name.
 type Port = (usize, &'static str);
 
@@ -28,14 +31,14 @@ type Port = (usize, &'static str);
 #[derive(Default)]
 struct Meetings {
     place: HashMap<Port, usize>,
-    ports: Vec<(Port, Circuit)>,
+    ports: Vec<(Port, Of)>,
     parent: Vec<usize>,
 }
 
 impl Meetings {
-    fn at(&mut self, port: Port, circuit: Circuit) -> usize {
+    fn at(&mut self, port: Port, of: Of) -> usize {
         *self.place.entry(port).or_insert_with(|| {
-            self.ports.push((port, circuit));
+            self.ports.push((port, of));
             self.parent.push(self.parent.len());
             self.parent.len() - 1
         })
@@ -57,20 +60,24 @@ impl Meetings {
 
 /// Joins the ends of every path.
 pub(crate) fn join(draft: &mut Draft) -> Joined {
-    let filled: BTreeMap<Circuit, Contents> =
-        Circuit::ALL.iter().map(|circuit| (*circuit, filling::contents(draft, *circuit))).collect();
+    let mut filled: BTreeMap<Of, Contents> = BTreeMap::new();
+    for engine in 0..draft.engines.len().max(1) {
+        draft.serving = engine;
+        filled.extend(Circuit::ALL.iter().map(|circuit| ((engine, *circuit), filling::contents(draft, *circuit))));
+    }
+    draft.serving = 0;
     let carried = carried(draft);
     let mut meetings = Meetings::default();
     let mut findings = Vec::new();
-    for (circuit, paths) in &draft.circuits {
+    for (of @ (_, circuit), paths) in &draft.circuits {
         let ring =
             circuit.is_closed().then(|| paths.trunk.first().map(|first| paths.trunk.iter().chain([first]).collect()));
         let trunk = ring.flatten().unwrap_or_else(|| paths.trunk.iter().collect::<Vec<&Step>>());
         let branches = paths.branches.iter().map(|branch| branch.iter().collect::<Vec<&Step>>());
         for path in std::iter::once(trunk).chain(branches) {
-            own_ports(draft, *circuit, &path, &mut meetings);
+            own_ports(draft, *of, &path, &mut meetings);
             for pair in path.windows(2) {
-                join_pair(draft, *circuit, pair[0], pair[1], &mut meetings, &mut findings);
+                join_pair(draft, *of, pair[0], pair[1], &mut meetings, &mut findings);
             }
         }
     }
@@ -79,19 +86,19 @@ pub(crate) fn join(draft: &mut Draft) -> Joined {
 }
 
 /// The circuit of each passage that is in a path: for each part, for each passage.
-fn carried(draft: &mut Draft) -> Vec<Vec<Option<Circuit>>> {
-    let mut carried: Vec<Vec<Option<Circuit>>> =
-        draft.parts.iter().map(|p| vec![None; p.kind.passages.len()]).collect();
+fn carried(draft: &mut Draft) -> Vec<Vec<Option<Of>>> {
+    let mut carried: Vec<Vec<Option<Of>>> = draft.parts.iter().map(|p| vec![None; p.kind.passages.len()]).collect();
     let mut findings = Vec::new();
-    for (circuit, paths) in &draft.circuits {
+    for (of @ (_, circuit), paths) in &draft.circuits {
         for step in paths.trunk.iter().chain(paths.branches.iter().flatten()) {
             let seen = &mut carried[step.part][step.passage];
-            if seen.is_some_and(|other| other != *circuit) {
+            if seen.is_some_and(|(_, other)| other != *circuit) {
                 let part = draft.parts[step.part].name.clone();
                 let problem = Problem::PathMeetsItself { part, circuit: circuit.name().into() };
                 findings.push(Finding::at(problem, step.place.clone()));
             }
-            *seen = Some(*circuit);
+            // What two engines share is the first one's.
+            seen.get_or_insert(*of);
         }
     }
     draft.findings.extend(findings);
@@ -99,30 +106,23 @@ fn carried(draft: &mut Draft) -> Vec<Vec<Option<Circuit>>> {
 }
 
 /// Gives the ports of each step a place, in the order of the flow.
-fn own_ports(draft: &Draft, circuit: Circuit, path: &[&Step], meetings: &mut Meetings) {
+fn own_ports(draft: &Draft, of: Of, path: &[&Step], meetings: &mut Meetings) {
     for step in path {
         let passage = &draft.parts[step.part].kind.passages[step.passage];
         for end in [passage.from, passage.to] {
             if let End::Port(port) = end {
-                meetings.at((step.part, port), circuit);
+                meetings.at((step.part, port), of);
             }
         }
     }
 }
 
-fn join_pair(
-    draft: &Draft,
-    circuit: Circuit,
-    a: &Step,
-    b: &Step,
-    meetings: &mut Meetings,
-    findings: &mut Vec<Finding>,
-) {
+fn join_pair(draft: &Draft, of: Of, a: &Step, b: &Step, meetings: &mut Meetings, findings: &mut Vec<Finding>) {
     let (from, to) = (&draft.parts[a.part], &draft.parts[b.part]);
-    let circuit_name = || circuit.name().to_string();
+    let circuit_name = || of.1.name().to_string();
     match (from.kind.passages[a.passage].to, to.kind.passages[b.passage].from) {
         (End::Port(out), End::Port(inlet)) => {
-            let (out, inlet) = (meetings.at((a.part, out), circuit), meetings.at((b.part, inlet), circuit));
+            let (out, inlet) = (meetings.at((a.part, out), of), meetings.at((b.part, inlet), of));
             meetings.join(out, inlet);
         }
         (End::Port(_), _) => findings.push(Finding::at(
@@ -138,17 +138,17 @@ fn join_pair(
 
 fn build(
     draft: &mut Draft,
-    carried: &[Vec<Option<Circuit>>],
-    filled: &BTreeMap<Circuit, Contents>,
+    carried: &[Vec<Option<Of>>],
+    filled: &BTreeMap<Of, Contents>,
     meetings: &Meetings,
 ) -> Joined {
     let mut joined = Joined::default();
     let mut nodes: HashMap<usize, NodeId> = HashMap::new();
-    for (index, ((part, port), circuit)) in meetings.ports.iter().enumerate() {
+    for (index, ((part, port), of)) in meetings.ports.iter().enumerate() {
         if meetings.root(index) == index {
             let name = format!("{} {}", draft.parts[*part].name, folded(port));
             nodes.insert(index, NodeId(joined.nodes.len()));
-            joined.nodes.push(Node { name, circuit: *circuit, contents: filled[circuit] });
+            joined.nodes.push(Node { name, circuit: of.1, contents: filled[of] });
         }
     }
     let node = |port: Port| meetings.place.get(&port).and_then(|at| nodes.get(&meetings.root(*at))).copied();
@@ -162,19 +162,20 @@ fn build(
                 End::Air => Some(Terminal::Air),
                 End::Into(port) => node((part, port)).map(Terminal::Into),
             };
-            let circuit = carried[part][passage].or_else(|| way.carries.first().copied());
-            contents.push(circuit.map_or(Contents::FreshWater, |circuit| filled[&circuit]));
+            let serves = described.serves.unwrap_or(0);
+            let of = carried[part][passage].or_else(|| way.carries.first().map(|circuit| (serves, *circuit)));
+            contents.push(of.map_or(Contents::FreshWater, |of| filled[&of]));
             let mut flow = None;
             if way.is_pool() {
                 if let Some(Terminal::Node(node)) = terminal(way.from) {
                     joined.pools.push(Pool { part: PartId(part), passage, node });
                 }
-            } else if let (Some(circuit), Some(from), Some(to)) =
+            } else if let (Some(of), Some(from), Some(to)) =
                 (carried[part][passage], terminal(way.from), terminal(way.to))
             {
                 flow = Some(FlowId(joined.flows.len()));
-                let contents = filled[&circuit];
-                joined.flows.push(Flow { part: PartId(part), passage, circuit, from, to, contents });
+                let contents = filled[&of];
+                joined.flows.push(Flow { part: PartId(part), passage, circuit: of.1, from, to, contents });
             }
             flows.push(flow);
         }

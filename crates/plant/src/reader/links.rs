@@ -10,16 +10,17 @@ use std::collections::HashSet;
 
 /// Fills in every part's links.
 pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
-    let engine = draft.engine_index();
-    let drivers: Vec<Option<usize>> = (0..plant.parts.len()).map(|part| driver(draft, plant, part, engine)).collect();
+    let engines: Vec<Option<usize>> = plant.parts.iter().map(|part| part.engine.map(|engine| engine.0)).collect();
+    let drivers: Vec<Option<usize>> =
+        (0..plant.parts.len()).map(|part| driver(draft, plant, part, engines[part])).collect();
     loops(draft, plant, &drivers);
     for part in 0..plant.parts.len() {
         let kind = plant.parts[part].kind;
         let resolve = |link: &Link| match *link {
             Link::DriverSpeed => unknowns(plant, drivers[part], "speed"),
-            Link::Engine(name) => unknowns(plant, engine, name),
-            Link::Demand => of_propeller(plant, "demand", 1.0),
-            Link::BoatSpeed => of_propeller(plant, "boat_speed", 0.0),
+            Link::Engine(name) => unknowns(plant, engines[part], name),
+            Link::Demand => own_propeller(plant, part, "demand").unwrap_or(Linked::Constant(1.0)),
+            Link::BoatSpeed => boat_speed(plant, part),
             Link::Injected => injected(plant, part),
             Link::Upstream(name) => upstream(plant, part, name),
         };
@@ -88,11 +89,17 @@ fn unknowns(plant: &Plant, part: Option<usize>, name: &str) -> Linked {
     Linked::Unknowns(found.into_iter().collect())
 }
 
-/// An unknown that only a propeller has; without one it is constant, as an engine that drives something else meets a
-/// demand of 1.
-fn of_propeller(plant: &Plant, name: &str, without: f64) -> Linked {
-    let found = (0..plant.parts.len()).find_map(|part| Some((PartId(part), place_of(plant, part, name)?)));
-    found.map_or(Linked::Constant(without), |one| Linked::Unknowns(vec![one]))
+/// An unknown that only a propeller has, of the one on the engine that `part` serves.
+fn own_propeller(plant: &Plant, part: usize, name: &str) -> Option<Linked> {
+    let own = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
+    let mut parts = (0..plant.parts.len()).filter(own);
+    parts.find_map(|other| Some(Linked::Unknowns(vec![(PartId(other), place_of(plant, other, name)?)])))
+}
+
+/// How fast she goes: by the engine's own propeller, else by any; without one she lies still.
+fn boat_speed(plant: &Plant, part: usize) -> Linked {
+    let any = || (0..plant.parts.len()).find_map(|other| own_propeller(plant, other, "boat_speed"));
+    own_propeller(plant, part, "boat_speed").or_else(any).unwrap_or(Linked::Constant(0.0))
 }
 
 /// Flows of a circuit that lead to this part, itself included, nearest first.
@@ -132,8 +139,10 @@ fn upstream(plant: &Plant, part: usize, name: &str) -> Linked {
         plant.parts[part].flows.iter().flatten().map(|flow| plant.flows[flow.0].circuit).collect();
     for circuit in circuits {
         if circuit.is_closed() {
-            parts.extend(plant.flows.iter().filter(|flow| flow.circuit == circuit).map(|flow| flow.part.0));
-            let pools = plant.pools.iter().filter(|pool| plant.nodes[pool.node.0].circuit == circuit);
+            let own = |other: PartId| plant[other].engine == plant.parts[part].engine;
+            let flows = plant.flows.iter().filter(|flow| flow.circuit == circuit && own(flow.part));
+            parts.extend(flows.map(|flow| flow.part.0));
+            let pools = plant.pools.iter().filter(|pool| plant.nodes[pool.node.0].circuit == circuit && own(pool.part));
             parts.extend(pools.map(|pool| pool.part.0));
         } else {
             parts.extend(leading_to(plant, part, circuit).iter().map(|flow| plant.flows[flow.0].part.0));

@@ -11,7 +11,16 @@ use std::ops::Range;
 /// `[circuit]`: a list for each circuit, or a table with `path`, `paths` and what it is filled with.
 pub(crate) fn circuits<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
     for entry in section.table(&mut draft.findings) {
-        let circuit = match names::circuit_called(&entry.key) {
+        // "raw-water-port", where one of several engines is called port.
+        let engine = draft.engine_by_tail(&entry.key);
+        draft.serving = engine.unwrap_or(0);
+        let word = engine.map_or(entry.key.as_str(), |engine| {
+            entry
+                .key
+                .strip_suffix(draft.engines[engine].as_str())
+                .map_or(&*entry.key, |head| head.trim_end_matches('-'))
+        });
+        let circuit = match names::circuit_called(word) {
             Ok(circuit) => circuit,
             Err(problem) => {
                 draft.findings.push(Finding::at(problem, entry.key_place.clone()));
@@ -35,6 +44,7 @@ pub(crate) fn circuits<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             draft.circuit(circuit).described = true;
         }
     }
+    draft.serving = 0;
 }
 
 fn trunk(draft: &mut Draft, circuit: Circuit, entry: &Entry) {
@@ -96,6 +106,7 @@ fn steps(draft: &mut Draft, circuit: Circuit, names: &[(&str, Range<usize>)]) ->
             }
         };
         let step = Step { part, passage, place: place.clone() };
+        draft.placed_here(part);
         match steps.iter().position(|other| other.same(&step)) {
             // A ring written out to its beginning.
             Some(0) if circuit.is_closed() && index + 1 == names.len() => {}
@@ -113,8 +124,10 @@ fn steps(draft: &mut Draft, circuit: Circuit, names: &[(&str, Range<usize>)]) ->
 
 /// The part that a word in a path means; a kind's word that names no part yet makes one.
 fn part_in_path(draft: &mut Draft, word: &str, place: &Range<usize>) -> Option<usize> {
-    let name = names::folded(word);
-    if let Some(index) = draft.parts.iter().position(|part| part.name == name) {
+    let mut name = names::folded(word);
+    if let Some(index) =
+        draft.parts.iter().position(|part| part.name == name && (part.declared || draft.engines.len() < 2))
+    {
         return Some(index);
     }
     let kind = match names::kind_called(&name) {
@@ -134,9 +147,17 @@ fn part_in_path(draft: &mut Draft, word: &str, place: &Range<usize>) -> Option<u
     if names::is_engine(kind) && draft.engine_index().is_some() {
         return draft.engine_index();
     }
-    let mut declared = draft.parts.iter().enumerate().filter(|(_, p)| p.declared && p.kind.name == kind.name);
+    // A bare word is each engine's own part where there are several.
+    if draft.engines.len() > 1 && draft.engine_by_tail(&name).is_none() {
+        name = format!("{name}-{}", draft.engines[draft.serving]);
+    }
+    if let Some(index) = draft.parts.iter().position(|part| part.name == name) {
+        return Some(index);
+    }
+    let here = |(part, it): &(usize, &DraftPart)| it.declared && it.kind.name == kind.name && draft.serves_here(*part);
+    let mut declared = draft.parts.iter().enumerate().filter(here);
     if let (Some((index, _)), None) = (declared.next(), declared.next())
-        && name == kind.name
+        && names::folded(word) == kind.name
     {
         return Some(index);
     }
@@ -144,9 +165,11 @@ fn part_in_path(draft: &mut Draft, word: &str, place: &Range<usize>) -> Option<u
         return None;
     }
     if names::is_engine(kind) {
-        draft.engine_found(&name, place);
+        draft.engines.push(name.clone());
     }
-    draft.parts.push(DraftPart { name, kind, told: Vec::new(), place: place.clone(), assumed: false, declared: false });
+    let serves = Some(draft.serving);
+    let told = Vec::new();
+    draft.parts.push(DraftPart { name, kind, told, place: place.clone(), assumed: false, declared: false, serves });
     Some(draft.parts.len() - 1)
 }
 
@@ -191,7 +214,7 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             continue;
         };
         let (Some(from), Some(to)) = (existing(draft, first, path), existing(draft, second, path)) else { continue };
-        let Some((circuit, branch, at)) = between(draft, from, to) else {
+        let Some((engine, circuit, branch, at)) = between(draft, from, to) else {
             let problem = Problem::NotNeighbours { first: names::folded(first), second: names::folded(second) };
             draft.findings.push(Finding::at(problem, path.place.clone()));
             continue;
@@ -213,9 +236,10 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
         );
         let name = draft.free_name(&name);
         let told = told.iter().filter(|entry| entry.key != "path" && entry.key != "name").cloned().collect();
-        draft.parts.push(DraftPart { name, kind, told, place: place.clone(), assumed: false, declared: true });
+        let serves = Some(engine);
+        draft.parts.push(DraftPart { name, kind, told, place: place.clone(), assumed: false, declared: true, serves });
         let step = Step { part: draft.parts.len() - 1, passage, place };
-        let paths = draft.circuit(circuit);
+        let paths = draft.circuits.entry((engine, circuit)).or_default();
         match branch {
             None => paths.trunk.insert(at, step),
             Some(index) => paths.branches[index].insert(at, step),
@@ -236,9 +260,9 @@ fn existing(draft: &mut Draft, word: &str, path: &Entry) -> Option<usize> {
     found
 }
 
-/// Circuit, branch (none: the trunk) and place in it where `to` follows `from`, pipes in between not counted.
-fn between(draft: &Draft, from: usize, to: usize) -> Option<(Circuit, Option<usize>, usize)> {
-    for (circuit, paths) in &draft.circuits {
+/// Engine, circuit, branch (none: the trunk) and place in it where `to` follows `from`, pipes in between not counted.
+fn between(draft: &Draft, from: usize, to: usize) -> Option<(usize, Circuit, Option<usize>, usize)> {
+    for ((engine, circuit), paths) in &draft.circuits {
         let all =
             std::iter::once((None, &paths.trunk)).chain(paths.branches.iter().enumerate().map(|(k, b)| (Some(k), b)));
         for (branch, path) in all {
@@ -248,7 +272,7 @@ fn between(draft: &Draft, from: usize, to: usize) -> Option<(Circuit, Option<usi
                 && path.last().is_some_and(|last| last.part == from)
                 && path.first().is_some_and(|first| first.part == to);
             if let Some(at) = follows.map(|at| at + 1).or_else(|| closes.then_some(path.len())) {
-                return Some((*circuit, branch, at));
+                return Some((*engine, *circuit, branch, at));
             }
         }
     }

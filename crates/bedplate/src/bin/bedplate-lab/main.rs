@@ -6,6 +6,7 @@ mod chance;
 mod check;
 mod live;
 mod look;
+mod network;
 mod sweep;
 mod world;
 
@@ -25,9 +26,10 @@ fn main() -> std::process::ExitCode {
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
+        ["network", vessel, share] => run_network(vessel, share),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -54,6 +56,12 @@ fn run_live(vessel: &str, seed: &str, hours: &str) -> Result<(), String> {
 
 fn run_one(vessel: &str, seed: &str, fault: &str) -> Result<(), String> {
     live::one(load(vessel)?, seed.parse().map_err(|_| "which seed?")?, fault)
+}
+
+fn run_network(vessel: &str, share: &str) -> Result<(), String> {
+    let share = share.parse().map_err(|_| "at what share of rated speed?")?;
+    println!("{}", network::network(&load(vessel)?, share)?);
+    Ok(())
 }
 
 fn load(vessel: &str) -> Result<plant::plant::Plant, String> {
