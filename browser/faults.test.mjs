@@ -1,7 +1,7 @@
 // Ten faults put wrong from the page and found by the side that watches, with after how long and at what odds.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { browse, launch, open, send, until } from "./ship.mjs";
+import { browse, isWell, launch, open, send, until } from "./ship.mjs";
 
 // Part, cause, how bad [%]. Nine chosen over the circuits and the gauges; the tenth is a surprise.
 const FAULTS = [
@@ -28,7 +28,7 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-const well = (page) => until("all is well", PATIENCE, async () => (await page.textContent("h1")).includes("All is well"));
+const well = (page) => until("all is well", PATIENCE, async () => isWell(await page.textContent("h1")));
 
 // What the simulator's page says of the fault: minutes since, place and odds.
 async function stands(page) {

@@ -3,11 +3,11 @@ import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, launch, open, send, until } from "./ship.mjs";
+import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const shots = new URL("screenshots/", import.meta.url).pathname;
-const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", causes: "/causes", simulator: "/simulator" };
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", causes: "/causes", simulator: "/simulator" };
 
 let ship, browser;
 before(async () => {
@@ -17,9 +17,9 @@ before(async () => {
   // Looked at in trouble, when there is most to see.
   const page = await open(browser, ship.address);
   await page.goto(ship.address);
-  await until("all is well", 60, async () => (await page.textContent("h1")).includes("All is well"));
+  await until("all is well", 60, async () => isWell(await page.textContent("h1")));
   await send(ship.address, "/simulator", { order: "fault", cause: "strainer-port.blocked", severity: "84" });
-  await until("something is wrong", 90, async () => (await page.textContent("h1")).startsWith("Most likely"));
+  await until("something is wrong", 90, async () => /most likely/i.test(await page.textContent("h1")));
   await send(ship.address, "/words", { word: "main.hot", there: "yes" });
   await send(ship.address, "/simulator", { order: "pace", pace: "1" });
   await page.context().close();
@@ -107,6 +107,57 @@ test("what is opened stays open, and the place on the page is kept, while news c
   await page.context().close();
 });
 
+test("one order at a time stands first, then the sentence with what is off; checks are under the bars", async () => {
+  await send(ship.address, "/words", { word: "main.hot", there: "yes" });
+  await send(ship.address, "/words", { word: "outlet.no water", there: "yes" });
+  const page = await open(browser, ship.address, { size: "phone" });
+  await page.goto(`${ship.address}/causes`);
+  assert.equal(await page.locator("#act .stamp").count(), 1);
+  assert.match(await page.textContent("#act strong"), /out of gear/);
+  assert.match(await page.textContent("#also"), /1 more to see to/);
+  const sentence = await page.locator("h1").boundingBox();
+  assert.ok(sentence.y + sentence.height < SIZES.phone[1], `the sentence ends ${sentence.y + sentence.height} px down`);
+  const link = await page.getAttribute("h1 a >> nth=0", "href");
+  assert.match(link, /part=(suction|raw-out|raw-pressure|elbow-out)/);
+  const top = async (id) => (await page.locator(id).boundingBox()).y;
+  assert.ok((await top("#h-ranking")) < (await top("#h-checks")) && (await top("#h-checks")) < (await top("#h-seen")));
+  assert.match(await page.textContent("#checks .over"), /strainer-starboard, which stands by: open seacock-starboard/);
+  assert.match(await page.textContent("#further"), /Weighed \d+ (s|min) ago/);
+  await page.context().close();
+});
+
+test("the schematic is fitted to the page, and one circuit is shown alone", async () => {
+  for (const size of ["phone", "tablet"]) {
+    const page = await open(browser, ship.address, { size });
+    await page.goto(`${ship.address}/plant`);
+    const whole = await page.locator(".schematic .part").count();
+    await page.click("text=Fit to the page");
+    const { width } = await page.locator(".schematic").boundingBox();
+    assert.ok(width <= SIZES[size][0], `${width} px`);
+    await page.click(".ways >> text=Raw water");
+    assert.equal(await page.locator('.schematic [data-part="oil-filter"]').count(), 0);
+    const some = await page.locator(".schematic .part").count();
+    assert.ok(some > 5 && some < whole, `${some} of ${whole} parts`);
+    await page.click('.schematic [data-part="strainer-port"]');
+    await page.waitForURL("**circuit=raw-water&fit=yes&part=strainer-port**");
+    assert.match(await page.textContent(".schematic .gauge.off .value"), / (high|low)$/);
+    await page.context().close();
+  }
+});
+
+test("while something is chosen the page says that news wait, and shows them after", async () => {
+  const page = await open(browser, ship.address);
+  await page.goto(`${ship.address}/causes`);
+  await page.focus("#checks select");
+  await send(ship.address, "/checks", { of: "strainer-port", check: "open_and_look", found: "clean" });
+  await page.waitForSelector("#checks.held", { timeout: 30000 });
+  assert.match(await page.evaluate(() => getComputedStyle(document.getElementById("checks"), "::before").content), /News wait/);
+  await page.evaluate(() => document.activeElement.blur());
+  await page.waitForSelector("#checks:not(.held)");
+  await send(ship.address, "/checks", { of: "strainer-port", check: "open_and_look", found: "back" });
+  await page.context().close();
+});
+
 test("a long press is not lost while news come in", async () => {
   await send(ship.address, "/simulator", { order: "pace", pace: "120" });
   const page = await open(browser, ship.address, { size: "phone" });
@@ -165,20 +216,37 @@ test("a check is answered, and the odds move", async () => {
   await page.context().close();
 });
 
-test("figures: weight, readiness, memory, delay", async (t) => {
+const LOADS = 9;
+
+test("figures: start, weight, readiness, memory, delay", async (t) => {
+  const ups = [ship.up];
+  for (let k = 1; k < LOADS; k += 1) {
+    const other = await launch("--pace", "1");
+    ups.push(other.up);
+    other.end();
+  }
+  assert.ok(Math.min(...ups) < 500, `up in ${ups} ms`);
+
   const page = await open(browser, ship.address, { size: "phone" });
   const client = await page.context().newCDPSession(page);
   await client.send("Network.enable");
   await client.send("Network.setCacheDisabled", { cacheDisabled: true });
   let bytes = 0;
   client.on("Network.loadingFinished", ({ encodedDataLength }) => { bytes += encodedDataLength; });
+  // In a browser that is open: from asking for the page until it is parsed, style and script are in, and a tap is
+  // answered. Whatever else runs on the machine only adds to it, so the least is ours.
+  await page.goto(ship.address);
   await client.send("Emulation.setCPUThrottlingRate", { rate: 4 });
   const ready = {};
   for (const [name, path] of Object.entries(PAGES)) {
-    bytes = 0;
-    await page.goto(ship.address + path, { waitUntil: "load" });
-    const at = await page.evaluate(() => performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd);
-    ready[name] = { kB: Math.round(bytes / 1000), "ready ms at a quarter of the speed": Math.round(at) };
+    const times = [];
+    for (let k = 0; k < LOADS; k += 1) {
+      bytes = 0;
+      await page.goto(ship.address + path, { waitUntil: "load" });
+      times.push(Math.round(await page.evaluate(() => performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd)));
+    }
+    times.sort((a, b) => a - b);
+    ready[name] = { kB: Math.round(bytes / 1000), least: times[0], middle: times[LOADS >> 1] };
   }
   await client.send("Emulation.setCPUThrottlingRate", { rate: 1 });
 
@@ -200,9 +268,12 @@ test("figures: weight, readiness, memory, delay", async (t) => {
     delays.push((await change) - sent);
   }
   const resident = Number(readFileSync(`/proc/${ship.child.pid}/status`, "utf8").match(/VmRSS:\s+(\d+)/)[1]) / 1000;
-  t.diagnostic(`up in ${Math.round(ship.up)} ms; ${Math.round(resident)} MB; event to page ${delays.join(", ")} ms`);
+  t.diagnostic(`up in ${ups.map(Math.round).join(", ")} ms; ${Math.round(resident)} MB; event to page ${delays.join(", ")} ms`);
   t.diagnostic(JSON.stringify(ready));
-  for (const [name, { kB }] of Object.entries(ready)) assert.ok(kB < 150, `${name} weighs ${kB} kB`);
+  for (const [name, { kB, least }] of Object.entries(ready)) {
+    assert.ok(kB < 150, `${name} weighs ${kB} kB`);
+    assert.ok(least < 200, `${name} is ready in ${least} ms at a quarter of the speed`);
+  }
   assert.ok(resident < 80, `${resident} MB`);
   assert.ok(Math.max(...delays) < 300, `${delays} ms from an event to the page`);
   await page.context().close();

@@ -2,7 +2,7 @@
 //
 // BEDPLATE=../target/release/bedplate node pictures.mjs
 import { mkdirSync } from "node:fs";
-import { SIZES, browse, launch, send, until } from "./ship.mjs";
+import { SIZES, browse, isWell, launch, send, until } from "./ship.mjs";
 
 const folder = new URL("../docs/pages/", import.meta.url).pathname;
 const PICTURES = [
@@ -19,7 +19,7 @@ mkdirSync(folder, { recursive: true });
 const ship = await launch("--pace", "120");
 const browser = await browse();
 const headline = async () => (await (await fetch(ship.address)).text()).match(/<h1>(.*?)<\/h1>/s)[1];
-await until("all is well", 90, async () => (await headline()).includes("All is well"));
+await until("all is well", 90, async () => isWell(await headline()));
 await send(ship.address, "/simulator", { order: "fault", cause: "exchanger.scaled", severity: "85" });
 await until("it is found", 120, async () => (await headline()).includes("scaled"));
 await send(ship.address, "/simulator", { order: "pace", pace: "1" });

@@ -56,6 +56,9 @@ export async function send(address, path, fields) {
   if (answer.status !== 303) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
 }
 
+// The sentence of a vessel in which nothing is found.
+export const isWell = (sentence) => /All is well|Nothing found yet/.test(sentence);
+
 export const scratch = () => mkdtempSync(join(tmpdir(), "bedplate-"));
 
 // Waits until something is so, looking ten times a second.

@@ -134,3 +134,15 @@ fn absurd_orders_are_kept_in_bounds() {
     assert!(scene.picture.gauges.iter().all(|gauge| gauge.reading.is_none_or(|shown| shown.value.is_finite())));
     assert_eq!(scene.asked, 5);
 }
+
+#[test]
+fn a_pump_that_stands_is_never_seen_to_turn() {
+    let plant = plant();
+    let pump = plant.part("raw-pump").map(Named::Part).expect("it is there");
+    let check = kind_of(&plant, pump).checks.iter().position(|c| c.name == "does_it_turn").expect("one looks");
+    let mut world = world(1);
+    // However bad it was said to be: a belt is on or off.
+    world.introduce(cause(&plant, "belt-raw", "lost"), 0.1);
+    world.pass(120.0);
+    assert!((0..60).all(|_| world.check(pump, check) != Found::Clean), "a standing pump was cleared");
+}

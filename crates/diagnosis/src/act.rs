@@ -6,6 +6,50 @@ use parts::kind::{Limit, Of, Probe, When};
 use plant::evidence::{Evidence, Moment};
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
 
+/// What a line asks for first, the most urgent last: where several are given at once, the most urgent is done.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Urgency {
+    /// Look, or leave something alone.
+    Look,
+    /// Take load off.
+    Ease,
+    /// Idle, in gear or not.
+    Idle,
+    /// Idle, and out of gear.
+    OutOfGear,
+    /// Stop the engine, or do not start it.
+    Stop,
+    /// People first.
+    People,
+}
+
+/// Words by which the first sentence of a line asks for it, the most urgent first.
+const ASKS: [(Urgency, &[&str]); 5] = [
+    (Urgency::People, &["kills", "cannot be smelt", "Everybody", "No flame"]),
+    (
+        Urgency::Stop,
+        &[
+            "Stop now",
+            "Stop within",
+            "Stop the engine",
+            "Do not crank",
+            "Do not restart",
+            "Shut off its air",
+            "Fuel cock shut",
+        ],
+    ),
+    (Urgency::OutOfGear, &["out of gear"]),
+    (Urgency::Idle, &["idle", "Idle"]),
+    (Urgency::Ease, &["Ease", "ease", "Slow", "load off", "off load", "no load"]),
+];
+
+/// What a line asks for first.
+pub fn urgency(line: &str) -> Urgency {
+    let first = line.split(['.', ';']).next().unwrap_or(line);
+    let asks = |words: &[&str]| words.iter().any(|word| first.contains(word));
+    ASKS.iter().find(|(_, words)| asks(words)).map_or(Urgency::Look, |(urgency, _)| *urgency)
+}
+
 /// One thing to do, and because of what.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Act {
@@ -15,7 +59,7 @@ pub struct Act {
     pub because: String,
 }
 
-/// What to do this minute; fixed limits first.
+/// What to do this minute, the most urgent first; of what is as urgent, fixed limits before what was said.
 pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
     let mut list: Vec<Act> = Vec::new();
     let now = || evidence.occasions.iter().filter(|o| o.when == Moment::Now);
@@ -44,6 +88,7 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
             }
         }
     }
+    list.sort_by_key(|act| std::cmp::Reverse(urgency(&act.line)));
     list
 }
 
@@ -85,4 +130,32 @@ pub fn tap_of(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
         Probe::Unknown(u) => Tap::Unknown(part, u),
         Probe::Rise(_) | Probe::BoilingMargin(_) => return None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Urgency::{Ease, Idle, Look, OutOfGear, People, Stop};
+    use super::*;
+
+    #[test]
+    fn stopping_goes_before_idling_and_people_before_both() {
+        let asked = [
+            "Exhaust gas kills unnoticed: everybody out of closed cabins. Stop the engine when the ship is safe.",
+            "Stop within seconds if the vessel is not standing into danger. Then dipstick.",
+            "Slow to idle, out of gear, and see what it drove: if a water pump, stop before she is hot.",
+            "Ease to idle in gear if there is sea room and let it circulate; look at the water. Still rising, stop.",
+            "Ease off at once: a clutch that slips burns.",
+            "Bilge pump off unless she is sinking; find the drip before the next hot start.",
+        ];
+        let ranks: Vec<Urgency> = asked.iter().map(|line| urgency(line)).collect();
+        assert_eq!(ranks, [People, Stop, OutOfGear, Idle, Ease, Look]);
+    }
+
+    #[test]
+    fn every_limit_of_the_catalogue_asks_for_more_than_a_look() {
+        let limits = parts::catalogue::KINDS.iter().flat_map(|kind| kind.limits);
+        for limit in limits.filter(|limit| !limit.act.starts_with("Fill")) {
+            assert!(urgency(limit.act) > Urgency::Look, "{}", limit.act);
+        }
+    }
 }

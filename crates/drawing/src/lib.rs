@@ -7,6 +7,7 @@
 
 mod choice;
 mod columns;
+mod cut;
 mod graph;
 mod legend;
 mod pipes;
@@ -162,6 +163,19 @@ pub struct Live {
     pub trail: Vec<(usize, usize)>,
     /// Bring the style along, for a file that stands alone.
     pub standalone: bool,
+    /// One circuit alone, cut out of the sheet; everything if none.
+    pub only: Option<Only>,
+}
+
+/// One circuit of a sheet, and what belongs to it.
+#[derive(Clone, Debug)]
+pub struct Only {
+    /// Which.
+    pub circuit: Circuit,
+    /// For each part of the plant whether it is drawn.
+    pub parts: Vec<bool>,
+    /// The same for each gauge.
+    pub gauges: Vec<bool>,
 }
 
 /// What a gauge shows.

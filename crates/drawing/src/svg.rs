@@ -1,7 +1,7 @@
 //! The schematic as SVG: geometry and classes; every colour is in the style.
 
 use super::shape::{LINE, Rect};
-use super::{Drawn, Hung, Label, Live, Of, Point, Schematic, Stands, State, opening};
+use super::{Drawn, Hung, Label, Live, Of, Only, Point, Schematic, Stands, State, opening};
 use parts::kind::{Circuit, Stroke};
 use plant::plant::Plant;
 use std::fmt::Write as _;
@@ -28,64 +28,76 @@ pub(super) const SWATCH: f64 = 30.0;
 impl Schematic {
     /// One SVG of the plant that was laid out, with what is read now.
     pub fn svg(&self, plant: &Plant, live: &Live) -> String {
-        let (w, h) = self.size;
+        let only = live.only.as_ref();
+        let Rect { x, y, w, h } = self.cut(only);
         let alone = if live.standalone { " alone" } else { "" };
         let name = if plant.name.is_empty() { "this plant" } else { &plant.name };
         let mut out = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"schematic{alone}\" width=\"{w:.0}\" height=\"{h:.0}\" \
-             viewBox=\"0 0 {w:.0} {h:.0}\" role=\"group\" aria-label=\"Schematic of {}\">\n",
+             viewBox=\"{x:.0} {y:.0} {w:.0} {h:.0}\" role=\"group\" aria-label=\"Schematic of {}\">\n",
             escaped(name)
         );
         if live.standalone {
-            let _ =
-                write!(out, "<style>\n{STYLE}</style>\n<rect class=\"paper\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n");
+            let _ = write!(
+                out,
+                "<style>\n{STYLE}</style>\n<rect class=\"paper\" x=\"{x:.0}\" y=\"{y:.0}\" width=\"{w:.0}\" height=\"{h:.0}\"/>\n"
+            );
         }
-        self.band(&mut out, plant, &live.trail);
-        self.pipes(&mut out);
-        for part in 0..self.pieces.len() {
+        self.band(&mut out, plant, &live.trail, only);
+        self.pipes(&mut out, only);
+        for part in (0..self.pieces.len()).filter(|part| Only::part(only, *part)) {
             self.part(&mut out, plant, live, part);
         }
-        for (part, drawn) in &self.again {
+        for (part, drawn) in self.again.iter().filter(|(part, _)| Only::part(only, *part)) {
             out += "<g aria-hidden=\"true\">\n";
             symbol(&mut out, plant, *part, drawn);
             out += "</g>\n";
         }
-        for hung in &self.gauges {
+        for hung in self.gauges.iter().filter(|hung| Only::gauge(only, hung.gauge)) {
             self.gauge(&mut out, plant, live, hung);
         }
-        for label in &self.labels {
+        let drawn = |of| match of {
+            Of::Letters(circuit) => Only::pipes(only, circuit),
+            Of::Legend(_) | Of::Note => only.is_none(),
+            Of::Part(_) | Of::Gauge(_) => false,
+        };
+        for label in self.labels.iter().filter(|label| drawn(label.of)) {
             loose(&mut out, label);
         }
         out + "</svg>\n"
     }
 
     /// A broad band under the runs that join two ways of a trail.
-    fn band(&self, out: &mut String, plant: &Plant, trail: &[(usize, usize)]) {
+    fn band(&self, out: &mut String, plant: &Plant, trail: &[(usize, usize)], only: Option<&Only>) {
         let on_it = |(part, port): &(usize, String)| {
             let passages = plant.parts[*part].kind.passages.iter();
             let named = passages.enumerate().find(|(_, p)| port.split_once('.').is_some_and(|(way, _)| way == p.name));
             named.is_some_and(|(passage, _)| trail.contains(&(*part, passage)))
         };
-        for run in self.runs.iter().filter(|run| on_it(&run.from) && on_it(&run.to)) {
+        let drawn = self.runs.iter().filter(|run| Only::pipes(only, run.circuit));
+        for run in drawn.filter(|run| on_it(&run.from) && on_it(&run.to)) {
             let _ = writeln!(out, "<path class=\"band\" aria-hidden=\"true\" d=\"{}\"/>", path(&run.points));
         }
     }
 
-    fn pipes(&self, out: &mut String) {
+    fn pipes(&self, out: &mut String, only: Option<&Only>) {
         *out += "<g class=\"pipes\" aria-hidden=\"true\">\n";
-        for (circuit, standing, lines) in super::pipes::pipes(&self.runs) {
+        let drawn = |(circuit, ..): &(Circuit, _, _)| Only::pipes(only, *circuit);
+        for (circuit, standing, lines) in super::pipes::pipes(&self.runs).into_iter().filter(drawn) {
             let d: String = lines.iter().map(|line| path(line)).collect();
             let standing = if standing { " standing" } else { "" };
             let _ = writeln!(out, "<path class=\"run {}{standing}\" d=\"{d}\"/>", class_of(circuit));
         }
-        let circuit = |net: usize| self.runs.iter().find(|run| run.net == net).map_or("", |run| class_of(run.circuit));
-        for (net, (x, y)) in &self.junctions {
+        let run_of = |net: usize| self.runs.iter().find(|run| run.net == net);
+        let circuit = |net: usize| run_of(net).map_or("", |run| class_of(run.circuit));
+        let drawn = |net: usize| run_of(net).is_none_or(|run| Only::pipes(only, run.circuit));
+        for (net, (x, y)) in self.junctions.iter().filter(|(net, _)| drawn(*net)) {
             let _ = writeln!(out, "<circle class=\"dot {}\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.6\"/>", circuit(*net));
         }
-        for (net, at, along) in &self.arrows {
+        for (net, at, along) in self.arrows.iter().filter(|(net, ..)| drawn(*net)) {
             let _ = writeln!(out, "<path class=\"arrow {}\" d=\"{}\"/>", circuit(*net), arrow(*at, *along));
         }
-        for hung in &self.gauges {
+        for hung in self.gauges.iter().filter(|hung| Only::gauge(only, hung.gauge)) {
             let _ = writeln!(out, "<path class=\"leader\" d=\"{}\"/>", path(&hung.leader));
         }
         *out += "</g>\n";

@@ -1,6 +1,7 @@
 //! The drawing as text: sound XML, no style where the page forbids it, and everything in words too.
 
-use drawing::{Live, STYLE, Schematic, Shown, State};
+use drawing::{Live, Only, STYLE, Schematic, Shown, State};
+use parts::kind::Circuit;
 use plant::plant::Plant;
 use roxmltree::{Document, Node};
 use std::collections::BTreeSet;
@@ -19,6 +20,7 @@ fn live(plant: &Plant) -> Live {
         marked: plant.parts.iter().map(|part| (part.name == "exchanger").then(|| "cause".to_string())).collect(),
         link: Some("/part/{}".into()),
         standalone: false,
+        only: None,
         trail: Vec::new(),
     }
 }
@@ -156,4 +158,21 @@ fn odd_names_stay_text() {
     let document = Document::parse(&svg).expect("it is XML");
     let label = document.root_element().attribute("aria-label");
     assert_eq!(label, Some("Schematic of A <b> & \"C\""));
+}
+
+#[test]
+fn one_circuit_is_cut_out_with_its_own_parts_and_gauges_alone() {
+    let (plant, sheet) = marram();
+    let of = |part: &plant::plant::Part| part.flows.iter().flatten().any(|f| plant.flows[f.0].circuit == Circuit::Oil);
+    let parts: Vec<bool> = plant.parts.iter().map(of).collect();
+    let gauges: Vec<bool> = plant.gauges.iter().map(|gauge| gauge.name.starts_with("oil-")).collect();
+    let only = Only { circuit: Circuit::Oil, parts: parts.clone(), gauges: gauges.clone() };
+    let svg = sheet.svg(&plant, &Live { only: Some(only), ..live(&plant) });
+    let document = Document::parse(&svg).expect("it is XML");
+    let count = |all: &[bool]| all.iter().filter(|drawn| **drawn).count();
+    assert_eq!(with_class(&document, "part").len(), count(&parts));
+    assert_eq!(with_class(&document, "gauge").len(), count(&gauges));
+    assert!(with_class(&document, "c-rw").is_empty() && !with_class(&document, "c-lo").is_empty());
+    let size = |name| document.root_element().attribute(name).and_then(|it| it.parse::<f64>().ok()).expect("a size");
+    assert!(size("height") < 0.7 * sheet.size.1 && size("width") <= sheet.size.0);
 }

@@ -9,7 +9,7 @@ const INCH: f64 = 0.0254;
 /// Pipes by nominal size: DN, inches, and outside diameter and wall of schedule 40, both in inches.
 ///
 /// # Source
-/// [B36.10] table 1 (and ISO 6708 for the DN numbers); BSP pipe of the same size differs by a millimetre or less.
+/// [ASMEB3610] table 1 (and ISO 6708 for the DN numbers); BSP pipe of the same size differs by a millimetre or less.
 const PIPES: [(u32, f64, f64, f64); 16] = [
     (6, 0.125, 0.405, 0.068),
     (8, 0.25, 0.540, 0.088),

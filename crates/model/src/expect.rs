@@ -4,8 +4,10 @@ use crate::fit::{Fit, Observed, Run, Scores, Seen};
 use crate::likeness::Likeness;
 use crate::march::Unsteady;
 use crate::point;
+use crate::sensitivity::Slopes;
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;
+use measure::figure::Spread;
 use measure::quantity::Quantity;
 use measure::reading::ReadingText;
 use parts::laws::Point;
@@ -155,20 +157,29 @@ impl Model {
         Band { gauge, value, low: quantile(&readings, 0.025), high: quantile(&readings, 0.975) }
     }
 
+    /// One standard deviation of what each gauge would read on plants like this one, none of which was read yet, to
+    /// first order; nothing where slopes cannot be had [SI].
+    pub fn spread(&mut self, told: &ToldPoint, state: &State) -> Option<Vec<f64>> {
+        let (_, at) = point::told(&self.plant, told);
+        let (parameters, scores) = (self.figures.clone(), Scores::of(self, 0));
+        let taps: Vec<_> = self.plant.gauges.iter().map(|g| g.tap).collect();
+        let slopes = self.slopes(&parameters, state, &taps).ok()?;
+        let each = slopes.iter().zip(self.plant.gauge_ids()).map(|(row, gauge)| {
+            let figures: f64 = shares(row, &parameters, &scores).iter().sum();
+            let point: f64 = row.point.iter().zip(&at.0).map(|(slope, sigma)| (slope * sigma).powi(2)).sum();
+            let noise = reading_noise(&self.plant, gauge, self.read(state, self.plant[gauge].tap), false);
+            (figures + point + noise.powi(2) + self.lasting(gauge).powi(2)).sqrt()
+        });
+        Some(each.collect())
+    }
+
     /// Which figures make the bands wide.
     fn widest(&mut self, parameters: &[f64], state: &State, scores: &Scores) -> Vec<(usize, f64)> {
         let taps: Vec<_> = self.plant.gauges.iter().map(|g| g.tap).collect();
         let Ok(slopes) = self.slopes(parameters, state, &taps) else { return Vec::new() };
         let mut shares = vec![0.0; scores.figures.len()];
         for row in &slopes {
-            let parts: Vec<f64> = scores
-                .figures
-                .iter()
-                .map(|(place, spread)| {
-                    let turn = if spread.is_factor() { parameters[*place] } else { 1.0 } * spread.sigma();
-                    (row.parameters[*place] * turn).powi(2)
-                })
-                .collect();
+            let parts = self::shares(row, parameters, scores);
             let whole: f64 = parts.iter().sum::<f64>().max(1e-30);
             for (share, part) in shares.iter_mut().zip(&parts) {
                 *share += part / whole / slopes.len() as f64;
@@ -178,6 +189,15 @@ impl Model {
         ranked.sort_by(|a, b| b.1.total_cmp(&a.1));
         ranked
     }
+}
+
+/// What the spread of each uncertain figure gives to the variance of a reading.
+fn shares(row: &Slopes, parameters: &[f64], scores: &Scores) -> Vec<f64> {
+    let share = |(place, spread): &(usize, Spread)| {
+        let turn = if spread.is_factor() { parameters[*place] } else { 1.0 } * spread.sigma();
+        (row.parameters[*place] * turn).powi(2)
+    };
+    scores.figures.iter().map(share).collect()
 }
 
 fn quantile(sorted: &[f64], share: f64) -> f64 {

@@ -1,10 +1,13 @@
 //! What an answer rests on without anybody having told it: parts assumed, typical figures, and which of them weigh most.
 
+use crate::dial;
 use measure::figure::{Figure, Origin, Spread};
-use measure::unit::{print_usual, usual_unit};
+use measure::quantity::Quantity;
+use measure::unit::{print, print_usual};
 use model::expect::Expected;
 use model::layout::Layout;
 use parts::kind::{Circuit, Parameter};
+use physics::contents::Contents;
 use plant::plant::{Part, PartId, Plant};
 
 /// One figure of one part.
@@ -15,6 +18,25 @@ pub struct Told<'a> {
     pub parameter: &'static Parameter,
     /// Value, spread, origin.
     pub figure: &'a Figure,
+    /// Density of the liquid whose flow it tells, if it tells one [kg/m³].
+    pub density: Option<f64>,
+}
+
+/// Figures of flow are told at this temperature [K].
+const ROOM: f64 = 293.15;
+
+/// Density of the liquid whose flow a parameter of a part tells: of the passage it names, of the last where it is the hot
+/// one, else of the first [kg/m³].
+fn density(plant: &Plant, part: &Part, parameter: &Parameter) -> Option<f64> {
+    if parameter.quantity != Quantity::MassFlow || parameter.name.contains("gas") {
+        return None;
+    }
+    let ways =
+        part.kind.passages.iter().zip(&part.flows).filter_map(|(way, flow)| Some((way, &plant.flows[(*flow)?.0])));
+    let liquids: Vec<_> = ways.filter(|(_, flow)| !matches!(flow.contents, Contents::Gas { .. })).collect();
+    let named = liquids.iter().find(|(way, _)| parameter.name.contains(way.name));
+    let other = if parameter.name.contains("hot") { liquids.last() } else { liquids.first() };
+    named.or(other).map(|(_, flow)| flow.contents.density(ROOM))
 }
 
 /// A figure and how much of the width of the bands it makes.
@@ -46,11 +68,8 @@ pub fn uncertain(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
     (0..plant.parts.len()).flat_map(|p| {
         let part = &plant.parts[p];
         let figures = part.kind.parameters.iter().zip(&part.figures);
-        figures.filter(|(_, figure)| figure.spread != Spread::Exact).map(|(parameter, figure)| Told {
-            part: &part.name,
-            parameter,
-            figure,
-        })
+        let uncertain = figures.filter(|(_, figure)| figure.spread != Spread::Exact);
+        uncertain.map(|(parameter, figure)| Told::of(plant, part, parameter, figure))
     })
 }
 
@@ -70,13 +89,18 @@ pub fn widest<'a>(plant: &'a Plant, expected: &Expected) -> Vec<Wide<'a>> {
         .filter_map(|&(place, share)| {
             let id = last_before(place)?;
             let (part, k) = (&plant[id], place - layout.first_parameter(id));
-            let told = Told { part: &part.name, parameter: part.kind.parameters.get(k)?, figure: part.figures.get(k)? };
+            let told = Told::of(plant, part, part.kind.parameters.get(k)?, part.figures.get(k)?);
             share.is_finite().then_some(Wide { told, share })
         })
         .collect()
 }
 
-impl Told<'_> {
+impl<'a> Told<'a> {
+    /// A figure of a part.
+    pub fn of(plant: &Plant, part: &'a Part, parameter: &'static Parameter, figure: &'a Figure) -> Told<'a> {
+        Told { part: &part.name, parameter, figure, density: density(plant, part, parameter) }
+    }
+
     /// What it is, without its unit: "Rated power at the flywheel".
     pub fn title(&self) -> String {
         let title = self.parameter.title.trim().trim_end_matches('.');
@@ -88,15 +112,11 @@ impl Told<'_> {
 
     /// Value and band: "12.4 kPa, 8 to 18".
     pub fn value(&self) -> String {
-        let quantity = self.parameter.quantity;
         let (low, high) = self.figure.spread.band(self.figure.value);
-        if low == high {
-            return print_usual(self.figure.value, quantity);
-        }
-        let unit = usual_unit(quantity);
-        let bare =
-            |value| measure::unit::print(value, quantity, unit).unwrap_or_default().replace(&format!(" {unit}"), "");
-        format!("{}, {} to {}", print_usual(self.figure.value, quantity), bare(low), bare(high))
+        let print = |value| in_owners_unit(value, self.parameter.quantity, self.density);
+        let (value, unit) = print(self.figure.value);
+        let whole = dial::with_unit(&value, unit);
+        if low == high { whole } else { format!("{whole}, {} to {}", print(low).0, print(high).0) }
     }
 
     /// Where it comes from.
@@ -106,5 +126,48 @@ impl Told<'_> {
             (None, Origin::Typical) => self.parameter.source,
             (None, _) => "vessel file",
         }
+    }
+}
+
+/// A value in the unit an owner would use, and that unit: litres a minute of a liquid whose density is known, degrees
+/// instead of kelvins.
+pub fn in_owners_unit(value: f64, quantity: Quantity, density: Option<f64>) -> (String, &'static str) {
+    let told = |value, quantity, unit: &'static str, words: &'static str| {
+        let printed = print(value, quantity, unit).unwrap_or_default();
+        (printed.strip_suffix(unit).unwrap_or(&printed).trim_end().to_string(), words)
+    };
+    match (quantity, density) {
+        (Quantity::MassFlow, Some(density)) => told(value / density, Quantity::VolumeFlow, "L/min", "L/min"),
+        (Quantity::MassFlow, None) => told(value, quantity, "kg/h", "kg/h"),
+        (Quantity::TemperatureDifference, _) => told(value, quantity, "K", "°C"),
+        (Quantity::FoulingResistance, _) => told(value, quantity, "K/kW", "°C for each kW"),
+        (Quantity::ThermalConductance, _) => told(value, quantity, "kW/K", "kW for each °C"),
+        (Quantity::HeatCapacity, _) => told(value, quantity, "kJ/K", "kJ for each °C"),
+        _ => {
+            let usual = print_usual(value, quantity);
+            let unit = quantity.units().find(|unit| usual.ends_with(&format!(" {unit}"))).unwrap_or("");
+            (usual.strip_suffix(unit).unwrap_or(&usual).trim_end().to_string(), unit)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_stand_in_an_owners_units() {
+        let said = |value, quantity, density| {
+            let (value, unit) = in_owners_unit(value, quantity, density);
+            dial::with_unit(&value, unit)
+        };
+        assert_eq!(said(1.025, Quantity::MassFlow, Some(1025.0)), "60 L/min");
+        assert_eq!(said(0.1, Quantity::MassFlow, None), "360 kg/h");
+        assert_eq!(said(8.0, Quantity::TemperatureDifference, None), "8 °C");
+        assert_eq!(said(2e-5, Quantity::FoulingResistance, None), "0.02 °C for each kW");
+        assert_eq!(said(2000.0, Quantity::ThermalConductance, None), "2 kW for each °C");
+        assert_eq!(said(0.051, Quantity::Length, None), "51 mm");
+        assert_eq!(said(14.6, Quantity::Length, None), "14.6 m");
+        assert_eq!(said(0.6, Quantity::Ratio, None), "0.6");
     }
 }

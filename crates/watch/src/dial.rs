@@ -33,6 +33,11 @@ pub fn change(gauge: &Gauge, difference: f64) -> (f64, &str) {
     let difference = if gauge.vacuum { -difference } else { difference };
     let quantity = gauge.quantity.difference();
     let in_unit = |unit| convert_to(difference, quantity, unit);
+    // A change of a temperature is told in the degrees of its dial.
+    let degrees = if unit(gauge).contains('F') { "F_diff" } else { "K" };
+    if let Some(value) = in_unit(degrees) {
+        return (value, unit(gauge));
+    }
     let usual = usual_unit(quantity);
     in_unit(&gauge.unit)
         .map_or_else(|| (in_unit(usual).unwrap_or(difference), usual), |value| (value, gauge.unit.as_str()))

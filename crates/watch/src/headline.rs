@@ -1,25 +1,29 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{Odds, list};
-use crate::verdict::{entries, unlisted, verdict};
+use crate::saying::{Odds, key, list, sentence as capital};
+use crate::verdict::{leading, unlisted, verdict};
 use crate::why::Case;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use parts::kind::Severity;
 use plant::evidence::Named;
+use plant::plant::{GaugeId, Plant};
+use std::ops::Range;
 
 /// What is said first.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Headline {
     /// The answer.
     pub sentence: String,
-    /// The part or gauge it names, if it names one.
-    pub about: Option<Named>,
+    /// The parts and gauges it names, and where in it, in its order.
+    pub named: Vec<(Range<usize>, Named)>,
+    /// How old the answer is, if there is one [s].
+    pub age: Option<f64>,
     /// The check to make next, if something is wrong.
     pub next: Option<String>,
     /// How many gauges are in their bands, where the sentence does not say so.
     pub bands: Option<String>,
-    /// What these gauges would not show.
+    /// What these gauges would not show, where nothing is found.
     pub escapes: Option<String>,
 }
 
@@ -32,8 +36,14 @@ const TOLD: usize = 2;
 
 impl Explained {
     /// For the words of `verdict` and `why`.
-    pub fn case<'a>(&'a self, plant: &'a plant::plant::Plant, odds: Odds) -> Case<'a> {
-        Case { plant, evidence: &self.evidence, setting: &self.setting, answer: &self.answer, odds }
+    pub fn case<'a>(&'a self, plant: &'a Plant, odds: Odds) -> Case<'a> {
+        Case { plant, evidence: &self.evidence, setting: &self.setting, answer: &self.answer, odds, held: self.held }
+    }
+
+    /// The cause that its verdict names first; nothing where all is well.
+    pub fn named(&self, plant: &Plant) -> Option<What> {
+        let (what, chance) = leading(&self.case(plant, Odds::Words))?;
+        (chance > self.well()).then_some(what)
     }
 
     /// Chance that all is well [1].
@@ -50,9 +60,66 @@ pub fn headline(picture: &Picture) -> Headline {
         (all, inside) if all == inside => format!("All {all} gauges are in their bands."),
         (all, inside) => format!("{inside} of {all} gauges are in their bands."),
     };
-    let (sentence, about, next) = said(picture, outside, held);
+    let (answer, about, next) = said(picture, outside, held);
+    let off = if next.is_some() { off(picture) } else { Vec::new() };
+    let (mut sentence, mut named) = are_off(&picture.plant, &off);
+    let (joint, answer) = match answer.starts_with("Most likely") {
+        _ if sentence.is_empty() => ("", answer),
+        true => (": ", lower_first(&answer)),
+        false => (". ", answer),
+    };
+    sentence.extend([joint, &answer]);
+    // A title may hold the same word; the name stands last.
+    if let Some(of) = about
+        && let Some(at) = sentence.rfind(name_of(&picture.plant, of))
+        && named.iter().all(|(place, _): &(Range<usize>, Named)| place.end <= at)
+    {
+        named.push((at..at + name_of(&picture.plant, of).len(), of));
+    }
     let bands = (!sentence.contains("gauges")).then_some(bands);
-    Headline { sentence, about, next, bands, escapes: escapes(picture) }
+    let age = picture.explained.as_ref().map(|explained| picture.at - explained.at);
+    // What would not show is no news to one who has something to look for.
+    let escapes = if next.is_none() { escapes(picture) } else { None };
+    Headline { sentence, named, age, next, bands, escapes }
+}
+
+/// Gauges outside their bands, the furthest in widths of its band first.
+fn off(picture: &Picture) -> Vec<(GaugeId, bool)> {
+    let mut all: Vec<(f64, GaugeId, bool)> = Vec::new();
+    for gauged in &picture.gauges {
+        let (Some(value), Some(band)) = (gauged.fresh(picture.at), gauged.band) else { continue };
+        let far = (value - band.high).max(band.low - value) / (band.high - band.low).max(1e-9);
+        if far > 0.0 {
+            // What a vacuum gauge shows goes up when the pressure goes down.
+            all.push((far, gauged.gauge, (value > band.high) != picture.plant[gauged.gauge].vacuum));
+        }
+    }
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    all.into_iter().map(|(_, gauge, high)| (gauge, high)).collect()
+}
+
+/// "Suction high, raw out high and 1 more"
+fn are_off(plant: &Plant, off: &[(GaugeId, bool)]) -> (String, Vec<(Range<usize>, Named)>) {
+    let (mut text, mut named) = (String::new(), Vec::new());
+    for (k, (gauge, high)) in off.iter().take(TOLD).enumerate() {
+        let last = k + 1 == off.len();
+        text += if k == 0 {
+            ""
+        } else if last {
+            " and "
+        } else {
+            ", "
+        };
+        let name = key(&plant[*gauge].name);
+        let name = if k == 0 { capital(&name) } else { name };
+        named.push((text.len()..text.len() + name.len(), Named::Gauge(*gauge)));
+        text += &name;
+        text += if *high { " high" } else { " low" };
+    }
+    if off.len() > TOLD {
+        text.extend([" and ", &(off.len() - TOLD).to_string(), " more"]);
+    }
+    (text, named)
 }
 
 fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named>, Option<String>) {
@@ -66,9 +133,9 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         return (sentence.into(), None, None);
     };
     let case = explained.case(&picture.plant, Odds::Words);
-    let top = entries(&case).into_iter().next();
+    let top = leading(&case);
     let most = unlisted(&case).map(|ranked| ranked.probability).fold(0.0, f64::max);
-    let well = explained.well() >= most && top.as_ref().is_none_or(|top| explained.well() >= top.chance);
+    let well = explained.well() >= most && top.is_none_or(|(_, chance)| explained.well() >= chance);
     let chance = |p| case.odds.say(p);
     if well && !picture.act.is_empty() {
         let weighing = if picture.weighing { " Causes are being weighed." } else { "" };
@@ -85,21 +152,9 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         return (sentence, None, None);
     }
     if well {
-        let sentence = match (outside, held) {
-            (_, 0) => format!("All was well when last judged, {}.", chance(explained.well())),
-            (0, all) => format!("All is well, {}: all {all} gauges are in their bands.", chance(explained.well())),
-            (1, _) => format!(
-                "All is well, {}: one of {held} gauges just outside its band is nothing unusual.",
-                chance(explained.well())
-            ),
-            _ => format!(
-                "All is well, {}; {outside} of {held} gauges are just outside their bands.",
-                chance(explained.well())
-            ),
-        };
-        return (sentence, None, None);
+        return (all_well(explained.well(), outside, held, case.odds), None, None);
     }
-    let about = top.as_ref().filter(|top| top.chance > most).and_then(|top| match top.ways[0].what {
+    let about = top.filter(|(_, chance)| *chance > most).and_then(|(what, _)| match what {
         What::Cause(of, _) => Some(of),
         _ => None,
     });
@@ -113,6 +168,23 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         )
     });
     (verdict(&case), about, next)
+}
+
+/// Likely enough that nothing need be added to "all is well" [1].
+const SURE: f64 = 2.0 / 3.0;
+
+/// Nothing is found: how likely it is that all is well, said so that it is true of what is known.
+fn all_well(chance: f64, outside: usize, held: usize, odds: Odds) -> String {
+    let gauges = match (outside, held) {
+        (_, 0) => "when last judged".to_string(),
+        (0, all) => format!("all {all} gauges are in their bands"),
+        (1, all) => format!("one of {all} gauges just outside its band is nothing unusual"),
+        _ => format!("{outside} of {held} gauges are just outside their bands"),
+    };
+    match odds.say(chance) {
+        said if chance >= SURE => format!("All is well, {said}: {gauges}."),
+        said => format!("Nothing found yet; all is well in {said}: {gauges}."),
+    }
 }
 
 /// Gauges outside their bands, and those that can be held against one.
@@ -176,6 +248,13 @@ mod tests {
         assert!((by_chance(1, 18) - (1.0 - 0.95f64.powi(18))).abs() < 1e-12);
         assert!(by_chance(2, 18) > BY_CHANCE && by_chance(5, 18) < BY_CHANCE);
         assert_eq!(by_chance(0, 18), 1.0);
+    }
+
+    #[test]
+    fn all_is_well_is_said_only_where_it_is_likely() {
+        assert_eq!(all_well(0.9, 0, 18, Odds::Words), "All is well, about 9 in 10: all 18 gauges are in their bands.");
+        let doubtful = all_well(0.52, 1, 18, Odds::Words);
+        assert!(doubtful.starts_with("Nothing found yet; all is well in about 1 in 2: one of 18"), "{doubtful}");
     }
 
     #[test]

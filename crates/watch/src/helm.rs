@@ -71,6 +71,27 @@ impl Helm {
     }
 }
 
+/// Shares of rated speed from slow to full [1].
+const SPEEDS: [f64; 4] = [0.4, 0.6, 0.8, 1.0];
+
+/// Where each gauge of nearly every sound plant reads from slow to full speed, in gear and out of it, before any was read
+/// [SI]; nothing where the plant has no state at one of them.
+pub fn reach(model: &mut Model) -> Option<Vec<(f64, f64)>> {
+    let parameters = model.figures.clone();
+    let mut reach = vec![(f64::INFINITY, f64::NEG_INFINITY); model.plant.gauges.len()];
+    for (share, load) in SPEEDS.into_iter().map(|share| (share, None)).chain([(SPEEDS[0], Some(0.0))]) {
+        let speed = Some(share * model.plant.rated_speed);
+        let told = ToldPoint { speed, load, ..ToldPoint::default() };
+        let state = model.solve(&parameters, &model::point::told(&model.plant, &told).0, None).ok()?;
+        let spread = model.spread(&told, &state)?;
+        for ((gauge, (low, high)), sigma) in model.plant.gauge_ids().zip(&mut reach).zip(spread) {
+            let value = model.read(&state, model.plant[gauge].tap);
+            (*low, *high) = (low.min(value - 2.0 * sigma), high.max(value + 2.0 * sigma));
+        }
+    }
+    Some(reach)
+}
+
 /// Whether two told points are one as far as bands go.
 pub fn same(plant: &Plant, a: &ToldPoint, b: &ToldPoint) -> bool {
     near(plant, a, b, SAME_SPEED) && a.load == b.load && close(a.sea, b.sea, SAME_SEA) && close(a.air, b.air, 2.0)

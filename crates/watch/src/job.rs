@@ -78,7 +78,7 @@ impl Job {
             },
             Job::Weigh { evidence, at } => Outcome::Weighed(explain(plant, evidence).ok().map(|answer| {
                 let setting = set_out(plant, evidence);
-                Arc::new(Explained { at: *at, evidence: evidence.clone(), setting, answer })
+                Arc::new(Explained { at: *at, evidence: evidence.clone(), setting, answer, held: None })
             })),
             Job::Escapes { expected } => Outcome::Escapes(escape::escapes(plant, expected)),
             Job::Shows { what, severity, expected } => {

@@ -19,6 +19,7 @@ pub mod place;
 pub mod recent;
 pub mod saying;
 mod snapshot;
+pub mod standby;
 mod story;
 pub mod tale;
 pub mod valves;

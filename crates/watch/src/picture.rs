@@ -28,6 +28,9 @@ pub struct Picture {
     pub steadiness: Steadiness,
     /// One for each gauge and alarm of the plant, in its order.
     pub gauges: Vec<Gauged>,
+    /// Where each gauge of a sound plant reads between slow and full speed, in gear or not [SI]; empty if it has no state
+    /// there.
+    pub reach: Arc<[(f64, f64)]>,
     /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
     pub expected: Option<Arc<Expected>>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
@@ -36,6 +39,8 @@ pub struct Picture {
     pub explained: Option<Arc<Explained>>,
     /// Causes are being weighed again at this moment.
     pub weighing: bool,
+    /// The odds were against all being well once; it is weighed once more before anything is named.
+    pub suspected: bool,
     /// Words that were entered, and whether what they say is there or was looked for in vain.
     pub said: Vec<(Said, bool)>,
     /// Checks that were entered.
@@ -95,6 +100,8 @@ pub struct Explained {
     pub setting: Setting,
     /// The odds and the checks.
     pub answer: Answer,
+    /// What was named when causes were weighed before: it stays named until another is clearly likelier.
+    pub held: Option<What>,
 }
 
 /// A way to fail that the gauges would not show until it is this bad.

@@ -63,7 +63,7 @@ pub fn severity(cause: &Cause, middle: f64, (low, high): (f64, f64)) -> Option<S
     }
     let share = cause.moves.iter().find_map(|m| match m.by {
         By::Blocked | By::Choked(_) => Some("blocked"),
-        By::Lost => Some("lost"),
+        By::Lost => Some(lost(m.parameter)),
         By::Factor(_) | By::Add(_) | By::Towards(_) => None,
     });
     Some(match share {
@@ -74,6 +74,22 @@ pub fn severity(cause: &Cause, middle: f64, (low, high): (f64, f64)) -> Option<S
             (low, high) => format!("{low} to {high}"),
         },
     })
+}
+
+/// What a part has lost when a parameter of it goes towards nothing, as it is said after "about 60 %".
+fn lost(parameter: &str) -> &'static str {
+    match parameter {
+        "opening" | "greatest" => "shut",
+        "free" | "bypass_closing" => "stuck",
+        "impeller" => "of the impeller gone",
+        "oil_level" => "of its oil lost",
+        "holds" => "of its pressure lost",
+        "output" | "excitation" => "of its output lost",
+        "prime" => "of its prime lost",
+        "exchange" => "of its exchange lost",
+        "filled" => "of its filling lost",
+        _ => "lost",
+    }
 }
 
 /// In fives, but whole where nothing is left to round.
@@ -148,6 +164,23 @@ mod tests {
             assert_eq!(Odds::Words.say(chance), said);
         }
         assert_eq!(Odds::Exact.say(0.734), "73.4 %");
+    }
+
+    #[test]
+    fn a_valve_is_shut_and_not_lost() {
+        let cause = |kind: &str, name: &str| {
+            let kind = parts::catalogue::KINDS.iter().find(|k| k.name == kind).expect("it is a kind");
+            kind.causes.iter().find(|cause| cause.name == name).expect("it fails so")
+        };
+        let said = |kind, name| severity(cause(kind, name), 0.6, (0.4, 0.8)).expect("it has a more or less");
+        for kind in parts::catalogue::KINDS {
+            for cause in kind.causes.iter().filter(|cause| cause.moves.iter().any(|m| matches!(m.by, By::Lost))) {
+                let words = severity(cause, 0.6, (0.4, 0.8)).unwrap_or_default();
+                assert!(!words.contains("% lost"), "{} {}: {words}", kind.name, cause.name);
+            }
+        }
+        assert_eq!(said("strainer", "blocked"), "about 60 % blocked, 40 to 80 %");
+        assert_eq!(said("valve", "part_shut"), "about 60 % shut, 40 to 80 %");
     }
 
     #[test]

@@ -57,6 +57,12 @@ impl Snapshot {
         Some(Snapshot { at: now, told, readings, ringing, silent })
     }
 
+    /// One in which nothing was read.
+    #[cfg(test)]
+    pub(crate) fn empty(at: f64) -> Snapshot {
+        Snapshot { at, told: ToldPoint::default(), readings: Vec::new(), ringing: Vec::new(), silent: Vec::new() }
+    }
+
     /// Whether every gauge kept still.
     pub fn settled(&self) -> bool {
         self.readings.iter().all(|(_, _, mark)| !matches!(mark, Mark::Climbing | Mark::Falling))

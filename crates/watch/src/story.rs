@@ -3,6 +3,7 @@
 
 use crate::helm::alike;
 use crate::picture::Entry;
+use crate::recent::WINDOW;
 use crate::snapshot::{Judged, Snapshot};
 use plant::evidence::{CheckMade, Evidence, Moment, Occasion, Said, ToldPoint};
 use plant::plant::Plant;
@@ -19,6 +20,9 @@ const TROUBLED_AGAIN: f64 = 1200.0;
 const GOOD: f64 = 0.8;
 /// In trouble below this chance of all being well [1].
 const WELL: f64 = 0.5;
+/// Below this chance nothing is waited for; above it, it is weighed again from readings of which none was in the first
+/// before a part is named [1].
+const BEYOND_DOUBT: f64 = 0.03;
 
 /// What is remembered.
 #[derive(Clone, Debug, Default)]
@@ -32,6 +36,8 @@ pub struct Story {
     odd_looks: usize,
     plain_looks: usize,
     changed_looks: usize,
+    /// All was well, and then the odds were against it: since when [s].
+    suspected: Option<f64>,
     /// In trouble, at another speed, nothing is odd: either it does not show there, or it is gone.
     doubt: Option<Judged>,
     weighed: Option<Weighed>,
@@ -72,8 +78,19 @@ impl Story {
         let new = last.judged.as_ref().is_none_or(|was| {
             !was.odd() || !alike(plant, &was.snapshot.told, &judged.snapshot.told) || judged.differs(plant, was)
         });
-        let odd = self.odd_looks >= LOOKS && (new || ago > TROUBLED_AGAIN);
-        let example = self.plain_looks >= LOOKS && judged.snapshot.settled() && self.wants(plant, &judged.snapshot);
+        if let Some(since) = self.suspected {
+            return ago >= WINDOW && judged.snapshot.at - since >= WINDOW;
+        }
+        let again = new || ago > TROUBLED_AGAIN;
+        let odd = self.odd_looks >= LOOKS && again;
+        // What was not well enough for an example a moment ago is none now.
+        let elsewhere = last.judged.as_ref().is_none_or(|was| {
+            was.odd() || !was.snapshot.settled() || !alike(plant, &was.snapshot.told, &judged.snapshot.told)
+        });
+        let example = self.plain_looks >= LOOKS
+            && (elsewhere || ago > TROUBLED_AGAIN)
+            && judged.snapshot.settled()
+            && self.wants(plant, &judged.snapshot);
         odd || example || ago > WELL_AGAIN
     }
 
@@ -201,10 +218,22 @@ impl Story {
         self.weighed = Some(Weighed { at: now, judged: self.present.clone() });
     }
 
-    /// What came of it: the chance that all is well [1]. True if the plant was taken as an example of itself.
+    /// Whether the odds were against all being well once, and are to be weighed once more before anything is named.
+    pub fn suspects(&self) -> bool {
+        self.suspected.is_some()
+    }
+
+    /// What came of it: the chance that all is well [1]. False if it accuses, and is to be borne out before it is told.
     pub fn concluded(&mut self, plant: &Plant, well: f64) -> bool {
-        let Some(judged) = self.weighed.as_ref().and_then(|weighed| weighed.judged.clone()) else { return false };
+        let Some(judged) = self.weighed.as_ref().and_then(|weighed| weighed.judged.clone()) else { return true };
         let was = self.troubled;
+        let asked = !self.said.is_empty() || !self.checks.is_empty();
+        let doubtful = !was && !asked && (BEYOND_DOUBT..WELL).contains(&well);
+        if doubtful && self.suspected.is_none_or(|since| judged.snapshot.at - since < WINDOW) {
+            self.suspected.get_or_insert(judged.snapshot.at);
+            return false;
+        }
+        self.suspected = None;
         self.troubled = well < WELL;
         if !self.troubled {
             self.nows.clear();
@@ -220,6 +249,73 @@ impl Story {
         if example {
             self.usual.push(judged.snapshot);
         }
-        example
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plant() -> Plant {
+        plant::reader::read(include_str!("../../../vessels/marram/vessel.toml")).0.expect("it loads")
+    }
+
+    /// A look at a plant that reads nothing but is so odd.
+    fn look(story: &mut Story, plant: &Plant, at: f64, oddity: f64) -> bool {
+        story.look(plant, Judged { snapshot: Snapshot::empty(at), off: Vec::new(), oddity });
+        story.due()
+    }
+
+    /// Well at first, then odd; weighed at the time that comes back.
+    fn odd(plant: &Plant) -> (Story, f64) {
+        let mut story = Story::default();
+        assert!(!look(&mut story, plant, 0.0, 0.0) && look(&mut story, plant, 75.0, 0.0));
+        story.begin(75.0);
+        assert!(story.concluded(plant, 0.9));
+        assert!(!look(&mut story, plant, 400.0, 3.0) && look(&mut story, plant, 475.0, 3.0));
+        story.begin(475.0);
+        (story, 475.0)
+    }
+
+    #[test]
+    fn an_accusation_is_borne_out_before_it_is_told() {
+        let plant = plant();
+        let (mut story, at) = odd(&plant);
+        assert!(!story.concluded(&plant, 0.3) && story.suspects() && !story.troubled);
+        for after in [75.0, 150.0, 225.0] {
+            assert!(
+                !look(&mut story, &plant, at + after, 3.0),
+                "weighed on readings that were in the first, {after} s"
+            );
+        }
+        assert!(look(&mut story, &plant, at + WINDOW, 3.0));
+        story.begin(at + WINDOW);
+        let mut again = story.clone();
+        assert!(story.concluded(&plant, 0.3) && story.troubled && !story.suspects());
+        assert!(again.concluded(&plant, 0.7) && !again.troubled && !again.suspects());
+    }
+
+    #[test]
+    fn what_leaves_no_doubt_and_what_somebody_said_is_told_at_once() {
+        let plant = plant();
+        let (mut sure, _) = odd(&plant);
+        assert!(sure.concluded(&plant, 0.01) && sure.troubled);
+        let (mut said, _) = odd(&plant);
+        let of = plant::evidence::Named::Part(plant::plant::PartId(0));
+        said.enter(Entry::Said { of, word: 0, there: true });
+        assert!(said.concluded(&plant, 0.3) && said.troubled);
+    }
+
+    #[test]
+    fn a_plant_not_well_enough_to_learn_from_is_not_weighed_at_every_look() {
+        let plant = plant();
+        let mut story = Story::default();
+        look(&mut story, &plant, 0.0, 0.0);
+        look(&mut story, &plant, 75.0, 0.0);
+        story.begin(75.0);
+        assert!(story.concluded(&plant, 0.6) && story.usual().is_empty());
+        let due = (2..40).map(|k| 75.0 * f64::from(k)).find(|at| look(&mut story, &plant, *at, 0.0));
+        assert_eq!(due, Some(1350.0));
     }
 }

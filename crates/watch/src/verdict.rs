@@ -8,6 +8,9 @@ use plant::evidence::Named;
 
 /// A chance from which one cause is the verdict [1].
 const VERDICT: f64 = 0.5;
+/// What was named before stays the verdict from this chance up [1], while no other is so many times as likely.
+const KEPT: f64 = 0.35;
+const CLEARLY: f64 = 1.5;
 /// Causes below this chance are left to the sum of the rest [1].
 pub const LISTED: f64 = 0.02;
 /// And so many at most.
@@ -52,17 +55,29 @@ pub fn unlisted<'a>(case: &'a Case) -> impl Iterator<Item = &'a Ranked> {
     case.answer.ranked.iter().filter(|ranked| !matches!(ranked.what, What::Cause(..)))
 }
 
+/// The cause that was named before, if it still is: no other is clearly likelier.
+fn kept<'a>(case: &Case, entries: &'a [Entry<'a>]) -> Option<&'a Entry<'a>> {
+    let held = entries.iter().find(|entry| entry.ways.iter().any(|way| Some(way.what) == case.held))?;
+    let best = case.answer.ranked.iter().map(|ranked| ranked.probability).fold(entries.first()?.chance, f64::max);
+    (held.chance >= KEPT && best < CLEARLY * held.chance).then_some(held)
+}
+
+/// The cause to name first, with its chance: the one named before while no other is clearly likelier, else the likeliest.
+pub fn leading(case: &Case) -> Option<(What, f64)> {
+    let entries = entries(case);
+    let leading = kept(case, &entries).or_else(|| entries.first())?;
+    Some((leading.ways[0].what, leading.chance))
+}
+
 /// One sentence that answers.
 pub fn verdict(case: &Case) -> String {
-    let mut all: Vec<(f64, String, Option<String>)> = entries(case)
+    let entries = entries(case);
+    if let Some(kept) = kept(case, &entries) {
+        return most_likely(case, kept.chance, &entry_title(case, kept), bad(case, kept).as_deref());
+    }
+    let mut all: Vec<(f64, String, Option<String>)> = entries
         .iter()
-        .map(|entry| {
-            (
-                entry.chance,
-                entry_title(case, entry),
-                if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None },
-            )
-        })
+        .map(|entry| (entry.chance, entry_title(case, entry), bad(case, entry)))
         .chain(unlisted(case).map(|ranked| (ranked.probability, title(case, ranked), None)))
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -74,9 +89,18 @@ pub fn verdict(case: &Case) -> String {
     } else if unlisted(case).any(|ranked| ranked.what == What::Well && ranked.probability >= *chance) {
         format!("All is well, {}: nothing told is beyond what a sound plant shows.", case.odds.say(*chance))
     } else {
-        let bad = bad.as_ref().map_or(String::new(), |bad| format!("; if so, {bad}"));
-        format!("Most likely {top}, {}{bad}.", case.odds.say(*chance))
+        most_likely(case, *chance, top, bad.as_deref())
     }
+}
+
+fn most_likely(case: &Case, chance: f64, title: &str, bad: Option<&str>) -> String {
+    let bad = bad.map_or(String::new(), |bad| format!("; if so, {bad}"));
+    format!("Most likely {title}, {}{bad}.", case.odds.say(chance))
+}
+
+/// How bad an entry is, if it is one cause and that can be graded.
+fn bad(case: &Case, entry: &Entry) -> Option<String> {
+    if entry.ways.len() == 1 { severity(case, entry.ways[0]) } else { None }
 }
 
 /// A cause by its title; of a gauge that may lie in several ways, only that it lies.

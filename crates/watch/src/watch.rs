@@ -18,6 +18,8 @@ use std::sync::Arc;
 pub struct Watch {
     plant: Arc<Plant>,
     helm: Helm,
+    /// Where each gauge of a sound plant reads at any speed [SI].
+    reach: Arc<[(f64, f64)]>,
     recent: Recent,
     story: Story,
     now: f64,
@@ -87,6 +89,7 @@ impl Watch {
             recent: Recent::new(plant.gauges.len()),
             plant,
             helm,
+            reach: helm::reach(&mut model).unwrap_or_default().into(),
             story: Story::default(),
             now: f64::NEG_INFINITY,
             number: 0,
@@ -261,11 +264,12 @@ impl Watch {
                 self.bands = Some(Bands { told, usual, expected });
                 self.escapes = None;
             }
-            Outcome::Weighed(Some(explained)) => {
-                let ranked = &explained.answer.ranked;
-                let well = ranked.iter().find(|r| r.what == What::Well).map_or(0.0, |r| r.probability);
-                self.story.concluded(&self.plant, well);
-                self.explained = Some(explained);
+            Outcome::Weighed(Some(mut explained)) => {
+                if self.story.concluded(&self.plant, explained.well()) {
+                    let was = self.explained.as_ref().and_then(|was| was.named(&self.plant));
+                    Arc::make_mut(&mut explained).held = was;
+                    self.explained = Some(explained);
+                }
             }
             Outcome::Weighed(None) => {}
             Outcome::Shows(would) => self.story.resolve(would),
@@ -288,10 +292,12 @@ impl Watch {
             point: told.map(|told| model::point::told(&self.plant, &told).0),
             steadiness: self.steadiness,
             gauges,
+            reach: self.reach.clone(),
             expected,
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),
+            suspected: self.story.suspects(),
             said: self.story.entered().to_vec(),
             checks: self.story.checks().to_vec(),
             escapes: self.escapes.clone().unwrap_or_default(),

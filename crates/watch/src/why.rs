@@ -1,10 +1,11 @@
 //! Why a cause stands where it stands: readings, words, rates, work and checks, each in one line with its number.
 
 use crate::dial;
+use crate::place;
 use crate::saying::{Odds, list};
 use crate::valves;
 use diagnosis::explain::{Answer, Deviation, Ranked};
-use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use diagnosis::hypothesis::{What, cause_of, falsified, kind_of, name_of};
 use diagnosis::setting::Setting;
 use diagnosis::tried;
 use model::touching::Touching;
@@ -24,6 +25,8 @@ pub struct Case<'a> {
     pub answer: &'a Answer,
     /// How chances are told.
     pub odds: Odds,
+    /// What was named before, if anything was.
+    pub held: Option<What>,
 }
 
 /// A reading off by less than this wants no cause [standard deviations].
@@ -61,7 +64,14 @@ impl Case<'_> {
                 continue;
             }
             let named = self.reading(deviation, with);
-            if (deviation.read - with).abs() <= EXPLAINED * off.abs() { fits.push(named) } else { stays.push(named) }
+            // A gauge that lies moves no other, however well the rest of the plant may be fitted around it.
+            let apart = matches!(ranked.what, What::Cause(Named::Gauge(_), _))
+                && !falsified(self.plant, ranked.what).contains(&deviation.gauge);
+            if !apart && (deviation.read - with).abs() <= EXPLAINED * off.abs() {
+                fits.push(named);
+            } else {
+                stays.push(named);
+            }
         }
         let line = |what: &str, all: Vec<String>| {
             let more = all.len().saturating_sub(NAMED);
@@ -90,17 +100,25 @@ impl Case<'_> {
     fn reading(&self, deviation: &Deviation, with: f64) -> String {
         let gauge = &self.plant[deviation.gauge];
         let step = dial::step(4.0 * dial::change(gauge, deviation.sigma).0.abs());
+        let name = format!("{}{}", gauge.name, self.at(deviation));
         if deviation.difference {
             let (read, unit) = dial::change(gauge, deviation.read);
             let (with, _) = dial::change(gauge, with);
             let (read, with) = (dial::signed(read, step), dial::signed(with, step));
-            return format!("{} ({} over usual; {with} with it)", gauge.name, dial::with_unit(&read, unit));
+            return format!("{name} ({} over usual; {with} with it)", dial::with_unit(&read, unit));
         }
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         let fine = step.min(dial::reading_step(gauge));
         let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let read = dial::with_unit(&read, dial::unit(gauge));
-        format!("{} (reads {read}; {} with it, {} without)", gauge.name, number(with), number(deviation.expected))
+        format!("{name} (reads {read}; {} with it, {} without)", number(with), number(deviation.expected))
+    }
+
+    /// " at 1480 rpm", where readings were taken at more than one operating point.
+    fn at(&self, deviation: &Deviation) -> String {
+        let several = self.answer.deviations.iter().any(|other| other.run != deviation.run);
+        let run = self.setting.seen.runs.get(deviation.run).filter(|_| several);
+        run.map_or(String::new(), |run| format!(" at {}", place::speed(run.point.speed)))
     }
 
     /// Words that go with the cause, said or looked for in vain.

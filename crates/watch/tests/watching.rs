@@ -213,3 +213,43 @@ fn a_limit_that_is_passed_is_told_at_once() {
     let picture = bridge.minutes(BEAT / 60.0);
     assert!(!picture.act.is_empty(), "the lamp is on and nothing is told to do");
 }
+
+#[test]
+fn what_is_named_stays_until_another_is_clearly_likelier() {
+    let mut bridge = Bridge::new();
+    bridge.minutes(15.0);
+    bridge.put_wrong("raw-pump", "worn", 0.6);
+    let picture = bridge.minutes(20.0);
+    let plant = plant();
+    let mut explained = watch::picture::Explained::clone(picture.explained.as_ref().expect("it was weighed"));
+    let all = explained.answer.ranked.iter().map(|ranked| ranked.what);
+    let causes: Vec<What> = all.filter(|what| matches!(what, What::Cause(Named::Part(_), _))).take(2).collect();
+    for (first, second, named) in
+        [(0.45, 0.40, causes[1]), (0.56, 0.38, causes[1]), (0.60, 0.36, causes[0]), (0.45, 0.30, causes[0])]
+    {
+        for ranked in &mut explained.answer.ranked {
+            ranked.probability = match ranked.what {
+                what if what == causes[0] => first,
+                what if what == causes[1] => second,
+                _ => 0.001,
+            };
+        }
+        explained.held = Some(causes[1]);
+        assert_eq!(explained.named(&plant), Some(named), "{first} against {second}");
+    }
+}
+
+#[test]
+fn the_sentence_names_what_is_off_and_where_it_names_it() {
+    let mut bridge = Bridge::new();
+    bridge.minutes(15.0);
+    bridge.put_wrong("raw-pump", "worn", 0.8);
+    let said = headline(&bridge.minutes(20.0));
+    assert!(said.named.len() >= 2, "{}", said.sentence);
+    for (place, of) in &said.named {
+        let words = said.sentence[place.clone()].to_lowercase().replace(' ', "-");
+        assert_eq!(words, name_of(&plant(), *of), "{}", said.sentence);
+    }
+    assert!(said.sentence.contains(" high") && said.sentence.contains("raw-pump"), "{}", said.sentence);
+    assert!(said.age.is_some_and(|age| age < 1500.0) && said.escapes.is_none());
+}

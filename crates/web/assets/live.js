@@ -26,9 +26,18 @@ function patchAll(old, now) {
   else old.replaceChildren(...come);
 }
 
+// A piece in which somebody is choosing waits until they are done, and says so.
+const held = new Map();
+
 function put(id, html) {
   const piece = document.getElementById(id);
-  if (!piece || piece.contains(document.activeElement?.closest?.("form, select, input"))) return;
+  if (!piece) return;
+  const chosen = piece.contains(document.activeElement?.closest?.("select, input"));
+  piece.classList.toggle("held", chosen);
+  if (chosen) {
+    held.set(id, html);
+    return;
+  }
   const focused = piece.contains(document.activeElement) ? document.activeElement.id : "";
   const open = [...piece.querySelectorAll("details[open]")].map((details) => details.id);
   const template = document.createElement("template");
@@ -45,6 +54,13 @@ function mark(id, text, state) {
   const shown = value.querySelector(".value");
   if (shown) shown.textContent = text;
 }
+
+addEventListener("focusout", () => setTimeout(() => {
+  for (const [id, html] of [...held]) {
+    held.delete(id);
+    put(id, html);
+  }
+}));
 
 // While something is pressed nothing is replaced: what is let go of has to be what was pressed.
 let pressed = false;
@@ -86,4 +102,5 @@ for (const whole of document.querySelectorAll("select[data-narrows]")) {
   narrow();
 }
 
-if (document.body.dataset.live) listen(document.body.dataset.live);
+// News can wait until the page itself stands and answers.
+if (document.body.dataset.live) addEventListener("load", () => setTimeout(listen, 0, document.body.dataset.live));

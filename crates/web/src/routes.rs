@@ -4,7 +4,7 @@ use crate::form::{CheckForm, OrderForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::now::NowPage;
-use crate::page::schematic::PlantPage;
+use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
@@ -18,11 +18,14 @@ use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
 use drawing::Schematic;
+use parts::kind::Circuit;
 use plant::evidence::Named;
 use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
+use tokio::sync::OnceCell;
+use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
 
 /// Nobody sends more than a form [bytes].
@@ -34,18 +37,27 @@ const PATIENCE: Duration = Duration::from_secs(2);
 #[derive(Clone)]
 struct Bridge {
     ship: Ship,
-    schematic: Arc<Schematic>,
+    /// Laid out once, while the first page is already there.
+    schematic: Arc<OnceCell<Schematic>>,
 }
 
 impl Bridge {
     fn scene(&self) -> Arc<Scene> {
         self.ship.scenes.borrow().clone()
     }
+
+    /// Waits until it is laid out, on a thread of its own.
+    async fn schematic(&self) -> Result<&Schematic, JoinError> {
+        let plant = self.scene().picture.plant.clone();
+        self.schematic.get_or_try_init(|| spawn_blocking(move || Schematic::lay_out(&plant))).await
+    }
 }
 
 /// All of them, guarded.
 pub fn all(ship: Ship, port: u16) -> Router {
-    let schematic = Arc::new(Schematic::lay_out(&ship.scenes.borrow().picture.plant));
+    let bridge = Bridge { ship, schematic: Arc::default() };
+    let early = bridge.clone();
+    tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
         .route("/", get(now))
         .route("/plant", get(plant))
@@ -65,7 +77,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
         .layer(middleware::from_fn_with_state(port, guard::guard))
-        .with_state(Bridge { ship, schematic })
+        .with_state(bridge)
 }
 
 async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
@@ -75,6 +87,10 @@ async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
 #[derive(Deserialize)]
 struct Chosen {
     part: Option<String>,
+    /// One circuit alone.
+    circuit: Option<String>,
+    /// "yes": as wide as the page.
+    fit: Option<String>,
 }
 
 async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<Chosen>, QueryRejection>) -> Response {
@@ -83,9 +99,26 @@ async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<
         let what = "One part or gauge can be opened at a time: /plant?part=NAME.".into();
         return wrong(&scene, theme, StatusCode::BAD_REQUEST, what);
     };
-    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, &bridge.schematic, theme, None)) };
+    let schematic = match bridge.schematic().await {
+        Ok(schematic) => schematic,
+        Err(why) => {
+            let what = format!("The schematic could not be laid out: {why}.");
+            return wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what);
+        }
+    };
+    let circuit = chosen.circuit.as_deref().map(|name| Circuit::ALL.into_iter().find(|circuit| circuit.name() == name));
+    if circuit == Some(None) {
+        return wrong(
+            &scene,
+            theme,
+            StatusCode::NOT_FOUND,
+            "There is no such circuit; choose one on the Plant page.".into(),
+        );
+    }
+    let view = View { circuit: circuit.flatten(), fit: chosen.fit.as_deref() == Some("yes") };
+    let Some(name) = chosen.part else { return page(&PlantPage::of(&scene, schematic, theme, None, view)) };
     match Named::find(&scene.picture.plant, &name) {
-        Some(of) => page(&PlantPage::of(&scene, &bridge.schematic, theme, Some(of))),
+        Some(of) => page(&PlantPage::of(&scene, schematic, theme, Some(of), view)),
         None => {
             wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
         }

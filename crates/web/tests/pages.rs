@@ -114,7 +114,8 @@ fn status(answer: &str) -> u16 {
     answer.split_whitespace().nth(1).and_then(|code| code.parse().ok()).unwrap_or(0)
 }
 
-const PAGES: [&str; 5] = ["/", "/plant", "/plant?part=strainer-port", "/causes", "/simulator"];
+const PAGES: [&str; 6] =
+    ["/", "/plant", "/plant?part=strainer-port", "/plant?circuit=oil&fit=yes", "/causes", "/simulator"];
 
 #[tokio::test]
 async fn every_page_is_there_says_that_it_is_simulated_and_keeps_to_itself() {
@@ -218,7 +219,14 @@ async fn nonsense_is_told_what_is_wrong_and_nothing_is_entered() {
     let long = format!("word={}&there=yes", "a".repeat(100_000));
     let answer = served.send("/words", &long).await;
     assert!((400..500).contains(&status(&answer)), "{}", status(&answer));
-    for path in ["/nowhere", "/plant?part=kraken", "/live/nowhere", "/plant?part=%3Cscript%3E", "/../etc/passwd"] {
+    for path in [
+        "/nowhere",
+        "/plant?part=kraken",
+        "/plant?circuit=wine",
+        "/live/nowhere",
+        "/plant?part=%3Cscript%3E",
+        "/../etc/passwd",
+    ] {
         let answer = served.get(path).await;
         assert_eq!(status(&answer), 404, "{path}");
         assert!(!answer.contains("<script>"), "{path}");
@@ -257,7 +265,7 @@ async fn an_open_page_is_told_what_has_changed_and_only_that() {
     watch.take(Reading { gauge, value: 273.15 + 49.0, at: 890.0 });
     let scene = Scene { picture: watch.picture(), simulated: None, asked: 0 };
     served.scenes.send(Arc::new(scene)).expect("a page listens");
-    let news = until(&mut stream, "K over").await;
+    let news = until(&mut stream, "°C over").await;
     assert!(news.contains("Raw out reads 49"), "the gauge that moved is not told");
     assert!(!news.contains("day tank level"), "a gauge that kept still is told again");
 }

@@ -3,7 +3,7 @@
 //! Figures are drawn from their spreads, each gauge gets a lasting error and flicker, and each reading an error of the
 //! model's own. Who explains sees only the vessel file and the readings.
 
-use diagnosis::hypothesis::What;
+use diagnosis::hypothesis::{What, cause_of};
 use diagnosis::next_check::Advice;
 use diagnosis::said::normal_below;
 use diagnosis::tried;
@@ -13,7 +13,7 @@ use model::expect::{discrepancy, quasi_normal};
 use model::fit::Scores;
 use model::steady::{Model, State, Unsolved};
 use model::under::Change;
-use parts::kind::{Check, Find, When};
+use parts::kind::{Check, Find, Severity, When};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, PartId, Plant};
@@ -40,6 +40,8 @@ pub struct Simulation {
 
 /// A true figure lies no further out than this [standard deviations]: a vessel that runs well to begin with.
 const FURTHEST: f64 = 2.0;
+/// A check that shows what is wholly so at least this often looks straight at it [1].
+const PLAIN: f64 = 0.85;
 /// Which draw is for what.
 const GAUGE_ERRORS: usize = 10_000;
 const MODEL_ERRORS: usize = 20_000;
@@ -102,7 +104,14 @@ impl Simulation {
     ) -> (bool, Option<&'static Find>) {
         let found = wrong.and_then(|(what, bad)| Some((tried::find_of(&self.model.plant, of, check, what)?, bad)));
         let cries_wolf = tried::false_find(check);
-        let chance = found.map_or(cries_wolf, |(find, bad)| tried::detect(find, bad).max(cries_wolf));
+        let whole = wrong
+            .and_then(|(what, _)| cause_of(&self.model.plant, what))
+            .is_some_and(|c| c.severity == Severity::Whole);
+        let chance = found.map_or(cries_wolf, |(find, bad)| match tried::detect(find, if whole { 1.0 } else { bad }) {
+            // What is wholly so and in plain sight is seen: a pump that stands does not turn.
+            chance if whole && chance > PLAIN => 1.0,
+            chance => chance.max(cries_wolf),
+        });
         (normal_below(quasi_normal(self.seed, CHECKS + turn)) < chance, found.map(|(find, _)| find))
     }
 

@@ -15,23 +15,31 @@ const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 #[derive(Args)]
 pub struct Asked {
     /// Another vessel of the same description, with other gauges: any whole number
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, 0, u32::MAX))]
     seed: u32,
     /// Port of the local address; another free one is taken if it is in use
-    #[arg(long, default_value_t = 8461)]
+    #[arg(long, default_value_t = 8461, value_parser = |text: &str| whole::<u16>(text, 0, 65_535))]
     port: u16,
     /// Seconds that pass in each, from 1 to 120
-    #[arg(long, default_value_t = live::PACE as u8, value_parser = clap::value_parser!(u8).range(1..=120))]
+    #[arg(long, default_value_t = live::PACE as u8, value_parser = |text: &str| whole::<u8>(text, 1, 120))]
     pace: u8,
     /// No pages: the demonstration in words, with the port strainer blocked
     #[arg(long)]
     terminal: bool,
     /// With --terminal: how much of the port strainer is shut [%]
-    #[arg(long, default_value_t = 85, value_parser = clap::value_parser!(u8).range(0..=100), requires = "terminal")]
+    #[arg(long, default_value_t = 85, value_parser = |text: &str| whole::<u8>(text, 0, 100), requires = "terminal")]
     blocked: u8,
     /// With --terminal: chances as exact figures instead of words
     #[arg(long, requires = "terminal")]
     exact: bool,
+}
+
+/// A whole number between two, or what to write instead.
+fn whole<T: TryFrom<u32>>(text: &str, low: u32, high: u32) -> Result<T, String> {
+    let number = text.trim().parse().ok().filter(|number| (low..=high).contains(number));
+    number
+        .and_then(|number| T::try_from(number).ok())
+        .ok_or_else(|| format!("write a whole number from {low} to {high}"))
 }
 
 /// Runs the demonstration.

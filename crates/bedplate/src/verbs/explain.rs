@@ -43,7 +43,14 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let evidence = files::evidence(&asked.evidence, &plant)?;
     if asked.json {
         let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));
-        let case = Case { plant: &plant, evidence: &evidence, setting: &setting, answer: &answer, odds: Odds::Exact };
+        let case = Case {
+            plant: &plant,
+            evidence: &evidence,
+            setting: &setting,
+            answer: &answer,
+            odds: Odds::Exact,
+            held: None,
+        };
         return crate::json::write(out, &json::of(&case));
     }
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };
@@ -54,13 +61,13 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
 /// The answer for people.
 pub fn in_words(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
     let setting = diagnosis::setting::set_out(plant, evidence);
-    text::of(&Case { plant, evidence, setting: &setting, answer, odds })
+    text::of(&Case { plant, evidence, setting: &setting, answer, odds, held: None })
 }
 
 /// Its one sentence.
 pub fn verdict(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
     let setting = diagnosis::setting::set_out(plant, evidence);
-    watch::verdict::verdict(&Case { plant, evidence, setting: &setting, answer, odds })
+    watch::verdict::verdict(&Case { plant, evidence, setting: &setting, answer, odds, held: None })
 }
 
 /// Works it out.

@@ -10,9 +10,10 @@ use askama::Template;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
 use plant::evidence::{CheckMade, Found, Moment, Named, Said};
-use plant::plant::Plant;
+use plant::plant::{PartId, Plant};
 use watch::picture::{Explained, Picture};
-use watch::saying::{Odds, key, sentence};
+use watch::saying::{Odds, key, list, sentence};
+use watch::standby::{ChangeOver, change_over};
 use watch::verdict::{self, Entry, LISTED, entries, entry_title, unlisted};
 use watch::why::Case;
 
@@ -177,6 +178,8 @@ fn id_of(what: What) -> String {
 struct Checks {
     /// All is well as far as can be told.
     well: bool,
+    /// A line that stands by: how to change over to it, and what that tells.
+    over: Option<String>,
     cards: Vec<CheckCard>,
 }
 
@@ -186,13 +189,40 @@ const CHECKS: usize = 5;
 impl Checks {
     fn of(scene: &Scene) -> Checks {
         let picture = &scene.picture;
-        let Some(explained) = &picture.explained else { return Checks { well: false, cards: Vec::new() } };
+        let Some(explained) = &picture.explained else { return Checks { well: false, over: None, cards: Vec::new() } };
         let case = explained.case(&picture.plant, Odds::Words);
         let advised = explained.answer.checks.iter().take(CHECKS);
         Checks {
             well: explained.well() > 0.5,
+            over: match explained.named(&picture.plant) {
+                Some(What::Cause(Named::Part(part), _)) => {
+                    change_over(&picture.plant, part).map(|over| in_words(&picture.plant, &over))
+                }
+                _ => None,
+            },
             cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect(),
         }
+    }
+}
+
+/// "Change over to strainer-starboard, which stands by: …".
+fn in_words(plant: &Plant, over: &ChangeOver) -> String {
+    let name = |part: PartId| plant[part].name.clone();
+    let shut = over.shut.map_or(String::new(), |shut| format!(", then shut {}", name(shut)));
+    let line: Vec<String> = over.line.iter().map(|part| name(*part)).collect();
+    format!(
+        "Change over to {}, which stands by: open {}{shut}. If the readings come back, it was in {}.",
+        name(over.to),
+        name(over.open),
+        any_of(&line)
+    )
+}
+
+/// "a, b or c".
+fn any_of(names: &[String]) -> String {
+    match names {
+        [most @ .., last] if !most.is_empty() => format!("{} or {last}", most.join(", ")),
+        all => list(all),
     }
 }
 

@@ -26,6 +26,8 @@ pub struct Row {
     value: String,
     unit: String,
     note: String,
+    /// "over" or "under", where it is off.
+    side: &'static str,
     age: String,
     strip: Option<Strip>,
     in_words: String,
@@ -62,23 +64,26 @@ impl State {
     }
 }
 
-/// The scale, drawn: places on it are shares of its width [%].
+/// The scale, drawn: paths on a field of [`WIDE`] by 32, stretched to the room there is.
 struct Strip {
     low: String,
     high: String,
-    ticks: Vec<f64>,
-    band: Option<(f64, f64)>,
-    reading: Option<f64>,
+    scale: String,
+    bracket: String,
+    tick: String,
     /// From the nearer bracket to the reading, if that is outside.
-    dashes: Option<(f64, f64)>,
+    dashes: String,
 }
 
-/// The scale shown is about so many bands wide, or as wide as it takes.
-const BANDS: f64 = 8.0;
-/// Marks on it, both ends included.
+/// Marks on the scale, both ends included.
 const MARKS: usize = 6;
-/// Room at either end [%].
-const MARGIN: f64 = 2.5;
+/// Width of the field, and room at either end of it [1].
+const WIDE: f64 = 200.0;
+const MARGIN: f64 = 5.0;
+/// Length of a bracket's serif, and of the point of what goes beyond the scale [same].
+const SERIF: f64 = 2.5;
+/// As much more of the dial is drawn at either end as this share of where a sound plant reads [1].
+const BEYOND: f64 = 0.25;
 
 impl Row {
     /// Of a gauge at this moment.
@@ -94,16 +99,27 @@ impl Row {
             value: String::new(),
             unit: String::new(),
             note: String::new(),
+            side: "",
             age: age(gauged, picture.at),
             strip: None,
             in_words: String::new(),
         };
-        if gauge.trips.is_some() { row.alarm(plant, id) } else { row.dial(gauge, gauged) }
+        if gauge.trips.is_some() {
+            row.alarm(plant, id)
+        } else {
+            row.dial(gauge, gauged, picture.reach.get(id.0).copied())
+        }
     }
 
     /// What it shows, as it is written in the drawing.
     pub fn shown(&self) -> String {
-        if self.state == State::Unread { self.value.clone() } else { dial::with_unit(&self.value, &self.unit) }
+        let value =
+            if self.state == State::Unread { self.value.clone() } else { dial::with_unit(&self.value, &self.unit) };
+        if self.side.is_empty() {
+            value
+        } else {
+            format!("{value} {}", if self.side == "over" { "high" } else { "low" })
+        }
     }
 
     fn alarm(mut self, plant: &Plant, id: GaugeId) -> Row {
@@ -128,14 +144,17 @@ impl Row {
         self
     }
 
-    fn dial(mut self, gauge: &Gauge, gauged: &Gauged) -> Row {
+    fn dial(mut self, gauge: &Gauge, gauged: &Gauged, reach: Option<(f64, f64)>) -> Row {
         let step = dial::reading_step(gauge);
         self.unit = dial::unit(gauge).into();
         let reading = gauged.reading.map(|shown| dial::on_dial(gauge, shown.value));
         self.value = reading.map_or("not read".into(), |reading| dial::number(reading, step));
         let band = gauged.band.map(|Band { low, high, .. }| dial::band(gauge, low, high));
         self.note = match (self.state, reading, band) {
-            (State::Off, Some(reading), Some((low, high))) => off(gauge, reading, (low, high)),
+            (State::Off, Some(reading), Some((low, high))) => {
+                self.side = if reading > high { "over" } else { "under" };
+                off(gauge, reading, (low, high), self.side)
+            }
             (State::Stale, ..) => "stale".into(),
             _ => String::new(),
         };
@@ -150,7 +169,13 @@ impl Row {
             }
             (None, None) => "not read".into(),
         };
-        self.strip = strip(gauge, reading, band);
+        if let Some(scale) = window(gauge, reach) {
+            let beyond = reading.and_then(|reading| scale.beyond(reading));
+            for end in beyond.into_iter().filter(|_| self.state != State::Stale) {
+                self.note = if self.note.is_empty() { end.into() } else { format!("{}, {end}", self.note) };
+            }
+            self.strip = Some(scale.strip(reading, band));
+        }
         self
     }
 }
@@ -174,58 +199,92 @@ fn age(gauged: &Gauged, at: f64) -> String {
     }
 }
 
-/// "1.5 K over", from the nearer end of the band.
-fn off(gauge: &Gauge, reading: f64, (low, high): (f64, f64)) -> String {
-    let (by, word) = if reading > high { (reading - high, "over") } else { (low - reading, "under") };
+/// "1.5 °C over", from the nearer end of the band.
+fn off(gauge: &Gauge, reading: f64, (low, high): (f64, f64), word: &str) -> String {
+    let by = (reading - high).max(low - reading);
     let unit = dial::change(gauge, 0.0).1;
     format!("{} {word}", dial::with_unit(&dial::number(by, dial::step(4.0 * by)), unit))
 }
 
-/// The scale: as much of the dial as eight bands take, or as holds the reading.
-fn strip(gauge: &Gauge, reading: Option<f64>, band: Option<(f64, f64)>) -> Option<Strip> {
-    let ends = dial::band(gauge, gauge.scale.0, gauge.scale.1);
-    let (low, high) = window(ends, reading, band)?;
-    let place = |value: f64| {
-        let share = ((value - low) / (high - low)).clamp(0.0, 1.0);
-        ((MARGIN + (100.0 - 2.0 * MARGIN) * share) * 10.0).round() / 10.0
-    };
-    let step = (high - low) / (MARKS - 1) as f64;
-    let outside = match (reading, band) {
-        (Some(reading), Some((_, high))) if reading > high => Some((high, reading)),
-        (Some(reading), Some((low, _))) if reading < low => Some((reading, low)),
-        _ => None,
-    };
-    Some(Strip {
-        low: dial::number(low, dial::step(4.0 * step)),
-        high: dial::number(high, dial::step(4.0 * step)),
-        ticks: (0..MARKS).map(|k| place(low + step * k as f64)).collect(),
-        band: band.map(|(low, high)| (place(low), place(high))),
-        reading: reading.map(place),
-        dashes: outside.map(|(from, to)| (place(from), place(to))),
-    })
+/// The part of a dial that is drawn: the same at every speed and whatever is read.
+#[derive(Copy, Clone, Debug, PartialEq)]
+struct Scale {
+    low: f64,
+    high: f64,
 }
 
-/// The part of a dial that is drawn, in round numbers.
-fn window(ends: (f64, f64), reading: Option<f64>, band: Option<(f64, f64)>) -> Option<(f64, f64)> {
+/// Where a sound plant reads at any speed, and a quarter as much again at either end, in round numbers; the whole dial where
+/// that is not known.
+fn window(gauge: &Gauge, reach: Option<(f64, f64)>) -> Option<Scale> {
+    let ends = dial::band(gauge, gauge.scale.0, gauge.scale.1);
     let whole = ends.1 - ends.0;
     if !(whole.is_finite() && whole > 0.0) {
         return None;
     }
-    let Some((low, high)) = band.filter(|(low, high)| high - low < 0.9 * whole / BANDS) else { return Some(ends) };
-    let middle = 0.5 * (low + high);
-    let mut wide = BANDS * (high - low);
-    while wide < whole {
-        // Marks stand at round values, so the window does not creep with the band.
-        let mark = round_up(wide / (MARKS - 1) as f64);
-        let first = ((middle / mark) - 0.5 * (MARKS - 1) as f64).round() * mark;
-        let first = first.clamp(ends.0, (ends.1 - mark * (MARKS - 1) as f64).max(ends.0));
-        let last = first + mark * (MARKS - 1) as f64;
-        if reading.is_none_or(|reading| (first..=last).contains(&reading)) {
-            return Some((first, last.min(ends.1)));
-        }
-        wide *= 1.5;
+    let dial = Scale { low: ends.0, high: ends.1 };
+    let reach = reach.filter(|(low, high)| low.is_finite() && high.is_finite());
+    let Some((low, high)) = reach.map(|(low, high)| dial::band(gauge, low, high)) else { return Some(dial) };
+    let more = BEYOND * (high - low);
+    let mark = round_up((high - low + 2.0 * more) / (MARKS - 1) as f64);
+    let low = (((low - more) / mark).floor() * mark).max(ends.0);
+    let high = (((high + more) / mark).ceil() * mark).min(ends.1);
+    Some(if high > low { Scale { low, high } } else { dial })
+}
+
+impl Scale {
+    /// Place on the field.
+    fn place(self, value: f64) -> f64 {
+        let share = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
+        ((MARGIN + (WIDE - 2.0 * MARGIN) * share) * 10.0).round() / 10.0
     }
-    Some(ends)
+
+    /// In words, where a reading lies beyond what is drawn.
+    fn beyond(self, reading: f64) -> Option<&'static str> {
+        let slight = 1e-6 * (self.high - self.low);
+        match reading {
+            r if r > self.high + slight => Some("beyond this scale"),
+            r if r < self.low - slight => Some("below this scale"),
+            _ => None,
+        }
+    }
+
+    fn strip(self, reading: Option<f64>, band: Option<(f64, f64)>) -> Strip {
+        let step = (self.high - self.low) / (MARKS - 1) as f64;
+        let marks = (0..MARKS).map(|k| format!("M{} 25V30", self.place(self.low + step * k as f64)));
+        let outside = match (reading, band) {
+            (Some(reading), Some((_, high))) if reading > high => Some((high, reading)),
+            (Some(reading), Some((low, _))) if reading < low => Some((reading, low)),
+            _ => None,
+        };
+        let number = |value| dial::number(value, dial::step(4.0 * step));
+        Strip {
+            low: number(self.low),
+            high: number(self.high),
+            scale: format!("M{MARGIN} 25H{}{}", WIDE - MARGIN, marks.collect::<String>()),
+            bracket: band.map_or(String::new(), |(low, high)| self.end(low, SERIF) + &self.end(high, -SERIF)),
+            tick: reading.map_or(String::new(), |reading| self.tick(reading)),
+            dashes: outside.map_or(String::new(), |(from, to)| format!("M{} 15H{}", self.place(from), self.place(to))),
+        }
+    }
+
+    /// One end of a bracket; where it lies beyond the scale, a point that leads there.
+    fn end(self, value: f64, serif: f64) -> String {
+        let at = self.place(value);
+        match self.beyond(value) {
+            Some(_) => format!("M{} 5L{} 15L{} 25", at + serif, at - serif, at + serif),
+            None => format!("M{} 5H{at}V25H{}", at + serif, at + serif),
+        }
+    }
+
+    /// A reading's tick; where it lies beyond the scale, a point that leads there.
+    fn tick(self, value: f64) -> String {
+        let at = self.place(value);
+        let out = if value > self.high { SERIF } else { -SERIF };
+        match self.beyond(value) {
+            Some(_) => format!("M{} 4L{} 15L{} 26", at - out, at + out, at - out),
+            None => format!("M{at} 2V27"),
+        }
+    }
 }
 
 /// The next of 1, 2, 5, 10, 20 …
@@ -238,28 +297,25 @@ fn round_up(value: f64) -> f64 {
 mod tests {
     use super::*;
 
+    const SCALE: Scale = Scale { low: 60.0, high: 100.0 };
+
     #[test]
-    fn a_narrow_band_is_drawn_large_and_stays_put() {
-        let ends = (0.0, 120.0);
-        let (low, high) = window(ends, Some(81.0), Some((79.0, 83.0))).expect("there is a scale");
-        assert!(high - low < 60.0 && low < 79.0 && high > 83.0, "{low} to {high}");
-        let moved = window(ends, Some(82.5), Some((79.1, 83.1))).expect("there is a scale");
-        assert_eq!((low, high), moved, "the scale creeps");
+    fn what_lies_beyond_the_scale_is_a_point_at_its_end_and_said() {
+        assert_eq!(SCALE.beyond(60.0).or(SCALE.beyond(100.0)).or(SCALE.beyond(81.0)), None);
+        assert_eq!((SCALE.beyond(101.0), SCALE.beyond(59.0)), (Some("beyond this scale"), Some("below this scale")));
+        let strip = SCALE.strip(Some(120.0), Some((50.0, 83.0)));
+        let (end, start) = (WIDE - MARGIN, MARGIN);
+        assert_eq!(strip.tick, format!("M{} 4L{} 15L{} 26", end - SERIF, end + SERIF, end - SERIF));
+        assert!(strip.bracket.starts_with(&format!("M{} 5L{} 15", start + SERIF, start - SERIF)), "{}", strip.bracket);
+        assert!(!strip.dashes.is_empty());
     }
 
     #[test]
-    fn a_reading_far_off_is_still_on_the_strip() {
-        for reading in [0.0, 15.0, 60.0, 119.0, 120.0] {
-            let (low, high) = window((0.0, 120.0), Some(reading), Some((79.0, 83.0))).expect("there is a scale");
-            assert!((low..=high).contains(&reading), "{reading} in {low} to {high}");
-            assert!(low >= 0.0 && high <= 120.0);
-        }
-    }
-
-    #[test]
-    fn without_a_band_the_whole_dial_is_drawn() {
-        assert_eq!(window((0.0, 6.0), Some(3.0), None), Some((0.0, 6.0)));
-        assert_eq!(window((0.0, f64::NAN), Some(3.0), None), None);
+    fn what_lies_on_the_scale_stands_at_its_place() {
+        let strip = SCALE.strip(Some(80.0), Some((70.0, 90.0)));
+        assert_eq!((strip.tick.as_str(), strip.dashes.as_str()), ("M100 2V27", ""));
+        assert_eq!(strip.bracket, "M55 5H52.5V25H55M145 5H147.5V25H145");
+        assert_eq!((strip.low.as_str(), strip.high.as_str()), ("60", "100"));
     }
 
     #[test]

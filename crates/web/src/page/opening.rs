@@ -1,11 +1,11 @@
 //! What a page opens with: what to do this minute, then the answer in a sentence.
 
-use crate::page::address;
 use crate::page::frame::Status;
+use crate::page::{address, long};
 use crate::ship::Scene;
 use askama::Template;
-use diagnosis::hypothesis::name_of;
 use plant::evidence::Named;
+use std::ops::Range;
 use watch::headline::{Headline, headline};
 use watch::picture::Picture;
 
@@ -22,13 +22,21 @@ pub struct Opening {
 impl Opening {
     /// At this moment.
     pub fn of(picture: &Picture) -> Opening {
-        let Headline { sentence, about, next, bands, escapes } = headline(picture);
+        let Headline { sentence, named, age, next, bands, escapes } = headline(picture);
         Opening {
-            act: Act { lines: picture.act.iter().map(|act| (act.line.clone(), act.because.clone())).collect() },
-            verdict: Verdict::of(picture, sentence, about),
+            act: Act::of(picture),
+            verdict: Verdict::of(picture, &sentence, &named),
             further: Further {
-                lines: next.into_iter().chain(bands).chain(escapes).collect(),
-                weighing: picture.weighing && picture.explained.is_some(),
+                next,
+                lines: bands.into_iter().chain(escapes).collect(),
+                weighed: age.map(|age| format!("Weighed {} ago.", long(age))),
+                weighing: match picture.explained {
+                    Some(_) if picture.weighing => Some("Causes are being weighed again."),
+                    Some(_) if picture.suspected => Some(
+                        "Something looked odd: it is weighed once more, from new readings, before anything is named.",
+                    ),
+                    _ => None,
+                },
             },
         }
     }
@@ -50,30 +58,64 @@ pub fn drawn(template: &impl Template) -> String {
     template.render().unwrap_or_default()
 }
 
-/// What to do this minute.
+/// What to do this minute: one thing, the most urgent. What else is asked for is folded under it, for two orders at once
+/// may go against each other.
 #[derive(Template)]
 #[template(path = "act.html")]
 pub struct Act {
-    lines: Vec<(String, String)>,
+    first: Option<Ordered>,
+    rest: Vec<Ordered>,
+}
+
+/// One thing to do.
+struct Ordered {
+    /// Its first sentence.
+    order: String,
+    /// The sentences after it.
+    then: String,
+    because: String,
+}
+
+impl Act {
+    fn of(picture: &Picture) -> Act {
+        let mut all = picture.act.iter().map(|act| {
+            let end = act.line.find(['.', ';']).map_or(act.line.len(), |end| end + 1);
+            let (order, then) = act.line.split_at(end);
+            Ordered { order: order.into(), then: then.trim().into(), because: act.because.clone() }
+        });
+        Act { first: all.next(), rest: all.collect() }
+    }
 }
 
 /// The sentence first: that alone is announced when it changes.
 #[derive(Template)]
 #[template(path = "verdict.html")]
 pub struct Verdict {
-    before: String,
-    linked: Option<(String, String)>,
-    after: String,
+    words: Vec<Words>,
+}
+
+/// A stretch of the sentence, and where it leads if it names a part or gauge.
+struct Words {
+    text: String,
+    link: Option<String>,
+    id: usize,
 }
 
 impl Verdict {
-    fn of(picture: &Picture, sentence: String, about: Option<Named>) -> Verdict {
-        let linked = about.map(|of| (name_of(&picture.plant, of).to_string(), address(&picture.plant, of)));
-        // A title may hold the same word; the name stands last.
-        match linked.as_ref().and_then(|(name, _)| sentence.rsplit_once(name.as_str())) {
-            Some((before, after)) => Verdict { before: before.into(), after: after.into(), linked },
-            None => Verdict { before: sentence, after: String::new(), linked: None },
+    fn of(picture: &Picture, sentence: &str, named: &[(Range<usize>, Named)]) -> Verdict {
+        let mut words = Vec::new();
+        let mut done = 0;
+        let mut push = |text: &str, link: Option<String>| {
+            let id = words.len();
+            words.push(Words { text: text.into(), link, id });
+        };
+        for (place, of) in named {
+            push(&sentence[done..place.start], None);
+            push(&sentence[place.clone()], Some(address(&picture.plant, *of)));
+            done = place.end;
         }
+        push(&sentence[done..], None);
+        Verdict { words }
     }
 }
 
@@ -81,6 +123,11 @@ impl Verdict {
 #[derive(Template)]
 #[template(path = "further.html")]
 pub struct Further {
+    /// The check to make next.
+    next: Option<String>,
     lines: Vec<String>,
-    weighing: bool,
+    /// How old the answer is.
+    weighed: Option<String>,
+    /// What is under way.
+    weighing: Option<&'static str>,
 }

@@ -7,11 +7,11 @@ use askama::Template;
 use diagnosis::hypothesis::{What, kind_of, name_of};
 use measure::figure::Origin;
 use measure::quantity::Quantity;
-use measure::unit::print_usual;
 use parts::kind::{Circuit, Kind, Limit, Probe, When};
 use plant::evidence::Named;
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
 use watch::assumed::{self, Told};
+use watch::dial;
 use watch::picture::Picture;
 use watch::place::circuit_of;
 use watch::saying::{Odds, key, sentence};
@@ -118,11 +118,8 @@ fn figures(picture: &Picture, of: Named) -> Vec<FigureRow> {
     let plant = &picture.plant;
     let widest = picture.expected.as_ref().map(|expected| assumed::widest(plant, expected)).unwrap_or_default();
     let part = &plant[part];
-    let told = part.kind.parameters.iter().zip(&part.figures).map(|(parameter, figure)| Told {
-        part: &part.name,
-        parameter,
-        figure,
-    });
+    let each = part.kind.parameters.iter().zip(&part.figures);
+    let told = each.map(|(parameter, figure)| Told::of(plant, part, parameter, figure));
     told.map(|told| {
         let share = widest.iter().find(|wide| {
             wide.told.part == told.part && std::ptr::eq(wide.told.parameter, told.parameter) && wide.share >= SLIGHT
@@ -174,5 +171,6 @@ fn limit(kind: &Kind, limit: &Limit) -> String {
         Probe::Flow(_) => Quantity::MassFlow,
         Probe::Unknown(place) => kind.unknowns.get(place).map_or(Quantity::Ratio, |unknown| unknown.quantity),
     };
-    format!("{side} {}: {}", print_usual(limit.value, quantity), limit.act)
+    let (value, unit) = assumed::in_owners_unit(limit.value, quantity, None);
+    format!("{side} {}: {}", dial::with_unit(&value, unit), limit.act)
 }

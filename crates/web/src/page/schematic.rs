@@ -8,9 +8,12 @@ use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
 use diagnosis::hypothesis::What;
-use drawing::{Live, Schematic, Shown};
+use drawing::{Live, Only, Schematic, Shown};
+use parts::kind::Circuit;
 use plant::evidence::Named;
+use plant::plant::{Part, Plant};
 use watch::picture::Picture;
+use watch::place::circuit_of;
 use watch::saying::Odds;
 use watch::verdict::entries;
 
@@ -21,21 +24,77 @@ pub struct PlantPage {
     frame: Frame,
     opening: Opening,
     drawing: String,
+    /// Ways to look at the sheet: words, address, whether this is it.
+    ways: Vec<(String, String, bool)>,
+    /// As wide as the page.
+    fit: bool,
     panel: Option<Panel>,
     parts: Vec<String>,
 }
 
+/// How the sheet is looked at.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
+pub struct View {
+    /// One circuit alone.
+    pub circuit: Option<Circuit>,
+    /// As wide as the page, however small that makes it.
+    pub fit: bool,
+}
+
+impl View {
+    /// Its address.
+    fn address(self) -> String {
+        let circuit = self.circuit.map(|circuit| format!("circuit={}", circuit.name()));
+        let asked: Vec<String> = circuit.into_iter().chain(self.fit.then(|| "fit=yes".into())).collect();
+        if asked.is_empty() { "/plant".into() } else { format!("/plant?{}", asked.join("&")) }
+    }
+
+    /// The same with a part opened.
+    fn with_part(self, part: &str) -> String {
+        let address = self.address();
+        let joined = if address.contains('?') { '&' } else { '?' };
+        format!("{address}{joined}part={part}")
+    }
+}
+
+/// Ways to look at the sheet: all of it, each circuit that has pipes, fitted to the page or not.
+fn ways(schematic: &Schematic, view: View) -> Vec<(String, String, bool)> {
+    let drawn = |circuit: &Circuit| schematic.runs.iter().any(|run| run.circuit == *circuit);
+    let circuits = Circuit::ALL.into_iter().filter(drawn).map(Some);
+    let fit = ("Fit to the page".to_string(), View { fit: !view.fit, ..view }.address(), view.fit);
+    let each = std::iter::once(None).chain(circuits).map(|circuit| {
+        let words = circuit.map_or("All circuits", Circuit::title).to_string();
+        (words, View { circuit, ..view }.address(), circuit == view.circuit)
+    });
+    std::iter::once(fit).chain(each).collect()
+}
+
+/// What belongs to a circuit.
+fn only(plant: &Plant, circuit: Circuit) -> Only {
+    // What carries nothing belongs where its kind is at home.
+    let belongs = |part: &Part| match part.flows.iter().flatten().collect::<Vec<_>>()[..] {
+        [] => part.kind.circuit == circuit,
+        ref flows => flows.iter().any(|flow| plant.flows[flow.0].circuit == circuit),
+    };
+    Only {
+        circuit,
+        parts: plant.parts.iter().map(belongs).collect(),
+        gauges: plant.gauge_ids().map(|gauge| circuit_of(plant, gauge) == circuit).collect(),
+    }
+}
+
 impl PlantPage {
     /// At this moment, with a part or gauge opened.
-    pub fn of(scene: &Scene, schematic: &Schematic, theme: Theme, chosen: Option<Named>) -> PlantPage {
+    pub fn of(scene: &Scene, schematic: &Schematic, theme: Theme, chosen: Option<Named>, view: View) -> PlantPage {
         let picture = &scene.picture;
-        let here = chosen.map_or("/plant".into(), |of| {
-            format!("/plant?part={}", super::query(diagnosis::hypothesis::name_of(&picture.plant, of)))
-        });
+        let name = |of| super::query(diagnosis::hypothesis::name_of(&picture.plant, of));
+        let here = chosen.map_or_else(|| view.address(), |of| view.with_part(&name(of)));
         PlantPage {
             frame: Frame::of(scene, "Plant", theme, &here),
             opening: Opening::of(picture),
-            drawing: schematic.svg(&picture.plant, &live(picture)),
+            drawing: schematic.svg(&picture.plant, &live(picture, view)),
+            ways: ways(schematic, view),
+            fit: view.fit,
             panel: chosen.map(|of| Panel::of(scene, of)),
             parts: picture.plant.parts.iter().map(|part| part.name.clone()).collect(),
         }
@@ -55,13 +114,14 @@ impl PlantPage {
 }
 
 /// What is drawn into the schematic now.
-fn live(picture: &Picture) -> Live {
+fn live(picture: &Picture, view: View) -> Live {
     let rows = picture.plant.gauge_ids().map(|gauge| Row::of(picture, gauge));
     Live {
         gauges: rows.map(|row| Shown { text: row.shown(), state: state_of(row.state).0 }).collect(),
         marked: marked(picture),
-        link: Some("/plant?part={}#part".into()),
+        link: Some(view.with_part("{}#part")),
         standalone: false,
+        only: view.circuit.map(|circuit| only(&picture.plant, circuit)),
         trail: Vec::new(),
     }
 }

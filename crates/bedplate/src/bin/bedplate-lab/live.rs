@@ -17,8 +17,8 @@ const SOUND: f64 = 3.0;
 /// Minutes that a fault is given to be found, and that are let pass before it is introduced, so that she is on a leg
 /// and not between two [min].
 const GIVEN: f64 = 180.0;
-/// Between two readings [s].
-const EVERY: f64 = 10.0;
+/// Between two readings [s]: as at the quickest pace, where they are the fewest.
+const EVERY: f64 = 30.0;
 /// Faults.
 const FAULTS: usize = 10;
 /// A chance that is a verdict [1].
