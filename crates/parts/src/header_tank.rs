@@ -133,7 +133,10 @@ pub const KIND: Kind = Kind {
             moves: &[
                 Move { on: Whose::Own, parameter: "trapped_air", by: By::Add(0.25) },
                 Move { on: Whose::Kind("exchanger"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("plate-exchanger"), parameter: "fouling_resistance", by: By::Factor(8.0) },
                 Move { on: Whose::Kind("keel-cooler"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("skin-tank"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("box-cooler"), parameter: "fouling_resistance", by: By::Factor(8.0) },
             ],
             severity: Severity::Even,
             says: &[says("froth or jelly", 0.6), says("overflowing", 0.25)],
