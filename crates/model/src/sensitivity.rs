@@ -60,6 +60,7 @@ fn seeds(
         }
         Tap::Temperature(n) => vec![(temperature(n), 1.0)],
         Tap::Flow(f) => vec![(layout.flow(f.0), 1.0)],
+        Tap::Meter(f) => vec![(layout.flow(f.0), 1.0 / crate::steady::metered(plant, f))],
         Tap::Unknown(part, u) => vec![(layout.seats[part.0].first_unknown + u, 1.0)],
         Tap::Drop(f) => {
             let flow = &plant.flows[f.0];

@@ -4,7 +4,7 @@ use crate::balance::Balance;
 use crate::layout::{Layout, pressure, temperature};
 use parts::kind::{Circuit, Probe};
 use parts::laws::Point;
-use plant::plant::{NodeId, PartId, Plant, Tap, Terminal};
+use plant::plant::{FlowId, NodeId, PartId, Plant, Tap, Terminal, metered_density};
 use solver::{Options, Solver, Structure, Stuck};
 
 /// A plant ready to be solved, again and again.
@@ -222,6 +222,7 @@ impl Model {
             Tap::Pressure(n) => state.x[pressure(n)] - state.point.atmosphere,
             Tap::Temperature(n) => state.x[temperature(n)],
             Tap::Flow(f) => state.x[self.layout.flow(f.0)],
+            Tap::Meter(f) => state.x[self.layout.flow(f.0)] / metered(&self.plant, f),
             Tap::Drop(f) => {
                 let flow = &self.plant.flows[f.0];
                 self.pressure_at(state, flow.from) - self.pressure_at(state, flow.to)
@@ -274,6 +275,11 @@ impl Model {
             Terminal::Air => state.point.atmosphere,
         }
     }
+}
+
+/// Density at which a flow is metered [kg/m³]; 1 of what is told by mass.
+pub(crate) fn metered(plant: &Plant, flow: FlowId) -> f64 {
+    metered_density(&plant.flows[flow.0].contents).unwrap_or(1.0)
 }
 
 /// Between two figures, in their logarithms where both are above nothing.
