@@ -59,6 +59,7 @@ pub fn discrepancy(quantity: Quantity, value: f64) -> f64 {
         Quantity::GaugePressure | Quantity::PressureDifference | Quantity::Pressure => 800.0 + 0.03 * value.abs(),
         Quantity::RotationalSpeed => 0.3 + 0.003 * value.abs(),
         Quantity::Voltage => 0.05,
+        Quantity::VolumeFlow => 0.03 * value.abs() + 1e-6,
         _ => 0.03 * value.abs() + 1e-3,
     }
 }
