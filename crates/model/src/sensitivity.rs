@@ -24,7 +24,9 @@ impl Model {
     /// [`Stuck`] if the equations cannot be factorised there.
     pub fn slopes(&mut self, parameters: &[f64], state: &State, taps: &[Tap]) -> Result<Vec<Slopes>, Stuck> {
         let (plant, layout) = (&self.plant, &self.layout);
-        let balance = Balance { plant, layout, parameters, point: state.point, march: None };
+        // What is on its way answers against what it stores; the state that it comes from is taken as it is.
+        let march = state.held.as_ref().map(|held| (held.was.as_slice(), held.rates.as_slice()));
+        let balance = Balance { plant, layout, parameters, point: state.point, march };
         self.solver.factor(&balance, &state.x)?;
         let mut answers = Vec::with_capacity(taps.len());
         let mut costates = Vec::with_capacity(taps.len());

@@ -175,7 +175,8 @@ pub const KIND: Kind = Kind {
         },
         Word {
             name: "boils audibly",
-            of: Of::Value { probe: Probe::BoilingMargin(0), midpoint: 2.0, spread: 2.0, when: When::Low },
+            // It boils at the hot walls, and sings like a kettle, well before the stream does.
+            of: Of::Value { probe: Probe::BoilingMargin(0), midpoint: 6.0, spread: 5.0, when: When::Low },
             false_said: 0.01,
             miss: 0.4,
             group: "boiling",
