@@ -6,6 +6,7 @@ use crate::kind::Kind;
 pub static KINDS: &[&Kind] = &[
     &crate::alarm::KIND,
     &crate::alternator::KIND,
+    &crate::bellows::KIND,
     &crate::belt::KIND,
     &crate::box_cooler::KIND,
     &crate::bypass_filter::KIND,
@@ -15,6 +16,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::coolant_pump::KIND,
     &crate::day_tank::KIND,
     &crate::diesel::KIND,
+    &crate::dry_stack::KIND,
     &crate::duplex_strainer::KIND,
     &crate::elbow::KIND,
     &crate::electric_pump::KIND,

@@ -22,6 +22,7 @@ mod bench;
 
 mod alarm;
 mod alternator;
+mod bellows;
 mod belt;
 mod box_cooler;
 mod bypass_filter;
@@ -34,6 +35,7 @@ mod diesel;
 mod diesel_checks;
 mod diesel_knowledge;
 mod diesel_words;
+mod dry_stack;
 mod duplex_strainer;
 mod elbow;
 mod electric_pump;

@@ -85,7 +85,7 @@ pub(super) const LAYOUTS: &[Layout] = &[
     },
     Layout {
         circuit: Circuit::Exhaust,
-        order: &["diesel", "elbow", "exhaust-hose", "silencer", "outlet"],
+        order: &["diesel", "bellows", "elbow", "exhaust-hose", "dry-stack", "silencer", "outlet"],
         needs: &["diesel"],
         usual: &["exhaust-hose", "silencer"],
         begins: "",
@@ -158,6 +158,7 @@ const INSTEAD: &[(&str, &[&str])] = &[
     ("strainer", &["duplex-strainer"]),
     ("raw-pump", &["plunger-pump", "centrifugal-pump", "electric-pump"]),
     ("coolant-pump", &["centrifugal-pump", "electric-pump"]),
+    ("exhaust-hose", &["dry-stack"]),
 ];
 
 /// Kinds that may stand in for this one.
