@@ -90,6 +90,9 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
         // Of several openings the latest dominates.
         let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
+            if told_of_a_part(plant, named, cause) {
+                continue;
+            }
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
@@ -121,6 +124,14 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let nothing = total / total.exp_m1().max(1e-12);
     list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new(), beside: None });
     list
+}
+
+/// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
+/// turbocharger, is then that part's.
+fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
+    let Named::Part(engine) = named else { return false };
+    let own = |part: &&plant::plant::Part| part.engine == Some(engine) && !std::ptr::eq(*part, &plant[engine]);
+    plant.parts.iter().filter(own).any(|part| part.kind.causes.iter().any(|other| other.rate == cause.rate))
 }
 
 /// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.

@@ -12,6 +12,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::bypass_filter::KIND,
     &crate::cabin_heater::KIND,
     &crate::centrifugal_pump::KIND,
+    &crate::charge_air_cooler::KIND,
     &crate::check_valve::KIND,
     &crate::coolant_pump::KIND,
     &crate::day_tank::KIND,
@@ -54,6 +55,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::strainer::KIND,
     &crate::sump::KIND,
     &crate::thermostat::KIND,
+    &crate::turbocharger::KIND,
     &crate::valve::KIND,
     &crate::vented_loop::KIND,
 ];
