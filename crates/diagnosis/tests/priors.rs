@@ -130,7 +130,7 @@ fn what_a_described_turbocharger_suffers_is_not_laid_to_the_engine_besides() {
         list.iter().filter_map(named).collect()
     };
     let engine = "[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
-    let told = format!("{engine}[circuit]\nexhaust = [\"engine\", \"turbocharger\", \"dry-stack\", \"outlet\"]\n");
+    let told = format!("{engine}[part.turbocharger]\n");
     let (unblown, blown) = (causes(engine), causes(&told));
     let has = |list: &[String], cause: &str| list.iter().any(|name| name == cause);
     for (general, own) in [

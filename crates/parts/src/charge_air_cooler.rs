@@ -37,7 +37,7 @@ const CHARGE: Probe = Probe::Unknown(1);
 pub const KIND: Kind = Kind {
     name: "charge-air-cooler",
     title: "Charge-air cooler",
-    circuit: Circuit::FreshWater,
+    circuit: Circuit::Air,
     symbol: Symbol {
         size: (48.0, 40.0),
         strokes: &[
