@@ -5,7 +5,7 @@ use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
-use plant::plant::{GaugeId, PartId, Plant, Terminal};
+use plant::plant::{GaugeId, Part, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -130,8 +130,9 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 /// turbocharger, is then that part's.
 fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
     let Named::Part(engine) = named else { return false };
-    let own = |part: &&plant::plant::Part| part.engine == Some(engine) && !std::ptr::eq(*part, &plant[engine]);
-    plant.parts.iter().filter(own).any(|part| part.kind.causes.iter().any(|other| other.rate == cause.rate))
+    let other = |(id, part): &(usize, &Part)| part.engine == Some(engine) && *id != engine.0;
+    let mut others = plant.parts.iter().enumerate().filter(other);
+    others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }
 
 /// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.

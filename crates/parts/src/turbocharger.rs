@@ -56,13 +56,14 @@ pub const KIND: Kind = Kind {
     title: "Turbocharger",
     circuit: Circuit::Exhaust,
     symbol: Symbol {
-        size: (56.0, 40.0),
+        // The turbine below widens with the gas, the compressor above narrows with the air; a shaft between them.
+        size: (40.0, 56.0),
         strokes: &[
-            Stroke::Outline("M0 12L20 4V36L0 28Z"),
-            Stroke::Outline("M56 12L36 4V36L56 28Z"),
-            Stroke::Line("M20 20H36"),
+            Stroke::Outline("M0 34L40 26V54L0 46Z"),
+            Stroke::Outline("M4 0L36 6V14L4 20Z"),
+            Stroke::Line("M20 17V30"),
         ],
-        ways: &[way((0.0, 20.0), (56.0, 20.0))],
+        ways: &[way((0.0, 40.0), (40.0, 40.0))],
         ..Symbol::BLANK
     },
     passages: &[passage("gas", &[Circuit::Exhaust], "in", "out").that("drives the turbine of")],
