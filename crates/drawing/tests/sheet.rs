@@ -323,7 +323,7 @@ fn every_leader_touches_what_its_gauge_looks_at() {
             let tap = hung.leader[0];
             !match plant.gauges[hung.gauge].tap {
                 Tap::Pressure(node) | Tap::Temperature(node) => of_node(node, tap),
-                Tap::Flow(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
+                Tap::Flow(flow) | Tap::Meter(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
                 Tap::Unknown(part, _) => of_part(part.0, tap),
                 Tap::Sea => {
                     let intakes = plant.flows.iter().filter(|flow| flow.from == Terminal::Sea).map(|flow| flow.part.0);

@@ -101,7 +101,7 @@ fn shares(plant: &Plant, gauge: GaugeId, part: PartId) -> bool {
 fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {
     match tap {
         Tap::Unknown(of, _) => of == part,
-        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].part == part,
+        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].part == part,
         Tap::Pressure(node) | Tap::Temperature(node) => {
             let at = |end: Terminal| end == Terminal::Node(node);
             let flows = plant[part].flows.iter().flatten().map(|flow| &plant.flows[flow.0]);
