@@ -71,8 +71,11 @@ fn look_at(
     let warm = held || speed >= 0.6 && load >= 0.6;
     // 2.2: engine out 75 to 85 °C normal [S60], modern engines 74 to 91 °C [S61]; an engine with no work stays cooler
     // (from memory). 2.1: with the sea in its block, thermostat about 63 °C, salt from some 71 °C [S56].
+    // With no work its coolant also warms the charge air of one that is charged (from memory).
+    let charged = own(model, engine, "charge-air-cooler").is_some();
     let usual = match (raw_cooled, warm) {
         (false, true) => 70.0..=95.0,
+        (false, false) if charged => 45.0..=95.0,
         (false, false) => 50.0..=95.0,
         (true, true) => 50.0..=71.0,
         (true, false) => 35.0..=71.0,
