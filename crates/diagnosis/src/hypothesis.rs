@@ -5,7 +5,7 @@ use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
-use plant::plant::{GaugeId, PartId, Plant, Terminal};
+use plant::plant::{GaugeId, Part, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -90,6 +90,9 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
         // Of several openings the latest dominates.
         let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
+            if told_of_a_part(plant, named, cause) {
+                continue;
+            }
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
@@ -121,6 +124,15 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     let nothing = total / total.exp_m1().max(1e-12);
     list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new(), beside: None });
     list
+}
+
+/// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
+/// turbocharger, is then that part's.
+fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
+    let Named::Part(engine) = named else { return false };
+    let other = |(id, part): &(usize, &Part)| part.engine == Some(engine) && *id != engine.0;
+    let mut others = plant.parts.iter().enumerate().filter(other);
+    others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }
 
 /// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.

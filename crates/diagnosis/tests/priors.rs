@@ -112,3 +112,35 @@ fn a_relief_valve_that_sticks_open_is_to_blame_though_a_sound_one_passes_nothing
     let table = rates::rate("oil-relief-valve-stuck-open").expect("a rate").per_1000_h[1] / 100.0;
     assert!((0.3..1.1).contains(&(stuck.by_rate / table)), "{} against {table}", stuck.by_rate);
 }
+
+#[test]
+fn what_a_described_turbocharger_suffers_is_not_laid_to_the_engine_besides() {
+    let causes = |text: &str| -> Vec<String> {
+        let plant = plant::reader::read(text).0.expect("a plant");
+        let model = Model::new(&plant).expect("a sound structure");
+        let (evidence, _) = plant::evidence_reader::read("", &plant);
+        let list = hypothesis::all(&plant, &model.layout, &evidence);
+        let named = |h: &Hypothesis| match h.what {
+            What::Cause(named, _) => {
+                let kind = hypothesis::kind_of(&plant, named).name;
+                cause_of(&plant, h.what).map(|cause| format!("{kind}/{}", cause.name))
+            }
+            _ => None,
+        };
+        list.iter().filter_map(named).collect()
+    };
+    let engine = "[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
+    let told = format!("{engine}[part.turbocharger]\n");
+    let (unblown, blown) = (causes(engine), causes(&told));
+    let has = |list: &[String], cause: &str| list.iter().any(|name| name == cause);
+    for (general, own) in [
+        ("diesel/turbo_failed", "turbocharger/failed"),
+        ("diesel/charge_air_leaks", "turbocharger/charge_air_leaks"),
+        ("diesel/air_filter_clogged", "turbocharger/filter_clogged"),
+    ] {
+        assert!(has(&unblown, general) && !has(&unblown, own), "{general} of an engine alone");
+        assert!(has(&blown, own) && !has(&blown, general), "{own} of a turbocharger that is told");
+    }
+    // No cooler is told: that one stays with the engine.
+    assert!(has(&blown, "diesel/charge_cooler_fouled"));
+}

@@ -7,8 +7,8 @@ use super::sheet::{Places, Sheet};
 use super::writing::{Taken, Want, Written};
 use super::{Hung, Label, Of, Point, Run, Stands};
 use measure::quantity::Quantity;
-use parts::kind::When;
-use plant::plant::{FlowId, Gauge, NodeId, Plant, Tap, Terminal};
+use parts::kind::{Beyond, When};
+use plant::plant::{FlowId, Gauge, NodeId, Part, Plant, Tap, Terminal};
 
 /// Room kept for a value beside its gauge: figures, a unit and a word [px].
 const VALUE: f64 = 84.0;
@@ -121,8 +121,9 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
             Tap::Drop(flow) => Hold::Part(plant.flows[flow.0].part.0),
             Tap::Unknown(part, _) => Hold::Part(part.0),
             Tap::Sea => {
-                let sea = plant.flows.iter().find(|flow| flow.from == Terminal::Sea);
-                Hold::Part(sea.map_or(0, |flow| flow.part.0))
+                let sea = plant.flows.iter().find(|flow| flow.from == Terminal::Sea).map(|flow| flow.part.0);
+                // Where none is taken in, what gives its heat to it through the hull.
+                Hold::Part(sea.or_else(|| plant.parts.iter().position(lies_in_the_sea)).unwrap_or(0))
             }
             Tap::Air => Hold::Part(sheet.graph.block().unwrap_or(0)),
         };
@@ -148,6 +149,11 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
         }
     }
     found
+}
+
+/// Only its wall is between what it holds and the sea.
+fn lies_in_the_sea(part: &Part) -> bool {
+    part.kind.walls.iter().any(|wall| wall.beyond == Beyond::Sea)
 }
 
 /// Room for a name and a value [px].

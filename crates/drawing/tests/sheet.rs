@@ -10,6 +10,7 @@ const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
 const EELGRASS: &str = include_str!("../../../vessels/eelgrass/vessel.toml");
 const SAMPHIRE: &str = include_str!("../../../vessels/samphire/vessel.toml");
+const ORACHE: &str = include_str!("../../../vessels/orache/vessel.toml");
 const ENGINE: &str = "[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
 
 /// Every vessel that the cases tell of.
@@ -36,6 +37,7 @@ fn plants() -> Vec<(String, Plant)> {
         ("reference", REFERENCE),
         ("eelgrass", EELGRASS),
         ("samphire", SAMPHIRE),
+        ("orache", ORACHE),
     ];
     let mut texts: Vec<(String, String)> = shipped.map(|(name, text)| (name.to_string(), text.to_string())).into();
     let without =
@@ -323,7 +325,13 @@ fn every_leader_touches_what_its_gauge_looks_at() {
                 Tap::Pressure(node) | Tap::Temperature(node) => of_node(node, tap),
                 Tap::Flow(flow) | Tap::Meter(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
                 Tap::Unknown(part, _) => of_part(part.0, tap),
-                Tap::Sea => plant.flows.iter().any(|flow| flow.from == Terminal::Sea && of_part(flow.part.0, tap)),
+                Tap::Sea => {
+                    let intakes = plant.flows.iter().filter(|flow| flow.from == Terminal::Sea).map(|flow| flow.part.0);
+                    let at_the_sea = |part: &usize| {
+                        plant.parts[*part].kind.walls.iter().any(|wall| wall.beyond == parts::kind::Beyond::Sea)
+                    };
+                    intakes.chain((0..plant.parts.len()).filter(at_the_sea)).any(|part| of_part(part, tap))
+                }
                 Tap::Air => (0..plant.parts.len()).any(|part| of_part(part, tap)),
             }
         });

@@ -1,13 +1,14 @@
 //! Diesel engine: drives everything, heats everything; jacket, gallery and gas path in one part.
 
 use crate::kind::*;
-use crate::laws::{Law, Say, Site, both};
+use crate::laws::{Law, Say, Site, both, is_charged};
 use crate::oil_pump::thinned;
 use measure::quantity::Quantity;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
 use physics::gas;
 use physics::number::Number;
 use physics::smooth::{positive_part, signed_square, smooth_min, softplus};
+use physics::turbocharger::AIR_HEAT;
 
 crate::parameters! {
     /// Rated power at the flywheel [W].
@@ -134,7 +135,14 @@ pub const KIND: Kind = Kind {
         Unknown { name: "full_rack_ratio", quantity: Quantity::Ratio, start: 22.0, size: 5.0, bounds: (0.0, 2000.0) },
         Unknown { name: "surface_heat", quantity: Quantity::Power, start: 5e3, size: 2e3, bounds: (-1e6, 1e8) },
     ],
-    links: &[Link::Demand, Link::Upstream("dilution")],
+    links: &[
+        Link::Demand,
+        Link::Upstream("dilution"),
+        Link::Charge("boost"),
+        Link::Charge("charge_temperature"),
+        Link::Charge("full_boost"),
+        Link::Charge("full_temperature"),
+    ],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
     words: crate::diesel_words::WORDS,
@@ -145,6 +153,12 @@ pub const KIND: Kind = Kind {
     ],
     limits: crate::diesel_knowledge::LIMITS,
 };
+
+/// A pressure [Pa] that a solver on its way does not take to nothing; as it is wherever an engine could run.
+fn held_up<N: Number>(pressure: N) -> N {
+    const LEAST: f64 = 20_000.0;
+    if pressure.re() > LEAST { pressure } else { ((pressure - LEAST) / LEAST).exp() * LEAST }
+}
 
 /// Its laws.
 struct Diesel;
@@ -175,15 +189,17 @@ impl Law for Diesel {
         say.unknown[1] = brake - load;
 
         // Air by volumetric efficiency; what stays behind under back pressure displaces fresh air.
-        let density = gas::density(0.0, at.point.air + 8.0, at.point.atmosphere);
-        let back = (at.outlet_pressure[2] - at.point.atmosphere) / at.point.atmosphere;
+        let drawn_in = at.point.drawn_in();
+        let charge = (at.point.charge_temperature(at.links[3]), held_up(at.links[2] + at.point.atmosphere));
+        let density = gas::density(0.0, charge.0, charge.1);
+        let back = (at.outlet_pressure[2] - charge.1) / charge.1;
         let breathing = positive_part(-back / RESIDUAL_DIVISOR + 1.0, 0.05);
         let air = swept * positive_part(cycles, 0.05) * density * p.volumetric_efficiency * breathing;
 
         // Friction and pumping make up the indicated work; the fuel follows from its efficiency.
         let piston_speed = p.stroke * speed / std::f64::consts::PI;
         let friction = (p.friction_pressure + piston_speed * FRICTION_SLOPE) * swept * cycles;
-        let pumping = (at.outlet_pressure[2] - at.point.atmosphere) * swept * cycles;
+        let pumping = (at.outlet_pressure[2] - charge.1) * swept * cycles;
         let fuel_air = positive_part(fuel, 1e-7) / (air + 1e-5);
         let lean = (fuel_air + 1.0 / MOST_RATIO).recip();
         let rich = softplus(-ratio / SMOKE_RATIO + 1.0, SMOKE_WIDTH);
@@ -205,8 +221,10 @@ impl Law for Diesel {
         let full_cycles = p.rated_speed / (4.0 * std::f64::consts::PI);
         let full_back = smooth_min(back / (share * share + 0.02), N::constant(20.0), 1.0);
         let full_breathing = positive_part(-full_back / RESIDUAL_DIVISOR + 1.0, 0.05);
-        let full_air = swept * full_cycles * density * p.volumetric_efficiency * full_breathing;
-        let full_pumping = full_back * at.point.atmosphere * swept * full_cycles;
+        let full_charge = (at.point.charge_temperature(at.links[5]), held_up(at.links[4] + at.point.atmosphere));
+        let full_density = gas::density(0.0, full_charge.0, full_charge.1);
+        let full_air = swept * full_cycles * full_density * p.volumetric_efficiency * full_breathing;
+        let full_pumping = full_back * full_charge.1 * swept * full_cycles;
         let full_burnt = smooth_min(full_air / LEAST_RATIO, rack, 2e-5);
         let full_power =
             full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
@@ -217,6 +235,12 @@ impl Law for Diesel {
         let coolant = at.inlet_temperature[0];
         let rated_fuel = p.rated_power / (p.indicated_efficiency * 0.8) / DIESEL_HEAT;
         let rated_air = swept * p.rated_speed / (4.0 * std::f64::consts::PI) * p.volumetric_efficiency * 1.13;
+        // What is charged burns more in the same cylinders.
+        let rated_air = if is_charged(at.links[5]) {
+            rated_air * (full_density / gas::density(0.0, drawn_in, at.point.atmosphere))
+        } else {
+            rated_air
+        };
         let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
         let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT
             / (gas(rated_fuel / rated_air) - 360.0);
@@ -249,7 +273,8 @@ impl Law for Diesel {
 
         say.gap[2] = (air + fuel - at.flow[2]) * GAS_GAP;
         // The first law: what the fuel brought and did not go elsewhere leaves with the gas.
-        say.heat[2] = fuel * DIESEL_HEAT - brake - gas_side - friction - leaked - manifold;
+        let compressed = air * (charge.0 - drawn_in) * AIR_HEAT;
+        say.heat[2] = fuel * DIESEL_HEAT + compressed - brake - gas_side - friction - leaked - manifold;
         say.storage[0] = p.block_heat_capacity;
         say.storage[1] = p.block_heat_capacity * 0.05;
         say.storage[2] = p.block_heat_capacity * 0.01;

@@ -280,6 +280,9 @@ pub enum Link {
     BoatSpeed,
     /// Water injected upstream of this exhaust part [kg/s]; 0 before the elbow or in a dry exhaust.
     Injected,
+    /// An unknown of what gives this part its charge air, by name: for an engine the cooler behind the turbocharger if it has
+    /// one, else the turbocharger, which is also what a cooler asks; 0 of an engine that draws its air in unaided.
+    Charge(&'static str),
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).
     Upstream(&'static str),
 }

@@ -8,7 +8,7 @@ pub const PASSAGES: usize = 3;
 /// Most inner unknowns a kind may have.
 pub const UNKNOWNS: usize = 8;
 /// Most links a kind may have.
-pub const LINKS: usize = 4;
+pub const LINKS: usize = 6;
 
 /// What a law sees: the part's figures and the state around it.
 #[derive(Clone, Debug)]
@@ -53,6 +53,10 @@ pub struct Point<N> {
 /// How far a running engine warms its space over outside air [K]; common practice, no source, and inside the 16 K
 /// that `[Trade] 1.3` allows.
 const ROOM_RISE: f64 = 15.0;
+/// How far the air that an engine draws in is warmer than outside [K]; common practice, no source.
+const DRAWN_IN: f64 = 8.0;
+/// Under this a link tells no temperature but that there is nothing to tell of [K].
+const NO_TEMPERATURE: f64 = 100.0;
 /// Speed from which the space is that warm [rad/s]: 480 rpm, slower than engines idle.
 const TURNING: f64 = 50.0;
 
@@ -61,6 +65,21 @@ impl<N: Number> Point<N> {
     pub fn room(&self) -> N {
         self.air + physics::smooth::ramp(self.speed, 0.0, TURNING) * ROOM_RISE
     }
+
+    /// Temperature of the air that an engine or its turbocharger draws in [K].
+    pub fn drawn_in(&self) -> N {
+        self.air + DRAWN_IN
+    }
+
+    /// Temperature of the charge by a link to what has compressed it [K]; as drawn in where nothing has.
+    pub fn charge_temperature(&self, link: N) -> N {
+        if is_charged(link) { link } else { self.drawn_in() }
+    }
+}
+
+/// Does a link to a charge's temperature lead to a turbocharger?
+pub(crate) fn is_charged<N: Number>(link: N) -> bool {
+    link.re() > NO_TEMPERATURE
 }
 
 /// What a part says of its passages and inner quantities.

@@ -78,6 +78,13 @@ fn of_engine(name: &str) -> (f64, f64) {
     (unknown.start, unknown.size)
 }
 
+/// Start and size of what a turbocharger gives; with none there is nothing of it.
+fn of_charge(name: &str, none: bool) -> (f64, f64) {
+    let turbocharger = catalogue::find("turbocharger").expect("there is one");
+    let unknown = turbocharger.unknowns.iter().find(|u| u.name == name).expect("a link names an unknown of it");
+    (if none { 0.0 } else { unknown.start }, unknown.size)
+}
+
 fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
     let mut list = Vec::new();
     let mut push = |name: String, value: f64, size: f64| list.push(Input { name, value, size });
@@ -110,6 +117,7 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
             Link::Demand => (if odd { 1.4 } else { 1.0 }, 0.1),
             Link::BoatSpeed => (if odd { 0.0 } else { 3.6 }, 0.5),
             Link::Injected => (if odd { 0.0 } else { 0.9 }, 0.1),
+            Link::Charge(name) => of_charge(name, odd),
             Link::Upstream(_) => (if odd { 0.07 } else { 0.0 }, 0.01),
         };
         push(format!("{link:?}"), value, size);

@@ -27,5 +27,6 @@ pub mod sea_water;
 pub mod smooth;
 pub mod teos10;
 pub mod transient;
+pub mod turbocharger;
 pub mod viscosity_index;
 pub mod wet_exhaust;

@@ -85,7 +85,7 @@ fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
     let through_hull = has("keel-cooler") || has("skin-tank") || has("box-cooler");
     let cooler = if raw_cooled || through_hull || by_raw { None } else { Some("exchanger") };
     let raw = cooler.is_some() || raw_cooled || by_raw || told(Circuit::RawWater);
-    let wet = !has("elbow") && raw && !told(Circuit::Exhaust);
+    let wet = !has("elbow") && !has("dry-stack") && raw && !told(Circuit::Exhaust);
     cooler.into_iter().chain(wet.then_some("elbow")).collect()
 }
 
@@ -244,8 +244,10 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
 
 /// Raw water ends in an elbow only if the exhaust can have one.
 fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
+    let stack = |(part, it): (usize, &DraftPart)| it.kind.name == "dry-stack" && draft.serves_here(part);
     let dry =
-        draft.told_circuit(Circuit::Exhaust).is_some_and(|c| c.described) && !has_way(draft, Circuit::Exhaust, "elbow");
+        draft.parts.iter().enumerate().any(stack) || draft.told_circuit(Circuit::Exhaust).is_some_and(|c| c.described);
+    let dry = dry && !has_way(draft, Circuit::Exhaust, "elbow");
     !(layout.ends == "elbow" && dry)
 }
 

@@ -10,6 +10,7 @@ const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
 const EELGRASS: &str = include_str!("../../../vessels/eelgrass/vessel.toml");
 const SAMPHIRE: &str = include_str!("../../../vessels/samphire/vessel.toml");
+const ORACHE: &str = include_str!("../../../vessels/orache/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
 
 /// The plant; whatever keeps it from being one is printed.
@@ -214,6 +215,22 @@ fn two_chests_feed_one_block_and_the_loop_stands_before_the_elbow() {
     let elbow = eelgrass.part("elbow").expect("its water is injected");
     let before = eelgrass[elbow].flows.iter().flatten().map(|flow| eelgrass.flows[flow.0].from);
     assert!(before.into_iter().any(|from| Some(from) == after("vented-loop")));
+}
+
+#[test]
+fn three_engines_without_raw_water_each_have_their_keel_cooler_and_stack() {
+    let orache = loaded(ORACHE);
+    assert!(kinds(&orache, Circuit::RawWater).is_empty() && orache.part("elbow").is_none());
+    for engine in ["port", "starboard", "generator"] {
+        let id = orache.part(engine).expect("an engine of that name");
+        let own = |kind: &str| orache.parts.iter().filter(|p| p.engine == Some(id) && p.kind.name == kind).count();
+        let charged = usize::from(engine != "generator");
+        assert_eq!([own("keel-cooler"), own("dry-stack"), own("bellows"), own("outlet")], [1; 4], "{engine}");
+        assert_eq!([own("turbocharger"), own("charge-air-cooler"), own("propeller")], [charged; 3], "{engine}");
+    }
+    let alternator = &orache[orache.part("alternator").expect("one on the power take-off")];
+    let port = orache.part("port").expect("it turns it");
+    assert!(matches!(&alternator.links[0], Linked::Unknowns(turned_by) if turned_by[0].0 == port));
 }
 
 #[test]

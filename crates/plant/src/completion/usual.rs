@@ -46,6 +46,7 @@ pub(super) const LAYOUTS: &[Layout] = &[
             "centrifugal-pump",
             "gear-cooler",
             "oil-cooler",
+            "charge-air-cooler",
             "exchanger",
             "plate-exchanger",
             "vented-loop",
@@ -62,6 +63,7 @@ pub(super) const LAYOUTS: &[Layout] = &[
             "coolant-pump",
             "gear-cooler",
             "oil-cooler",
+            "charge-air-cooler",
             "diesel",
             "thermostat",
             "exchanger",
@@ -85,7 +87,7 @@ pub(super) const LAYOUTS: &[Layout] = &[
     },
     Layout {
         circuit: Circuit::Exhaust,
-        order: &["diesel", "elbow", "exhaust-hose", "silencer", "outlet"],
+        order: &["diesel", "turbocharger", "bellows", "elbow", "exhaust-hose", "dry-stack", "silencer", "outlet"],
         needs: &["diesel"],
         usual: &["exhaust-hose", "silencer"],
         begins: "",
@@ -158,6 +160,7 @@ const INSTEAD: &[(&str, &[&str])] = &[
     ("strainer", &["duplex-strainer"]),
     ("raw-pump", &["plunger-pump", "centrifugal-pump", "electric-pump"]),
     ("coolant-pump", &["centrifugal-pump", "electric-pump"]),
+    ("exhaust-hose", &["dry-stack"]),
 ];
 
 /// Kinds that may stand in for this one.

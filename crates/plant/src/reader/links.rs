@@ -22,6 +22,7 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
             Link::Demand => own_propeller(plant, part, "demand").unwrap_or(Linked::Constant(1.0)),
             Link::BoatSpeed => boat_speed(plant, part),
             Link::Injected => injected(plant, part),
+            Link::Charge(name) => charge(plant, part, name),
             Link::Upstream(name) => upstream(plant, part, name),
         };
         plant.parts[part].links = kind.links.iter().map(resolve).collect();
@@ -94,6 +95,25 @@ fn own_propeller(plant: &Plant, part: usize, name: &str) -> Option<Linked> {
     let own = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
     let mut parts = (0..plant.parts.len()).filter(own);
     parts.find_map(|other| Some(Linked::Unknowns(vec![(PartId(other), place_of(plant, other, name)?)])))
+}
+
+/// What gives a part its charge air. One that asks for charge itself stands behind one that does not: the cooler behind the
+/// turbocharger. Without the latter there is no charge.
+fn charge(plant: &Plant, part: usize, name: &str) -> Linked {
+    let asks = |other: usize| plant.parts[other].kind.links.iter().any(|link| matches!(link, Link::Charge(_)));
+    let engine = plant.parts[part].engine.map(|engine| engine.0);
+    let of = |behind: bool| {
+        let mut own = (0..plant.parts.len()).filter(|other| {
+            *other != part && Some(*other) != engine && plant.parts[*other].engine == plant.parts[part].engine
+        });
+        own.find_map(|other| {
+            (asks(other) == behind).then_some(())?;
+            Some((PartId(other), place_of(plant, other, name)?))
+        })
+    };
+    let Some(first) = of(false) else { return Linked::Constant(0.0) };
+    let last = if engine == Some(part) { of(true).unwrap_or(first) } else { first };
+    Linked::Unknowns(vec![last])
 }
 
 /// How fast she goes: by the engine's own propeller, else by any; without one she lies still.

@@ -31,7 +31,12 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
     match reads {
         Reads::Temperature => inner(plant, part, rest, &[Quantity::Temperature], "")
             .map_or_else(|| node(plant, part, rest, at, reads), Ok),
-        Reads::Pressure | Reads::Vacuum => node(plant, part, rest, at, reads),
+        // What a part tells as a pressure of its own is its charge.
+        Reads::Pressure => inner(plant, part, rest, &[Quantity::GaugePressure], "").map_or_else(
+            || node(plant, part, rest, at, reads),
+            |(tap, quantity, _)| Ok((tap, quantity, Some(Circuit::Air))),
+        ),
+        Reads::Vacuum => node(plant, part, rest, at, reads),
         Reads::Drop | Reads::Flow => inner(plant, part, rest, &[Quantity::MassFlow], "-")
             .filter(|_| reads == Reads::Flow)
             .map_or_else(|| flow(plant, part, rest, at, reads), Ok),
@@ -173,7 +178,8 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
     };
     match reads {
         Reads::Temperature => [ports(), inner(&[Quantity::Temperature])].concat(),
-        Reads::Pressure | Reads::Vacuum => ports(),
+        Reads::Pressure => [ports(), inner(&[Quantity::GaugePressure])].concat(),
+        Reads::Vacuum => ports(),
         Reads::Drop => ways(),
         Reads::Flow => [ways(), inner(&[Quantity::MassFlow])].concat(),
         Reads::Speed => inner(&[Quantity::RotationalSpeed, Quantity::Velocity]),
