@@ -182,7 +182,9 @@ impl Graph {
         let mut joined: Vec<(usize, usize)> = Vec::new();
         let ends = |part: usize| (plant.parts[part].kind.symbol.link, plant.parts[part].kind.circuit);
         let block = self.block();
-        let fuel: Vec<usize> = (0..plant.parts.len()).filter(|p| ends(*p).1 == Circuit::Fuel).collect();
+        // What fuel flows through is laid out by its flows; a spoken tank and pump by what they are.
+        let spoken = |p: &usize| ends(*p).1 == Circuit::Fuel && plant.parts[*p].kind.passages.is_empty();
+        let fuel: Vec<usize> = (0..plant.parts.len()).filter(spoken).collect();
         let is_store = |p: &usize| ends(*p).0.enter.is_none();
         let chain: Vec<usize> = fuel.iter().filter(|p| !is_store(p)).copied().chain(block).collect();
         joined.extend(chain.windows(2).map(|pair| (pair[0], pair[1])));

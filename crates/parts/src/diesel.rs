@@ -84,6 +84,8 @@ const MOST_RATIO: f64 = 400.0;
 /// How hard want of power drags the speed down, and the rounding where it begins [share of rated power].
 const DROOP: f64 = 4.0;
 const HAND_WIDTH: f64 = 0.02;
+/// Share of a full feed at which an engine has nearly stopped [1]; from memory.
+const STALLED: f64 = 5e-4;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
@@ -132,7 +134,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "full_rack_ratio", quantity: Quantity::Ratio, start: 22.0, size: 5.0, bounds: (0.0, 2000.0) },
         Unknown { name: "surface_heat", quantity: Quantity::Power, start: 5e3, size: 2e3, bounds: (-1e6, 1e8) },
     ],
-    links: &[Link::Demand, Link::Upstream("dilution")],
+    links: &[Link::Demand, Link::Upstream("dilution"), Link::Delivery],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
     words: crate::diesel_words::WORDS,
@@ -161,7 +163,10 @@ impl Law for Diesel {
         let held = p.fixed_speed.re() > 1.0;
         let asked =
             if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
-        say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
+        // One whose feed fails has nothing to hold a speed with: what is not delivered cannot be burnt, and in the end she stops.
+        let delivery = at.links[2];
+        let droop = ((-delivery + 1.0) / (positive_part(delivery, STALLED) + STALLED) + 1.0) * DROOP;
+        say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * droop + 1.0);
         let demand = at.point.load * at.links[0];
         let load = if held {
             // Dragged below its speed the alternator gives less: its voltage falls, and what hangs on it takes less.
@@ -193,7 +198,7 @@ impl Law for Diesel {
             * swept
             * p.rated_speed
             / (4.0 * std::f64::consts::PI);
-        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit;
+        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery;
         let full_rack = rack * share;
         let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;

@@ -99,6 +99,25 @@ pub(super) const LAYOUTS: &[Layout] = &[
         begins: "",
         ends: "",
     },
+    // No pump among what it needs: fuel may run down to the engine by itself.
+    Layout {
+        circuit: Circuit::Fuel,
+        order: &[
+            "fuel-tank",
+            "fuel-pickup",
+            "valve",
+            "fuel-separator",
+            "duplex-fuel-filter",
+            "feed-pump",
+            "electric-feed-pump",
+            "fuel-filter",
+            "injection-pump",
+        ],
+        needs: &["fuel-tank", "injection-pump"],
+        usual: &[],
+        begins: "",
+        ends: "",
+    },
 ];
 
 pub(super) const SIDES: &[Side] = &[
@@ -147,6 +166,14 @@ pub(super) const SIDES: &[Side] = &[
         kind: "stern-tube-feed",
         passage: "water",
         after: "raw-pump",
+        before: "",
+        usual: false,
+    },
+    Side {
+        circuit: Circuit::Fuel,
+        kind: "injection-pump",
+        passage: "injected",
+        after: "",
         before: "",
         usual: false,
     },
