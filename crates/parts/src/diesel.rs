@@ -84,8 +84,8 @@ const MOST_RATIO: f64 = 400.0;
 /// How hard want of power drags the speed down, and the rounding where it begins [share of rated power].
 const DROOP: f64 = 4.0;
 const HAND_WIDTH: f64 = 0.02;
-/// Share of a full feed at which an engine has nearly stopped [1]; from memory.
-const STALLED: f64 = 5e-4;
+/// Share of a full rack that an engine needs to turn itself; with less it slows to a stop [1]; from memory.
+const STALLS: f64 = 0.2;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
@@ -163,10 +163,10 @@ impl Law for Diesel {
         let held = p.fixed_speed.re() > 1.0;
         let asked =
             if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
-        // One whose feed fails has nothing to hold a speed with: what is not delivered cannot be burnt, and in the end she stops.
+        // One whose feed fails altogether has nothing to turn itself with.
         let delivery = at.links[2];
-        let droop = ((-delivery + 1.0) / (positive_part(delivery, STALLED) + STALLED) + 1.0) * DROOP;
-        say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * droop + 1.0);
+        let fed = physics::smooth::ramp(delivery, 0.0, STALLS);
+        say.unknown[0] = speed - asked * fed / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];
         let load = if held {
             // Dragged below its speed the alternator gives less: its voltage falls, and what hangs on it takes less.

@@ -48,7 +48,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "clogged",
             title: "fuel element in use clogged",
-            moves: &[Move { on: Whose::Own, parameter: "clogging", by: By::Factor(80.0) }],
+            moves: &[Move { on: Whose::Own, parameter: "clogging", by: By::Factor(300.0) }],
             severity: Severity::Even,
             says: &[
                 says_of("diesel", "stops by itself", 0.3),

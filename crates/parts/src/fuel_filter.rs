@@ -37,7 +37,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "clogged",
             title: "fine fuel filter clogged",
-            moves: &[Move { on: Whose::Own, parameter: "clogging", by: By::Factor(80.0) }],
+            moves: &[Move { on: Whose::Own, parameter: "clogging", by: By::Factor(300.0) }],
             severity: Severity::Even,
             says: &[
                 says_of("diesel", "stops by itself", 0.3),

@@ -108,7 +108,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "growth",
             title: "growth in the tank, or its dirt stirred up",
-            moves: &[Move { on: Whose::Downstream(&ELEMENTS), parameter: "clogging", by: By::Factor(40.0) }],
+            moves: &[Move { on: Whose::Downstream(&ELEMENTS), parameter: "clogging", by: By::Factor(200.0) }],
             severity: Severity::Even,
             says: &[
                 says("slime in the fuel", 0.75),

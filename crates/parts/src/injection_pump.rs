@@ -23,13 +23,13 @@ crate::parameters! {
     /// Share of what returns that is lost through pipes and leak-off hoses [1].
     return_leak: Ratio, 0.0..=0.9, 0.0, exact, "common practice, no source";
     /// Pressure over the air in the gallery at which its barrels only half fill [Pa].
-    half_fills: PressureDifference, -80_000.0..=50_000.0, -10_000.0, plus 5_000.0, "from memory";
+    half_fills: PressureDifference, -80_000.0..=50_000.0, -15_000.0, plus 5_000.0, "from memory";
     /// Heat that pump, spill and nozzles leave in the fuel that returns, as a share of what is burnt [1].
     warming: Ratio, 0.0..=0.02, 0.001, within 2.0, "from memory";
 }
 
 /// Rounding of the pressure at which barrels no longer fill [Pa].
-const FILL_WIDTH: f64 = 4_000.0;
+const FILL_WIDTH: f64 = 5_000.0;
 /// Rounding of the start of lift [Pa].
 const CRACK_WIDTH: f64 = 500.0;
 /// Pressure below which the flow over the valve turns linear [Pa].

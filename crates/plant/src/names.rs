@@ -114,6 +114,7 @@ const SYNONYMS: &[(&str, &[&str])] = &[
     ("fine-fuel-filter", &["fuel-filter"]),
     ("twin-fuel-filter", &["duplex-fuel-filter"]),
     ("fuel-cock", &["valve"]),
+    ("fuel-valve", &["valve"]),
     ("dip-pipe", &["fuel-pickup"]),
     ("injector-pump", &["injection-pump"]),
     ("pickup", &["oil-pickup"]),
