@@ -84,10 +84,7 @@ pub const KIND: Kind = Kind {
             remedy: "renew the lid seal and bleed",
         },
     ],
-    words: &[
-        said("element black or slimy", 0.1, 0.15, "fuel-looks"),
-        said("lever off its stop", 0.01, 0.1, "lever"),
-    ],
+    words: &[said("element black or slimy", 0.1, 0.15, "fuel-looks"), said("lever off its stop", 0.01, 0.1, "lever")],
     checks: &[
         Check {
             name: "change_over",
@@ -156,7 +153,12 @@ mod tests {
         let bench = Bench::of(&KIND).with("clogging", 20.0);
         let new = bench.clone().with("clogging", 1.0);
         let drop = bench.figure("rated_drop");
-        near(bench.clone().with("lever", 1.0).flow_at(0, drop), new.flow_at(0, drop), 1e-6, "the new one after changing over");
+        near(
+            bench.clone().with("lever", 1.0).flow_at(0, drop),
+            new.flow_at(0, drop),
+            1e-6,
+            "the new one after changing over",
+        );
         // Darcy's law for two beds side by side: 1/R = 1/R1 + 1/R2, each half open.
         let half = new.clone().with("clogging", 2.0 / (1.0 / 20.0 + 1.0)).flow_at(0, drop);
         near(bench.clone().with("lever", 0.5).flow_at(0, drop), half, 1e-6, "half of each");
@@ -164,6 +166,9 @@ mod tests {
         let mut foul = bench.with("clogging", 8.0);
         foul.site.flow[0] = foul.figure("rated_flow");
         let over = -foul.say().gap[0] - drop;
-        assert!((10_000.0..=18_000.0).contains(&over), "an element of eight times the resistance stands {over} Pa over new");
+        assert!(
+            (10_000.0..=18_000.0).contains(&over),
+            "an element of eight times the resistance stands {over} Pa over new"
+        );
     }
 }

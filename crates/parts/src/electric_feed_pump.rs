@@ -120,10 +120,7 @@ pub const KIND: Kind = Kind {
             state: State::Stopped,
             tool: Some("hose, jar, watch"),
             caution: "Engine stopped and cool, fuel off hot metal; no flame, no spark.",
-            finds: &[
-                Find { cause: "weak", power: "bucket" },
-                Find { cause: "low_voltage", power: "bucket" },
-            ],
+            finds: &[Find { cause: "weak", power: "bucket" }, Find { cause: "low_voltage", power: "bucket" }],
         },
         Check {
             name: "clear_hose",

@@ -67,7 +67,11 @@ pub const KIND: Kind = Kind {
             title: "overflow valve stuck open or its spring broken",
             moves: &[Move { on: Whose::Own, parameter: "stuck", by: By::Towards(2.5) }],
             severity: Severity::Even,
-            says: &[says_of("diesel", "weak", 0.3), says_of("diesel", "starts badly", 0.4), says_of("diesel", "hunts", 0.2)],
+            says: &[
+                says_of("diesel", "weak", 0.3),
+                says_of("diesel", "starts badly", 0.4),
+                says_of("diesel", "hunts", 0.2),
+            ],
             misreads: None,
             rate: "fuel-overflow-valve-stuck-open",
             remedy: "clean or renew the overflow valve",

@@ -169,14 +169,7 @@ pub(super) const SIDES: &[Side] = &[
         before: "",
         usual: false,
     },
-    Side {
-        circuit: Circuit::Fuel,
-        kind: "injection-pump",
-        passage: "injected",
-        after: "",
-        before: "",
-        usual: false,
-    },
+    Side { circuit: Circuit::Fuel, kind: "injection-pump", passage: "injected", after: "", before: "", usual: false },
 ];
 
 /// What may be there in place of a kind: one of these in the main path, and it is not missed.
