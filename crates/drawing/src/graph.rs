@@ -189,6 +189,9 @@ impl Graph {
         let chain: Vec<usize> = fuel.iter().filter(|p| !is_store(p)).copied().chain(block).collect();
         joined.extend(chain.windows(2).map(|pair| (pair[0], pair[1])));
         joined.extend(fuel.iter().filter(|p| is_store(p)).filter_map(|store| Some((*store, *chain.first()?))));
+        // What feeds the cylinders out of its flows is joined to the engine beside them.
+        let feeds = |p: &usize| ends(*p).1 == Circuit::Fuel && !spoken(p) && ends(*p).0.leave.is_some();
+        joined.extend((0..plant.parts.len()).filter(feeds).filter_map(|pump| Some((pump, block?))));
         for (index, part) in plant.parts.iter().enumerate() {
             if ends(index).0.enter.is_none() || ends(index).1 == Circuit::Fuel || Some(index) == block {
                 continue;

@@ -7,7 +7,7 @@ use measure::quantity::Quantity;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
 use physics::gas;
 use physics::number::Number;
-use physics::smooth::{positive_part, signed_square, smooth_min, softplus};
+use physics::smooth::{positive_part, signed_square, smooth_min, softplus, within};
 
 crate::parameters! {
     /// Rated power at the flywheel [W].
@@ -86,6 +86,8 @@ const DROOP: f64 = 4.0;
 const HAND_WIDTH: f64 = 0.02;
 /// Share of a full rack that an engine needs to turn itself; with less it slows to a stop [1]; from memory.
 const STALLS: f64 = 0.2;
+/// Feed below which less makes no odds, so that no law divides by nothing [share of a full rack].
+const LEAST_FEED: f64 = 0.01;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
@@ -164,7 +166,7 @@ impl Law for Diesel {
         let asked =
             if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
         // One whose feed fails altogether has nothing to turn itself with.
-        let delivery = at.links[2];
+        let delivery = within(at.links[2], LEAST_FEED, 2.0, LEAST_FEED);
         let fed = physics::smooth::ramp(delivery, 0.0, STALLS);
         say.unknown[0] = speed - asked * fed / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];

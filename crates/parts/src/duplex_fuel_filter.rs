@@ -126,7 +126,7 @@ pub const KIND: Kind = Kind {
         value: 14_000.0,
         when: When::High,
         running_only: true,
-        act: "Turn the lever over to the other element, all the way to its stop, if that one was filled and bled; renew this one.",
+        act: "Slow down, and turn the lever over to the other element, all the way to its stop, if that one was filled and bled; renew this one.",
         source: "[Trade] 2.4 filter vacuum",
     }],
 };

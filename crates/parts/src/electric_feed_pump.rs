@@ -56,7 +56,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "low_voltage",
             title: "electric feed pump starved of voltage",
-            moves: &[Move { on: Whose::Own, parameter: "supply", by: By::Lost }],
+            moves: &[Move { on: Whose::Own, parameter: "supply", by: By::Towards(0.3) }],
             severity: Severity::MostlyBad,
             says: &[
                 says("ticks slowly or not at all", 0.6),

@@ -50,7 +50,9 @@ pub const KIND: Kind = Kind {
             Stroke::Outline("M0 16H64V44H0Z"),
             Stroke::Line("M8 16V6M24 16V6M40 16V6M56 16V6M2 6H14M18 6H30M34 6H46M50 6H62M8 6V0M24 6V0M40 6V0M56 6V0"),
         ],
-        ways: &[way((0.0, 30.0), (64.0, 30.0)), NO_WAY],
+        ways: &[way((0.0, 34.0), (64.0, 34.0)), NO_WAY],
+        // To the cylinders.
+        link: outward((32.0, 0.0)),
         ..Symbol::BLANK
     },
     passages: &[
