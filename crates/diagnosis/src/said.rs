@@ -4,7 +4,7 @@ use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
 use parts::kind::{Misreads, Of, Probe, When, Word};
-use plant::evidence::{Evidence, Moment, Named, Said};
+use plant::evidence::{Evidence, Moment, Named, Occasion, Said};
 use plant::plant::{PartId, Plant, Tap};
 
 /// What a word is judged against on one occasion.
@@ -35,6 +35,8 @@ const CONSULTED: f64 = 0.05;
 const CONSULTED_OTHER: f64 = 0.3;
 /// Weight of a danger left out of a story, against one looked for in vain. From memory.
 const LEFT_OUT: f64 = 0.5;
+/// And of anything that would be noticed, where nothing else was. From memory.
+const NOTHING_ELSE: f64 = 0.9;
 /// A further word of one group counts this much.
 const SAME_GROUP: f64 = 0.35;
 /// Chance that the vessel has been at such a point before, so that what she always does there is known; from memory.
@@ -45,12 +47,12 @@ const LEAST_QUIET: f64 = 0.05;
 const FALSE_ALARM: f64 = 0.9;
 
 /// Logarithm of how likely everything said and looked for in vain on one occasion is.
-pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
-    let words = said.iter().map(|s| (s, true)).chain(not.iter().map(|s| (s, false)));
+pub fn log_likelihood(scene: &Scene, occasion: &Occasion) -> f64 {
+    let words = occasion.said.iter().map(|s| (s, true)).chain(occasion.not.iter().map(|s| (s, false)));
     let mut groups: Vec<(&str, f64, usize)> = Vec::new();
     let mut sum = 0.0;
     for (word, yes) in words {
-        let Some(row) = kind_of(&scene.model.plant, word.of).words.get(word.word) else { continue };
+        let Some(row) = word_of(&scene.model.plant, *word) else { continue };
         let chance = chance(scene, word.of, row);
         let term = if yes { chance.ln() } else { (1.0 - chance).ln() };
         match groups.iter_mut().find(|g| g.0 == row.group && !row.group.is_empty()) {
@@ -62,7 +64,11 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
         }
     }
     let told: Vec<&str> = groups.iter().map(|g| g.0).collect();
-    let unsaid = if said.is_empty() || scene.unasked { 0.0 } else { left_out(scene, &told) };
+    // "Towed in" sums up what shouted.
+    let summed_up =
+        occasion.said.iter().filter_map(|said| word_of(&scene.model.plant, *said)).any(|w| w.of == Of::Danger);
+    let silent = occasion.said.is_empty() || scene.unasked || summed_up;
+    let unsaid = if silent { 0.0 } else { left_out(scene, &told, occasion) };
     for (_, terms, count) in groups {
         let count = count as f64;
         sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));
@@ -70,13 +76,33 @@ pub fn log_likelihood(scene: &Scene, said: &[Said], not: &[Said]) -> f64 {
     sum + unsaid
 }
 
+fn word_of(plant: &Plant, said: Said) -> Option<&'static Word> {
+    kind_of(plant, said.of).words.get(said.word)
+}
+
 /// What a story leaves out is not absent; but a danger that shouts is seldom left out of one. The surest word of each
 /// group of dangers that the state or the cause would make people say, and nobody did, counts a little against it.
-fn left_out(scene: &Scene, told: &[&str]) -> f64 {
+fn left_out(scene: &Scene, told: &[&str], occasion: &Occasion) -> f64 {
+    let weight = if occasion.nothing_else { NOTHING_ELSE } else { LEFT_OUT };
+    loud(scene, told, occasion).map(|(_, loud)| (1.0 - weight * loud).ln()).sum()
+}
+
+/// How surely each group of dangers shouts that was not spoken of.
+fn loud(scene: &Scene, told: &[&str], occasion: &Occasion) -> impl Iterator<Item = (&'static str, f64)> {
     let plant = &scene.model.plant;
+    // An alarm that sounds has spoken for what it watches.
+    let alarmed: Vec<Tap> = occasion
+        .said
+        .iter()
+        .filter_map(|word| if let Named::Gauge(alarm) = word.of { Some(plant[alarm].tap) } else { None })
+        .collect();
     let mut groups: Vec<(&str, f64)> = Vec::new();
     for part in (0..plant.parts.len()).map(PartId) {
-        for word in plant[part].kind.words.iter().filter(|w| w.danger.is_some() && !told.contains(&w.group)) {
+        for word in telling(plant, part, occasion).map(|(_, word)| word).filter(|w| !told.contains(&w.group)) {
+            if probe_of(word).and_then(|probe| tap_behind(plant, part, probe)).is_some_and(|tap| alarmed.contains(&tap))
+            {
+                continue;
+            }
             let of = Named::Part(part);
             let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(told_by(scene, of, word));
             match groups.iter_mut().find(|g| g.0 == word.group) {
@@ -85,16 +111,21 @@ fn left_out(scene: &Scene, told: &[&str]) -> f64 {
             }
         }
     }
-    groups.iter().map(|(_, loud)| (1.0 - LEFT_OUT * loud).ln()).sum()
+    groups.into_iter()
 }
 
-/// Taps of every danger that the model can see on this plant.
-pub fn dangers(plant: &Plant) -> Vec<Said> {
-    let words = |part: PartId| {
-        let loud = |(word, row): (usize, &Word)| row.danger.is_some().then_some(Said { of: Named::Part(part), word });
-        plant[part].kind.words.iter().enumerate().filter_map(loud).collect::<Vec<_>>()
-    };
-    (0..plant.parts.len()).map(PartId).flat_map(words).collect()
+/// Words of a part that would hardly be left out of what was told of an occasion: dangers, and where it was asked and
+/// said that there was nothing else, whatever the state of the plant makes people notice.
+fn telling<'a>(plant: &'a Plant, part: PartId, occasion: &'a Occasion) -> impl Iterator<Item = (usize, &'static Word)> {
+    let asked = |word: &Word| occasion.nothing_else && probe_of(word).is_some() && !matches!(word.of, Of::About { .. });
+    let words = plant[part].kind.words.iter().enumerate();
+    words.filter(move |(_, word)| word.tells_itself() && (word.danger.is_some() || asked(word)))
+}
+
+/// All of those on this plant.
+pub fn telling_words(plant: &Plant, occasion: &Occasion) -> Vec<Said> {
+    let of = |part| telling(plant, part, occasion).map(move |(word, _)| Said { of: Named::Part(part), word });
+    (0..plant.parts.len()).map(PartId).flat_map(|part| of(part).collect::<Vec<_>>()).collect()
 }
 
 impl Scene<'_> {
@@ -112,12 +143,24 @@ fn tap_behind(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
     }
 }
 
+/// The quantity that a word speaks of.
+fn probe_of(word: &Word) -> Option<Probe> {
+    match word.of {
+        Of::Value { probe, .. }
+        | Of::Found { probe, .. }
+        | Of::About { probe, .. }
+        | Of::Share { probe, .. }
+        | Of::Change { probe, .. } => Some(probe),
+        Of::Cause | Of::Danger | Of::Trip => None,
+    }
+}
+
 /// Taps of the quantities that these words speak of as they are.
 pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
     let mut taps: Vec<Tap> = words
         .iter()
         .filter_map(|said| {
-            let word = kind_of(plant, said.of).words.get(said.word)?;
+            let word = word_of(plant, *said)?;
             match (word.of, said.of) {
                 (Of::Value { probe, .. } | Of::Found { probe, .. } | Of::About { probe, .. }, Named::Part(part)) => {
                     tap_behind(plant, part, probe)
@@ -174,6 +217,7 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let sigma = |probe, spread: f64| spread.hypot(scene.doubt_of(part, probe));
     match word.of {
         Of::Cause | Of::Trip => 0.0,
+        Of::Danger => 1.0 - loud(scene, &[], &Occasion::default()).map(|(_, loud)| 1.0 - loud).product::<f64>(),
         Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
             let past = |value| past(value, midpoint, sigma(probe, spread), when);
             newly(past(now), past(was))
@@ -242,14 +286,9 @@ pub fn normal_below(z: f64) -> f64 {
     if z >= 0.0 { 1.0 - upper } else { upper }
 }
 
-/// Words said and looked for in vain after onset, by told occasion.
-pub fn after_onset(evidence: &Evidence) -> impl Iterator<Item = (usize, &[Said], &[Said])> {
-    evidence
-        .occasions
-        .iter()
-        .enumerate()
-        .filter(|(_, occasion)| occasion.when == Moment::Now)
-        .map(|(k, occasion)| (k, occasion.said.as_slice(), occasion.not.as_slice()))
+/// Occasions after onset with their places among those told.
+pub fn after_onset(evidence: &Evidence) -> impl Iterator<Item = (usize, &Occasion)> {
+    evidence.occasions.iter().enumerate().filter(|(_, occasion)| occasion.when == Moment::Now)
 }
 
 #[cfg(test)]

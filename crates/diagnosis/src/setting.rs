@@ -4,6 +4,7 @@ use measure::reading::{Mark, ReadingText};
 use model::expect::{discrepancy, reading_noise};
 use model::fit::{Observed, Run, Seen};
 use model::point::{self, PointSpread};
+use model::warmth::Warmth;
 use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{GaugeId, Plant};
 
@@ -46,7 +47,7 @@ pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {
         let told = if troubled { complained_at(plant, &occasion.at) } else { occasion.at.clone() };
         let (at, spread) = point::told(plant, &told);
         let run = setting.seen.runs.len();
-        setting.seen.runs.push(Run { point: at, spread, troubled });
+        setting.seen.runs.push(Run { point: at, spread, warmth: Warmth::told(&occasion.at), troubled });
         setting.run_of.push(run);
         if troubled {
             setting.troubled.push(run);
@@ -56,7 +57,7 @@ pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {
     if setting.troubled.is_empty() {
         let (at, spread) = point::told(plant, &plant::evidence::ToldPoint::default());
         setting.troubled.push(setting.seen.runs.len());
-        setting.seen.runs.push(Run { point: at, spread, troubled: true });
+        setting.seen.runs.push(Run { point: at, spread, warmth: Warmth::Settled, troubled: true });
     }
     setting
 }
@@ -107,7 +108,7 @@ impl Setting {
     fn usual_twin(&mut self, run: usize) -> usize {
         let told = self.seen.runs[run].clone();
         let spread = PointSpread(std::array::from_fn(|k| told.spread.0[k] * REPEATS[k]));
-        self.seen.runs.push(Run { point: told.point, spread, troubled: false });
+        self.seen.runs.push(Run { point: told.point, spread, warmth: told.warmth, troubled: false });
         self.seen.runs.len() - 1
     }
 

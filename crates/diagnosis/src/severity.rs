@@ -141,6 +141,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     let density = |s: f64| match spread {
         Severity::MostlySlight => 6.0 * s * (1.0 - s),
         Severity::MostlyBad => 4.0 * s * s * s,
+        Severity::NearlyShut => 10.0 * s.powi(9),
         Severity::Even | Severity::Whole => 2.0 * s,
     };
     let logs = curve(&nodes);

@@ -69,6 +69,53 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
     }
 }
 
+/// Trouble outlives a job that had the part in hand, though not for its sake, this often. From memory.
+const OUTLIVES_IN_PASSING: f64 = 0.3;
+
+/// What a job puts right in passing.
+struct InPassing {
+    /// Kind of part that is renewed, and the word that says what of it; "" for the whole.
+    job: (&'static str, &'static str),
+    /// Kinds and causes that it cannot leave as they were.
+    puts_right: &'static [(&'static str, &'static str)],
+}
+
+/// Jobs that cannot be done without. Common practice, no source: bearings are renewed with the sump off, and new oil and
+/// filter after; a thermostat is changed with the coolant drained and filled up again.
+const IN_PASSING: &[InPassing] = &[
+    InPassing {
+        job: ("diesel", "bearings"),
+        puts_right: &[
+            ("sump", "level_low"),
+            ("sump", "wrong_grade"),
+            ("oil-filter", "double_gasket"),
+            ("oil-filter", "misfitted"),
+            ("oil-filter", "clogged"),
+            ("oil-pickup", "screen_blocked"),
+            ("oil-pump", "lost_prime"),
+        ],
+    },
+    InPassing {
+        job: ("oil-pump", ""),
+        puts_right: &[("sump", "level_low"), ("sump", "wrong_grade"), ("oil-pickup", "screen_blocked")],
+    },
+    InPassing {
+        job: ("raw-pump", "impeller"),
+        puts_right: &[("raw-pump", "wear_plate_failed"), ("raw-pump", "drive_broken"), ("raw-pump", "not_primed")],
+    },
+    InPassing { job: ("thermostat", ""), puts_right: &[("header-tank", "low")] },
+    InPassing { job: ("coolant-pump", ""), puts_right: &[("header-tank", "low"), ("belt", "slack")] },
+    InPassing { job: ("exchanger", ""), puts_right: &[("header-tank", "low")] },
+];
+
+/// Was it put right in passing?
+fn in_passing(plant: &Plant, renewal: &Renewal, what: What) -> bool {
+    let (What::Cause(of, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return false };
+    let (job, kind) = (kind_of(plant, renewal.of).name, kind_of(plant, of).name);
+    let done = |row: &&InPassing| row.job.0 == job && (renewal.what.is_empty() || row.job.1 == renewal.what);
+    IN_PASSING.iter().filter(done).any(|row| row.puts_right.contains(&(kind, cause.name)))
+}
+
 fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
     let it = match what {
         What::Cause(of, _) if of == renewal.of => {
@@ -76,6 +123,9 @@ fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
         }
         _ => false,
     };
+    if !it && renewal.result == RenewalResult::NoChange && in_passing(plant, renewal, what) {
+        return OUTLIVES_IN_PASSING;
+    }
     match (renewal.result, it) {
         (RenewalResult::NoChange, true) => OUTLIVES,
         (RenewalResult::NoChange, false) => STAYS,
@@ -83,5 +133,24 @@ fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
         (RenewalResult::Better, false) => BETTER_IF_NOT,
         (RenewalResult::Cured, true) => 1.0 - OUTLIVES,
         (RenewalResult::Cured, false) => CURED_IF_NOT,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use parts::catalogue::KINDS;
+
+    #[test]
+    fn jobs_and_what_they_put_right_are_there() {
+        let kind = |name: &str| KINDS.iter().find(|kind| kind.name == name).unwrap_or_else(|| panic!("no kind {name}"));
+        for row in IN_PASSING {
+            let what = row.job.1;
+            let undone = |cause: &&parts::kind::Cause| cause.name.contains(what) || cause.remedy.contains(what);
+            assert!(kind(row.job.0).causes.iter().any(|cause| undone(&cause)), "{:?}", row.job);
+            for &(of, cause) in row.puts_right {
+                assert!(kind(of).causes.iter().any(|c| c.name == cause), "{of}/{cause}");
+            }
+        }
     }
 }

@@ -5,16 +5,17 @@ use crate::hypothesis::{Hypothesis, What, falsified, misreads};
 use crate::said::{self, Scene, normal_below};
 use crate::severity::{Node, Weighed, likeliest_between, sum};
 use crate::tried;
+use measure::reading::ReadingText;
 use model::fit::{Fit, Scores};
 use model::steady::{Model, State};
 use model::under::{Change, Lie, Under};
 use parts::kind::{Misreads, Severity};
 use parts::rates::Basis;
-use plant::evidence::{Moment, Said};
+use plant::evidence::{Moment, Occasion};
 use plant::plant::Tap;
 
-/// Severities tried first, at a first look and at a second.
-const FEW: [f64; 3] = [0.25, 0.6, WORST];
+/// Severities tried first, at a first look and at a second. The last: a way that is choked is felt only when nearly shut.
+const FEW: [f64; 4] = [0.25, 0.6, WORST, 0.97];
 /// At a first look, once the worst was looked at.
 const SLIGHTER: [f64; 2] = [0.25, 0.6];
 /// Severity at which a cause shows if it ever does.
@@ -161,22 +162,29 @@ fn look(
     Node { severity, value, fit: Some(fit) }
 }
 
-/// Trouble that comes with a departure and is there or not (a cock left shut) shows in the first minutes of a run.
+/// Trouble that comes with a departure and is there or not (a cock left shut), or with a launch (a pump that does not
+/// prime), shows in the first minutes of a run.
 const SHOWS_WITHIN: f64 = 15.0;
 /// Share of it that is noticed only later; from memory.
 const NOTICED_LATE: f64 = 0.15;
 
+/// Whether anything of the trouble was noticed on an occasion.
+fn shows(occasion: &Occasion) -> bool {
+    !occasion.said.is_empty() || occasion.readings.iter().any(|(_, text)| *text != ReadingText::AsUsual)
+}
+
 /// Logarithm of the chance that a cause shows no earlier than it was told to.
 fn late(model: &Model, known: &Known, what: What) -> f64 {
     let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
-    let at_departure = cause.severity == Severity::Whole
-        && parts::rates::rate(cause.rate)
-            .is_some_and(|rate| rate.basis == Basis::Event && rate.native_unit == "per departure");
+    let at_departure = parts::rates::rate(cause.rate).is_some_and(|rate| {
+        let whole = cause.severity == Severity::Whole && rate.native_unit == "per departure";
+        rate.basis == Basis::Event && (whole || rate.native_unit.starts_with("per launch"))
+    });
     let told_late = known
         .evidence
         .occasions
         .iter()
-        .filter(|o| o.when == Moment::Now)
+        .filter(|o| o.when == Moment::Now && shows(o))
         .filter_map(|o| o.at.minutes)
         .fold(f64::INFINITY, f64::min);
     if at_departure && told_late.is_finite() && told_late > SHOWS_WITHIN { NOTICED_LATE.ln() } else { 0.0 }
@@ -198,14 +206,14 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
         let z = (read - bound.value) / sigma;
         sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
     }
-    for (occasion, said, not) in said::after_onset(known.evidence) {
-        if said.is_empty() && not.is_empty() {
+    for (place, occasion) in said::after_onset(known.evidence) {
+        if occasion.said.is_empty() && occasion.not.is_empty() {
             continue;
         }
-        let run = known.setting.run_of[occasion];
+        let run = known.setting.run_of[place];
         let state = fit.states[run].clone();
         let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
-        let doubt = doubt(model, known, under, fit, run, said, not);
+        let doubt = doubt(model, known, under, fit, run, occasion);
         let scene = Scene {
             unasked: known.evidence.unasked,
             model,
@@ -216,7 +224,7 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
             severity,
             doubt: &doubt,
         };
-        sum += said::log_likelihood(&scene, said, not);
+        sum += said::log_likelihood(&scene, occasion);
     }
     sum
 }
@@ -228,13 +236,12 @@ fn doubt(
     under: &Under,
     fit: &Fit,
     run: usize,
-    said: &[Said],
-    not: &[Said],
+    occasion: &Occasion,
 ) -> Vec<(Tap, f64)> {
-    let mut taps = said::taps_spoken_of(&model.plant, said);
-    taps.extend(said::taps_spoken_of(&model.plant, not));
-    if !said.is_empty() {
-        taps.extend(said::taps_spoken_of(&model.plant, &said::dangers(&model.plant)));
+    let mut taps = said::taps_spoken_of(&model.plant, &occasion.said);
+    taps.extend(said::taps_spoken_of(&model.plant, &occasion.not));
+    if !occasion.said.is_empty() {
+        taps.extend(said::taps_spoken_of(&model.plant, &said::telling_words(&model.plant, occasion)));
     }
     taps.sort_by_key(|tap| format!("{tap:?}"));
     taps.dedup();
@@ -273,7 +280,8 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
     let scores = Scores::of(model, known.setting.seen.runs.len());
     let parameters = scores.parameters(model, fit.scores.as_slice());
     let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
-    model.solve(&parameters, &fit.states[run].point, near.as_ref()).ok()
+    let warmth = known.setting.seen.runs[run].warmth;
+    model.solve_warm(&parameters, &fit.states[run].point, warmth, near.as_ref()).ok()
 }
 
 /// How gauges lie under a hypothesis: all that share a sender, or a plug, by the same amount.

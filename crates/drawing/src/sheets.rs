@@ -89,6 +89,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
             Tap::Pressure(node) | Tap::Temperature(node) => met(node).then_some(gauge.tap),
             Tap::Drop(flow) => own_flow(flow).map(Tap::Drop),
             Tap::Flow(flow) => own_flow(flow).map(Tap::Flow),
+            Tap::Meter(flow) => own_flow(flow).map(Tap::Meter),
             Tap::Unknown(part, unknown) => own_part(part).map(|part| Tap::Unknown(part, unknown)),
             Tap::Sea | Tap::Air => Some(gauge.tap),
         };

@@ -344,7 +344,7 @@ fn every_leader_touches_what_its_gauge_looks_at() {
             let tap = hung.leader[0];
             !match plant.gauges[hung.gauge].tap {
                 Tap::Pressure(node) | Tap::Temperature(node) => of_node(node, tap),
-                Tap::Flow(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
+                Tap::Flow(flow) | Tap::Meter(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
                 Tap::Unknown(part, _) => of_part(part.0, tap),
                 Tap::Sea => plant.flows.iter().any(|flow| flow.from == Terminal::Sea && of_part(flow.part.0, tap)),
                 Tap::Air => (0..plant.parts.len()).any(|part| of_part(part, tap)),

@@ -162,7 +162,7 @@ impl Turning<'_> {
         let mut so_far: Vec<(PartId, f64)> = Vec::new();
         for step in &plan.steps {
             so_far.push((step.valve, step.to));
-            if self.effects(&so_far).iter().any(Effect::harms) {
+            if self.harms(&so_far) {
                 return false;
             }
         }

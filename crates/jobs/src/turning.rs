@@ -83,6 +83,16 @@ pub struct Turning<'a> {
 impl Turning<'_> {
     /// What comes of turning these valves.
     pub fn effects(&mut self, turned: &[(PartId, f64)]) -> Vec<Effect> {
+        self.worked_out(turned, true)
+    }
+
+    /// Would turning these valves do harm?
+    pub fn harms(&mut self, turned: &[(PartId, f64)]) -> bool {
+        self.worked_out(turned, false).iter().any(Effect::harms)
+    }
+
+    /// How long it takes to boil is marched out, which costs ten times the rest, only if `timed`.
+    fn worked_out(&mut self, turned: &[(PartId, f64)], timed: bool) -> Vec<Effect> {
         let was = self.model.figures.clone();
         let before = match self.model.solve(&was, &self.point, None) {
             Ok(state) => state,
@@ -97,7 +107,8 @@ impl Turning<'_> {
         if self.model.unsteady(&before).is_none()
             && let Some(Unsteady::Boils { part }) = self.model.unsteady(&after)
         {
-            let minutes = self.model.minutes_to_boil(&before, &was, &figures, &self.point).ok().flatten();
+            let marched = timed.then(|| self.model.minutes_to_boil(&before, &was, &figures, &self.point));
+            let minutes = marched.and_then(Result::ok).flatten();
             effects.push(Effect::Boils { part, minutes });
         }
         effects.extend(self.limits(&before, &after));
@@ -114,7 +125,7 @@ impl Turning<'_> {
         let mut fastest = None;
         for share in SPEEDS.iter().rev() {
             self.point = Point { speed: share * rated, load: 1.0, ..kept };
-            if self.effects(turned).iter().any(Effect::harms) {
+            if self.harms(turned) {
                 break;
             }
             fastest = Some(share * rated);

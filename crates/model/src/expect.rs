@@ -7,6 +7,7 @@ use crate::point;
 use crate::sensitivity::Slopes;
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;
+use crate::warmth::Warmth;
 use measure::figure::Spread;
 use measure::quantity::Quantity;
 use measure::reading::ReadingText;
@@ -59,6 +60,7 @@ pub fn discrepancy(quantity: Quantity, value: f64) -> f64 {
         Quantity::GaugePressure | Quantity::PressureDifference | Quantity::Pressure => 800.0 + 0.03 * value.abs(),
         Quantity::RotationalSpeed => 0.3 + 0.003 * value.abs(),
         Quantity::Voltage => 0.05,
+        Quantity::VolumeFlow => 0.03 * value.abs() + 1e-6,
         _ => 0.03 * value.abs() + 1e-3,
     }
 }
@@ -69,7 +71,7 @@ pub fn usual(plant: &Plant, evidence: &Evidence) -> Seen {
     for occasion in evidence.occasions.iter().filter(|o| o.when != Moment::Now) {
         let (point, spread) = point::told(plant, &occasion.at);
         let run = seen.runs.len();
-        seen.runs.push(Run { point, spread, troubled: false });
+        seen.runs.push(Run { point, spread, warmth: Warmth::told(&occasion.at), troubled: false });
         for (gauge, text) in &occasion.readings {
             if let ReadingText::Value { value, rough, .. } = text
                 && plant[*gauge].trips.is_none()
@@ -100,7 +102,7 @@ impl Model {
     pub fn expect(&mut self, at: &ToldPoint, usual: &Seen) -> Result<Expected, Unsolved> {
         let (told, spread) = point::told(&self.plant, at);
         let mut seen = usual.clone();
-        seen.runs.push(Run { point: told, spread, troubled: false });
+        seen.runs.push(Run { point: told, spread, warmth: Warmth::Settled, troubled: false });
         let now = seen.runs.len() - 1;
         let fit = self.fit(&seen, &Under::default(), None, 12)?;
         let scores = Scores::of(self, seen.runs.len());

@@ -8,6 +8,7 @@
 use crate::point::{self, PointSpread};
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;
+use crate::warmth::Warmth;
 use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use parts::laws::Point;
@@ -20,6 +21,8 @@ pub struct Run {
     pub point: Point<f64>,
     /// How well it is known.
     pub spread: PointSpread,
+    /// How far it was on its way to that point's steady state.
+    pub warmth: Warmth,
     /// After onset?
     pub troubled: bool,
 }
@@ -213,7 +216,7 @@ impl Model {
                 _ => (base.clone(), Vec::new()),
             };
             let close = near.and_then(|list| list.get(r)).or(states.last());
-            let state = self.solve(&parameters, &at, close)?;
+            let state = self.solve_warm(&parameters, &at, run.warmth, close)?;
             let gauges = gauges_read(seen, r);
             let taps: Vec<Tap> = gauges.iter().map(|g| self.plant[*g].tap).collect();
             let each = if taps.is_empty() {

@@ -20,3 +20,4 @@ pub mod sensitivity;
 pub mod steady;
 pub mod touching;
 pub mod under;
+pub mod warmth;

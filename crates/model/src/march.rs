@@ -111,7 +111,7 @@ impl Model {
             let moved = (0..self.layout.nodes)
                 .map(|n| (x[temperature(NodeId(n))] - now.state.x[temperature(NodeId(n))]).abs())
                 .fold(0.0, f64::max);
-            now = Moment { time: now.time + length, state: State { x, point: *point, iterations: 0 } };
+            now = Moment { time: now.time + length, state: State { x, point: *point, iterations: 0, held: None } };
             // Steps follow the fastest temperature: about 3 K each.
             step = (length * (3.0 / moved.max(0.3))).clamp(length * 0.3, length * 2.0).min(if now.time < ONSET {
                 ONSET / 6.0
@@ -143,7 +143,7 @@ impl Model {
             let next = step.min(length - gone);
             match self.step(&now, parameters, point, next) {
                 Some(x) => {
-                    now = State { x, point: *point, iterations: 0 };
+                    now = State { x, point: *point, iterations: 0, held: None };
                     gone += next;
                     step = next * 2.0;
                 }

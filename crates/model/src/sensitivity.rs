@@ -24,7 +24,9 @@ impl Model {
     /// [`Stuck`] if the equations cannot be factorised there.
     pub fn slopes(&mut self, parameters: &[f64], state: &State, taps: &[Tap]) -> Result<Vec<Slopes>, Stuck> {
         let (plant, layout) = (&self.plant, &self.layout);
-        let balance = Balance { plant, layout, parameters, point: state.point, march: None };
+        // What is on its way answers against what it stores; the state that it comes from is taken as it is.
+        let march = state.held.as_ref().map(|held| (held.was.as_slice(), held.rates.as_slice()));
+        let balance = Balance { plant, layout, parameters, point: state.point, march };
         self.solver.factor(&balance, &state.x)?;
         let mut answers = Vec::with_capacity(taps.len());
         let mut costates = Vec::with_capacity(taps.len());
@@ -60,6 +62,7 @@ fn seeds(
         }
         Tap::Temperature(n) => vec![(temperature(n), 1.0)],
         Tap::Flow(f) => vec![(layout.flow(f.0), 1.0)],
+        Tap::Meter(f) => vec![(layout.flow(f.0), 1.0 / crate::steady::metered(plant, f))],
         Tap::Unknown(part, u) => vec![(layout.seats[part.0].first_unknown + u, 1.0)],
         Tap::Drop(f) => {
             let flow = &plant.flows[f.0];

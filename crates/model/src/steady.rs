@@ -2,10 +2,12 @@
 
 use crate::balance::Balance;
 use crate::layout::{Layout, pressure, temperature};
+use crate::warmth::Held;
 use parts::kind::{Circuit, Probe};
 use parts::laws::Point;
-use plant::plant::{NodeId, PartId, Plant, Tap, Terminal};
+use plant::plant::{Flow, FlowId, NodeId, PartId, Plant, Tap, Terminal, metered_density};
 use solver::{Options, Solver, Structure, Stuck};
+use std::sync::Arc;
 
 /// A plant ready to be solved, again and again.
 pub struct Model {
@@ -31,6 +33,8 @@ pub struct State {
     pub point: Point<f64>,
     /// Newton steps it took.
     pub iterations: usize,
+    /// Heat still on its way, if it has not settled.
+    pub held: Option<Arc<Held>>,
 }
 
 /// Why there is no state.
@@ -106,7 +110,7 @@ impl Model {
         };
         let options = Options { max_iterations: 40, ..Options::default() };
         let report = solver::walk(&mut self.solver, &mut x, station, &options).ok()?;
-        Some(State { x, point: *point, iterations: report.iterations })
+        Some(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
     /// With the factors at hand, if they belong close by.
@@ -114,7 +118,7 @@ impl Model {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let mut x = near.x.clone();
         let report = self.solver.follow(&balance, &mut x, &Options::default())?;
-        Some(State { x, point: *point, iterations: report.iterations })
+        Some(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
     fn newton(
@@ -127,7 +131,7 @@ impl Model {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let options = Options { max_iterations: steps, ..Options::default() };
         let report = self.solver.solve(&balance, &mut x, &options)?;
-        Ok(State { x, point: *point, iterations: report.iterations })
+        Ok(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
     /// Walks from the plant as described, at cruise, to the figures and point asked for.
@@ -155,7 +159,7 @@ impl Model {
             },
             &options,
         )?;
-        Ok(State { x, point: *point, iterations: report.iterations })
+        Ok(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
     /// A first guess whose inner unknowns already obey their laws as far as these give them outright.
@@ -249,6 +253,7 @@ impl Model {
             Tap::Pressure(n) => state.x[pressure(n)] - state.point.atmosphere,
             Tap::Temperature(n) => state.x[temperature(n)],
             Tap::Flow(f) => state.x[self.layout.flow(f.0)],
+            Tap::Meter(f) => state.x[self.layout.flow(f.0)] / metered(&self.plant, f),
             Tap::Drop(f) => {
                 let flow = &self.plant.flows[f.0];
                 self.pressure_at(state, flow.from) - self.pressure_at(state, flow.to)
@@ -276,10 +281,20 @@ impl Model {
             Probe::InletPressure(k) => self.pressure_at(state, ends(k)?.0),
             Probe::OutletPressure(k) => self.pressure_at(state, ends(k)?.1),
             Probe::Drop(k) => self.pressure_at(state, ends(k)?.0) - self.pressure_at(state, ends(k)?.1),
+            // What boils anywhere in a circuit bubbles up in its tank.
             Probe::BoilingMargin(k) => {
-                let end = ends(k)?.1;
-                let contents = flow(k).map(|f| self.plant.flows[f.0].contents)?;
-                contents.saturation_temperature(self.pressure_at(state, end))? - Self::temperature_at(state, end)
+                let at = |f: &Flow| {
+                    let boils = f.contents.saturation_temperature(self.pressure_at(state, f.to))?;
+                    Some(boils - Self::temperature_at(state, f.to))
+                };
+                if let Some(f) = flow(k) {
+                    at(&self.plant.flows[f.0])?
+                } else {
+                    let Terminal::Node(pool) = ends(k)?.1 else { return None };
+                    let circuit = self.plant.nodes[pool.0].circuit;
+                    let flows = self.plant.flows.iter().filter(|f| f.circuit == circuit);
+                    flows.filter_map(at).min_by(f64::total_cmp)?
+                }
             }
             Probe::Unknown(u) => state.x[self.layout.seats[part.0].first_unknown + u],
         })
@@ -301,6 +316,11 @@ impl Model {
             Terminal::Air => state.point.atmosphere,
         }
     }
+}
+
+/// Density at which a flow is metered [kg/m³]; 1 of what is told by mass.
+pub(crate) fn metered(plant: &Plant, flow: FlowId) -> f64 {
+    metered_density(&plant.flows[flow.0].contents).unwrap_or(1.0)
 }
 
 /// Between two figures, in their logarithms where both are above nothing.

@@ -160,7 +160,7 @@ fn widths(text: &str) -> Vec<(Gauge, Circuit, f64)> {
 fn circuit(plant: &Plant, tap: Tap) -> Circuit {
     match tap {
         Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
-        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].circuit,
+        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea | Tap::Air => Circuit::RawWater,
     }

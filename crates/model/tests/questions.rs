@@ -26,7 +26,7 @@ fn at_cruise(model: &mut Model, sea: f64) -> (f64, f64, f64) {
     let mut at = point(model, 1500.0 / 1800.0, 1.0, sea);
     at.air = 20.0 + ICE;
     let state = solved(model, &at);
-    let flow = reads(model, &state, "raw-flow") / physics::sea_water::density(35e-3, at.sea);
+    let flow = reads(model, &state, "raw-flow");
     (reads(model, &state, "raw-out") - ICE, flow, reads(model, &state, "coolant") - ICE)
 }
 

@@ -24,7 +24,7 @@ impl Exact {
     fn solve(&mut self, model: &Model, figures: &[f64], at: Point<f64>, near: &State) -> State {
         let mut x = near.x.clone();
         self.solver.solve(&model.balance(figures, at), &mut x, &self.options).expect("a state nearby");
-        State { x, point: at, iterations: 0 }
+        State { x, point: at, iterations: 0, held: None }
     }
 }
 

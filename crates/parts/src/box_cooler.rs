@@ -100,7 +100,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Found { probe: Probe::Rise(0), midpoint: -5.0, spread: 2.5, when: When::High },
+            of: Of::About { probe: Probe::Rise(0), midpoint: 0.0, spread: HAND },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",
@@ -228,7 +228,7 @@ mod tests {
         // [Trade] 2.2: 6 dm² below and 80 % of that above for 100 kW. Water 4 K warmer over a metre of height drives it
         // through both against one and a half velocity heads each (sharp edge in, all lost out); expansion of sea water at
         // 15 °C 2.2e-4 /K, from memory.
-        let (inlet, heat) = (0.06, 100e3_f64);
+        let (inlet, heat): (f64, f64) = (0.06, 100e3);
         let outlet = 0.8 * inlet;
         let (rho, cp, beta, height) = (1025.0, 3_990.0, 2.2e-4, 1.0);
         let mut warmer: f64 = 4.0;

@@ -61,7 +61,7 @@ crate::parameters! {
     /// Speed it is held at whatever the helm asks, as of a generator; 0 follows the helm [rad/s].
     fixed_speed: RotationalSpeed, 0.0..=400.0, 0.0, exact, "common practice, no source";
     /// Share of rated power that is taken from it while it is held there [1].
-    fixed_load: Ratio, 0.0..=1.2, 0.5, within 1.4, "common practice, no source";
+    fixed_load: Ratio, 0.0..=1.2, 0.5, exact, "common practice, no source";
 }
 
 /// Flow below which the jacket's drop turns linear [share of rated flow].
@@ -96,6 +96,8 @@ const RESIDUAL_DIVISOR: f64 = 22.0;
 const GAS_GAP: f64 = 1e5;
 /// Conductance with which boiling coolant carries heat away as steam, for an engine of 60 kW [W/K].
 const BOILING: f64 = 30_000.0;
+/// Coolant that flows less than this counts as standing [share of rated flow].
+const STANDS: f64 = 2e-3;
 /// Rounding of the start of boiling [K].
 const BOILING_WIDTH: f64 = 0.5;
 
@@ -232,9 +234,11 @@ impl Law for Diesel {
         let manifold = fuel * DIESEL_HEAT * p.manifold_share;
         say.unknown[7] = unknown(7) - surface - manifold;
         let boils_at = at.boils_at(0);
-        let boiling = softplus(at.outlet_temperature[0] - boils_at, BOILING_WIDTH)
-            * BOILING
-            * (p.rated_power / crate::kind::REFERENCE_POWER);
+        // Heat goes to where the coolant flows; where that stands still, to both ends of the jacket, and it boils there.
+        let forward = physics::smooth::step(at.flow[0] / p.rated_coolant_flow, STANDS);
+        let heated = at.outlet_temperature[0] * forward + at.inlet_temperature[0] * (-forward + 1.0);
+        let boiling =
+            softplus(heated - boils_at, BOILING_WIDTH) * BOILING * (p.rated_power / crate::kind::REFERENCE_POWER);
 
         at.drop(
             say,

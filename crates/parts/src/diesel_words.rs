@@ -160,12 +160,22 @@ pub(crate) const WORDS: &[Word] = &[
         name: "shut itself down",
         of: Of::Value { probe: Probe::OutletTemperature(0), midpoint: 375.15, spread: 5.0, when: When::High },
         false_said: 0.01,
-        miss: 0.1,
+        // Few engines of this size but those of generating sets have such a device.
+        miss: 0.8,
         group: "power",
         danger: Some("Do not restart to see: find what it saw first, unless the vessel is in danger without it."),
         source: "from memory",
     },
     said("hunts", 0.03, 0.3, "power"),
+    Word {
+        name: "towed in",
+        of: Of::Danger,
+        false_said: 0.003,
+        miss: 0.5,
+        group: "given up",
+        danger: None,
+        source: "from memory",
+    },
     Word {
         name: "runs away",
         of: Of::Cause,

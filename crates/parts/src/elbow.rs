@@ -75,7 +75,7 @@ pub const KIND: Kind = Kind {
             name: "blocked",
             title: "mixing elbow closed by carbon",
             moves: &[Move { on: Whose::Own, parameter: "rated_gas_drop", by: By::Choked(0.84) }],
-            severity: Severity::MostlyBad,
+            severity: Severity::NearlyShut,
             says: &[says_of("outlet", "soot on the water", 0.4)],
             misreads: None,
             rate: "exhaust-elbow-blocked",

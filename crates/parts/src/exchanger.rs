@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::tubular::{Tubular, tubular};
+use crate::tubular::{MOST_SHUT, Tubular, tubular};
 use physics::number::Number;
 
 crate::parameters! {
@@ -61,7 +61,7 @@ pub const KIND: Kind = Kind {
             name: "pieces_lodged",
             title: "old vane pieces or shells on the tube plate of the heat exchanger",
             moves: &[
-                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Blocked },
+                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Choked(MOST_SHUT) },
                 Move { on: Whose::Own, parameter: "clean_conductance", by: By::Factor(0.3) },
             ],
             severity: Severity::Even,
@@ -73,7 +73,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "inlet_scaled",
             title: "raw-water inlet of the heat exchanger limed over",
-            moves: &[Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Blocked }],
+            moves: &[Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Choked(MOST_SHUT) }],
             severity: Severity::MostlyBad,
             says: &[],
             misreads: None,
@@ -110,7 +110,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Found { probe: Probe::Rise(1), midpoint: -2.0, spread: 1.0, when: When::High },
+            of: Of::About { probe: Probe::Rise(1), midpoint: 0.0, spread: HAND },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",

@@ -51,7 +51,7 @@ pub const KIND: Kind = Kind {
             name: "scaled",
             title: "exhaust pipe closed by rust scale or carbon",
             moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked(0.75) }],
-            severity: Severity::MostlyBad,
+            severity: Severity::NearlyShut,
             says: &[says_of("outlet", "soot on the water", 0.4)],
             misreads: None,
             rate: "exhaust-pipe-scaled",

@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::tubular::{Tubular, tubular};
+use crate::tubular::{MOST_SHUT, Tubular, tubular};
 use physics::number::Number;
 
 crate::parameters! {
@@ -63,7 +63,7 @@ pub const KIND: Kind = Kind {
             name: "pieces_lodged",
             title: "impeller pieces lie on the tube face of the gear-oil cooler",
             moves: &[
-                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Blocked },
+                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Choked(MOST_SHUT) },
                 Move { on: Whose::Own, parameter: "clean_conductance", by: By::Factor(0.6) },
             ],
             severity: Severity::Even,

@@ -133,7 +133,10 @@ pub const KIND: Kind = Kind {
             moves: &[
                 Move { on: Whose::Own, parameter: "trapped_air", by: By::Add(0.25) },
                 Move { on: Whose::Kind("exchanger"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("plate-exchanger"), parameter: "fouling_resistance", by: By::Factor(8.0) },
                 Move { on: Whose::Kind("keel-cooler"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("skin-tank"), parameter: "fouling_resistance", by: By::Factor(8.0) },
+                Move { on: Whose::Kind("box-cooler"), parameter: "fouling_resistance", by: By::Factor(8.0) },
             ],
             severity: Severity::Even,
             says: &[says("froth or jelly", 0.6), says("overflowing", 0.25)],
@@ -172,7 +175,8 @@ pub const KIND: Kind = Kind {
         },
         Word {
             name: "boils audibly",
-            of: Of::Value { probe: Probe::BoilingMargin(0), midpoint: 2.0, spread: 2.0, when: When::Low },
+            // It boils at the hot walls, and sings like a kettle, well before the stream does.
+            of: Of::Value { probe: Probe::BoilingMargin(0), midpoint: 6.0, spread: 5.0, when: When::Low },
             false_said: 0.01,
             miss: 0.4,
             group: "boiling",

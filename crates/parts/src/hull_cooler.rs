@@ -6,8 +6,8 @@ use physics::smooth::{magnitude, signed_square};
 
 /// Flow below which drop and inner film turn linear [share of rated flow].
 const REST: f64 = 0.02;
-/// Rounding of a flow's magnitude at rest [share of rated flow].
-const STILL: f64 = 1e-5;
+/// What still coolant gives all the same, for the hull goes on cooling it where it stands [share of rated flow].
+const STILL: f64 = 2e-3;
 /// Of the resistance that is not outside, the share of the film inside; the rest is wall and paint [1]. From memory.
 const INSIDE: f64 = 0.4;
 /// Coolant over sea that the film at rest is given at [K], and within which it no longer thins.

@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::tubular::{Tubular, tubular};
+use crate::tubular::{MOST_SHUT, Tubular, tubular};
 use physics::number::Number;
 
 crate::parameters! {
@@ -76,7 +76,7 @@ pub const KIND: Kind = Kind {
             name: "pieces_lodged",
             title: "old vane pieces or shells on the tube plate of the oil cooler",
             moves: &[
-                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Blocked },
+                Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Choked(MOST_SHUT) },
                 Move { on: Whose::Own, parameter: "clean_conductance", by: By::Factor(0.3) },
             ],
             severity: Severity::Even,
@@ -89,7 +89,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Found { probe: Probe::Rise(1), midpoint: -3.0, spread: 1.5, when: When::High },
+            of: Of::About { probe: Probe::Rise(1), midpoint: 0.0, spread: HAND },
             false_said: 0.05,
             miss: 0.4,
             group: "hoses",

@@ -108,7 +108,7 @@ pub const KIND: Kind = Kind {
         name: "blocked",
         title: "exhaust outlet blocked: flap stuck, growth, outlet pressed under water",
         moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked(0.75) }],
-        severity: Severity::Even,
+        severity: Severity::NearlyShut,
         says: &[says("soot on the water", 0.3)],
         misreads: None,
         // No rate of its own is known: a pipe that scales shut is the nearest, and rare too.

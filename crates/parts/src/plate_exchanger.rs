@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use crate::tubular::MOST_SHUT;
 use crate::tubular::{Tubular, two_liquids};
 use physics::number::Number;
 
@@ -73,7 +74,7 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "pieces_lodged",
             title: "old vane pieces or shells at the inlet of the plate exchanger",
-            moves: &[Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Blocked }],
+            moves: &[Move { on: Whose::Own, parameter: "rated_cold_drop", by: By::Choked(MOST_SHUT) }],
             severity: Severity::Even,
             says: &[],
             misreads: None,
@@ -109,7 +110,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Found { probe: Probe::Rise(1), midpoint: -2.0, spread: 1.0, when: When::High },
+            of: Of::About { probe: Probe::Rise(1), midpoint: 0.0, spread: HAND },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",

@@ -52,7 +52,7 @@ pub const KIND: Kind = Kind {
             name: "blocked",
             title: "silencer blocked: baffle loose, scale, melted pieces",
             moves: &[Move { on: Whose::Own, parameter: "rated_drop", by: By::Choked(0.75) }],
-            severity: Severity::Even,
+            severity: Severity::NearlyShut,
             says: &[says_of("outlet", "soot on the water", 0.4)],
             misreads: None,
             // No rate of its own is known: a pipe that scales shut is the nearest, and rare too.

@@ -101,7 +101,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "hoses equally hot",
-            of: Of::Found { probe: Probe::Rise(0), midpoint: -5.0, spread: 2.5, when: When::High },
+            of: Of::About { probe: Probe::Rise(0), midpoint: 0.0, spread: HAND },
             false_said: 0.04,
             miss: 0.35,
             group: "hoses",

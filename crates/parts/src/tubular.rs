@@ -11,6 +11,10 @@ const REST: f64 = 0.02;
 /// Rounding of a flow's magnitude at rest [share of rated flow].
 const STILL: f64 = 1e-5;
 
+/// Of the diameter that the tubes of a plate have together, what pieces or lime can shut: a twentieth of the area stays
+/// free, and a pump goes on pressing water through it (from memory).
+pub(crate) const MOST_SHUT: f64 = 0.78;
+
 /// Figures of such a cooler; index 0 is the cold side, 1 the hot.
 pub(crate) struct Tubular<N> {
     pub clean_conductance: N,

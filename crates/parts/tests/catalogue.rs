@@ -234,7 +234,7 @@ fn every_probe_is_there() {
             | Of::About { probe, spread, .. }
             | Of::Share { probe, spread, .. }
             | Of::Change { probe, spread, .. } => Some((w.name, probe, spread)),
-            Of::Cause | Of::Trip => None,
+            Of::Cause | Of::Danger | Of::Trip => None,
         });
         let limits = kind.limits.iter().map(|l| ("limit", l.probe, 1.0));
         for (name, probe, spread) in words.chain(limits) {

@@ -32,6 +32,8 @@ pub struct Occasion {
     pub said: Vec<Said>,
     /// Words looked for and not found.
     pub not: Vec<Said>,
+    /// That was all: "the only sign".
+    pub nothing_else: bool,
 }
 
 /// Whether an occasion lies before the trouble.
@@ -57,8 +59,10 @@ pub struct ToldPoint {
     pub sea: Option<f64>,
     /// Outside air temperature [K].
     pub air: Option<f64>,
-    /// Minutes since the start [min].
+    /// Minutes since the start from cold [min].
     pub minutes: Option<f64>,
+    /// Speed in gear that she was eased from a moment ago, warm as that had made her [rad/s].
+    pub eased_from: Option<f64>,
 }
 
 /// A word said of a part or a gauge.

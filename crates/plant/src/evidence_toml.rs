@@ -13,7 +13,7 @@ use toml_edit::{Document, TableLike};
 /// The sections of an evidence file.
 const SECTIONS: &[&str] = &["occasion", "check", "renewed", "work"];
 /// The keys of an occasion.
-const OCCASION: &[&str] = &["when", "at", "readings", "said", "not"];
+const OCCASION: &[&str] = &["when", "at", "readings", "said", "not", "nothing-else"];
 /// After this many places that are no TOML the file is something else, and more findings help nobody.
 const MOST_BROKEN: usize = 20;
 
@@ -133,6 +133,10 @@ impl Walk<'_> {
                 "readings" => self.readings(entry, &mut occasion),
                 "said" => occasion.said = self.words(entry),
                 "not" => occasion.not = self.words(entry),
+                "nothing-else" => match entry.value.as_bool() {
+                    Some(only) => occasion.nothing_else = only,
+                    None => self.findings.push(entry.wrong("true or false")),
+                },
                 _ => self.findings.push(entry.unknown("an occasion", OCCASION)),
             }
         }

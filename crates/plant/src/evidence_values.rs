@@ -10,7 +10,7 @@ use measure::reading::{Mark, ReadingText, parse_reading};
 use measure::unit::{UnitError, convert_to, parse, print, print_usual};
 
 /// The keys of an operating point.
-pub(crate) const POINT_KEYS: &[&str] = &["speed", "load", "sea", "air", "minutes", "engine", "side"];
+pub(crate) const POINT_KEYS: &[&str] = &["speed", "load", "sea", "air", "minutes", "eased-from", "engine", "side"];
 /// A reading this many scales past the end of its scale is a slip of the pen, not a reading [1].
 const ABSURD: f64 = 10.0;
 /// Off the scale by less than this is rounding of units [share of the scale].
@@ -82,6 +82,7 @@ pub(crate) fn enter(at: &mut ToldPoint, key: &str, text: &str, plant: Option<&Pl
         "load" => (&mut at.load, load(text)),
         "sea" => (&mut at.sea, within(text, "sea", Quantity::Temperature, ("-3 °C", "45 °C"))),
         "air" => (&mut at.air, within(text, "air", Quantity::Temperature, ("-50 °C", "60 °C"))),
+        "eased-from" => (&mut at.eased_from, speed(text, plant)),
         "minutes" => (&mut at.minutes, lasting(text, "minutes", "min", "1000 h")),
         key @ ("engine" | "side") => {
             return Some(Problem::OneEngineKnown { key: key.to_string(), given: short(text) });

@@ -1,6 +1,6 @@
 //! Where it flows: from any part onwards or back, with the valves as they stand; and what turns what.
 
-use crate::plant::{FlowId, Linked, NodeId, PartId, Plant, Terminal};
+use crate::plant::{Flow, FlowId, Linked, NodeId, PartId, Plant, Terminal};
 use parts::kind::{Circuit, Link};
 
 /// Which way along the flow.
@@ -46,6 +46,36 @@ pub enum End {
 }
 
 impl Trail {
+    /// Every way through a part (and which of its passages) that the trail takes, branches and all.
+    pub fn ways(&self, plant: &Plant) -> Vec<(PartId, usize)> {
+        let mut ways = Vec::new();
+        for step in &self.steps {
+            match step {
+                Step::Flow(flow) => {
+                    let flow = &plant.flows[flow.0];
+                    ways.push((flow.part, flow.passage));
+                    // Water that is sprayed into gas leaves with it, by the gas's own way.
+                    let with = |way: &&Flow| {
+                        way.part == flow.part
+                            && matches!(flow.to, Terminal::Into(node) if way.to == Terminal::Node(node))
+                    };
+                    ways.extend(plant.flows.iter().filter(with).map(|way| (way.part, way.passage)));
+                }
+                Step::Pool(pool) => ways.push((plant.pools[*pool].part, plant.pools[*pool].passage)),
+            }
+        }
+        match &self.end {
+            End::Parts(all) => ways.extend(all.iter().flat_map(|way| way.ways(plant))),
+            // The ring is closed: the run back to it belongs to it.
+            End::Again(part) => {
+                let joined = plant[*part].flows.iter().enumerate().filter(|(_, flow)| flow.is_some());
+                ways.extend(joined.map(|(passage, _)| (*part, passage)));
+            }
+            _ => {}
+        }
+        ways
+    }
+
     /// Does nothing pass, whichever way it goes?
     pub fn is_shut(&self) -> bool {
         match &self.end {

@@ -107,6 +107,21 @@ pub struct Flow {
     pub contents: Contents,
 }
 
+/// Temperatures at which a flow by volume is meant [K]: sea 15 °C, coolant 80 °C, oil 90 °C.
+const SEA_AT: f64 = 288.15;
+const COOLANT_AT: f64 = 353.15;
+const OIL_AT: f64 = 363.15;
+
+/// Density at which a flow of this is told and read by volume [kg/m³]; gas is told by mass.
+pub fn metered_density(contents: &Contents) -> Option<f64> {
+    match contents {
+        Contents::Gas { .. } => None,
+        Contents::Oil { .. } => Some(contents.density(OIL_AT)),
+        Contents::Coolant { .. } => Some(contents.density(COOLANT_AT)),
+        _ => Some(contents.density(SEA_AT)),
+    }
+}
+
 /// An end of a flow.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Terminal {
@@ -171,8 +186,10 @@ pub enum Tap {
     Temperature(NodeId),
     /// Pressure lost along a flow.
     Drop(FlowId),
-    /// Mass flow.
+    /// Mass flow [kg/s].
     Flow(FlowId),
+    /// The same by volume [m³/s], at the density a liquid is metered at.
+    Meter(FlowId),
     /// An inner unknown of a part.
     Unknown(PartId, usize),
     /// Sea temperature.

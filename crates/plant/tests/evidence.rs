@@ -385,3 +385,13 @@ fn no_mutant_of_a_file_makes_the_reader_panic() {
     }
     assert!(found > 2_000, "mutants are noticed: {found}");
 }
+
+#[test]
+fn how_warm_she_was_and_that_nothing_else_was_there_are_read() {
+    let plant = small_plant();
+    let told = |only| format!("[[occasion]]\nat = {{ eased-from = \"1500 rpm\" }}\nsaid = [\"oil-alarm.on\"]\n{only}");
+    let (evidence, findings) = read(&told("nothing-else = true"), &plant);
+    assert!(findings.is_empty() && evidence.occasions[0].nothing_else);
+    assert!(evidence.occasions[0].at.eased_from.is_some_and(|speed| (speed - 157.08).abs() < 0.01));
+    assert!(!read(&told("nothing-else = \"yes\""), &plant).1.is_empty());
+}

@@ -65,7 +65,7 @@ fn in_range(plant: &Plant) -> bool {
     let pools = plant.pools.iter().all(|p| p.part.0 < plant.parts.len() && p.node.0 < plant.nodes.len());
     let gauges = plant.gauges.iter().all(|gauge| match gauge.tap {
         Tap::Pressure(node) | Tap::Temperature(node) => node.0 < plant.nodes.len(),
-        Tap::Drop(flow) | Tap::Flow(flow) => flow.0 < plant.flows.len(),
+        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => flow.0 < plant.flows.len(),
         Tap::Unknown(part, unknown) => unknown < plant[part].kind.unknowns.len(),
         Tap::Sea | Tap::Air => true,
     });

@@ -57,7 +57,7 @@ fn whole(plant: Plant) -> Plant {
     for gauge in &plant.gauges {
         match gauge.tap {
             Tap::Pressure(node) | Tap::Temperature(node) => assert!(node.0 < plant.nodes.len()),
-            Tap::Drop(flow) | Tap::Flow(flow) => assert!(flow.0 < plant.flows.len()),
+            Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => assert!(flow.0 < plant.flows.len()),
             Tap::Unknown(part, unknown) => assert!(unknown < plant[part].kind.unknowns.len()),
             Tap::Sea | Tap::Air => {}
         }
@@ -349,4 +349,15 @@ fn every_parameter_of_every_kind_can_be_written_in_its_unit() {
             }
         }
     }
+}
+
+#[test]
+fn a_meter_reads_volume_or_mass_as_its_dial_is_marked() {
+    let text = format!(
+        "{MARRAM}\n[gauge.flow]\nat = \"raw-pump\"\nreads = \"flow\"\n[gauge.by-mass]\nat = \"raw-pump\"\nreads = \"flow\"\nunit = \"kg/min\"\n"
+    );
+    let plant = loaded(&text);
+    let gauge = |name: &str| &plant[plant.gauge(name).expect("it is told")];
+    assert!(matches!((gauge("flow").tap, gauge("flow").quantity), (Tap::Meter(_), Quantity::VolumeFlow)));
+    assert!(matches!((gauge("by-mass").tap, gauge("by-mass").quantity), (Tap::Flow(_), Quantity::MassFlow)));
 }

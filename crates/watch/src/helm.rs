@@ -60,6 +60,7 @@ impl Helm {
             sea: self.sea.and_then(mean),
             air: self.air.and_then(mean),
             minutes: None,
+            eased_from: None,
         })
     }
 

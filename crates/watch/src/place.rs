@@ -37,7 +37,7 @@ pub fn speed(speed: f64) -> String {
 pub fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
     match plant[gauge].tap {
         Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
-        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].circuit,
+        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea => Circuit::RawWater,
         Tap::Air => Circuit::Air,
@@ -50,7 +50,7 @@ pub fn looks_at(plant: &Plant, gauge: GaugeId) -> String {
     match plant[gauge].tap {
         Tap::Pressure(node) | Tap::Temperature(node) => saying::key(&plant.nodes[node.0].name),
         Tap::Drop(flow) => format!("across {}", part(flow)),
-        Tap::Flow(flow) => format!("through {}", part(flow)),
+        Tap::Flow(flow) | Tap::Meter(flow) => format!("through {}", part(flow)),
         Tap::Unknown(of, place) => {
             let unknown = plant[of].kind.unknowns.get(place).map_or("", |unknown| unknown.name);
             format!("{} {}", saying::key(&plant[of].name), saying::key(unknown))

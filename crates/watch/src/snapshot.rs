@@ -85,6 +85,7 @@ impl Snapshot {
             readings: readings.collect(),
             said: on(&self.ringing),
             not: on(&self.silent),
+            nothing_else: false,
         }
     }
 }

@@ -34,9 +34,11 @@ pub fn effect(plant: &Plant, effect: &Effect) -> String {
             format!("{} presses against a shut pipe, at {pressure}.", name(pump))
         }
         Effect::Boils { part, minutes } => match minutes {
-            Some(minutes) if *minutes < 1.5 => format!("The coolant in {} boils within a minute or so.", name(part)),
-            Some(minutes) => format!("The coolant in {} boils in about {minutes:.0} min.", name(part)),
-            None => format!("The coolant in {} boils.", name(part)),
+            Some(minutes) if *minutes < 1.5 => {
+                format!("The cooling water in {} boils within a minute or so.", name(part))
+            }
+            Some(minutes) => format!("The cooling water in {} boils in about {minutes:.0} min.", name(part)),
+            None => format!("The cooling water in {} boils.", name(part)),
         },
         Effect::PastLimit { part, limit, value } => past(plant, *part, limit, *value),
         Effect::Starves { flows, left } => starves(plant, flows, *left),

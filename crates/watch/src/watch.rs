@@ -324,6 +324,7 @@ impl Watch {
             readings: gauges.into_iter().map(|(g, value)| (g, text(value))).collect(),
             said: on.chain(self.story.said()).collect(),
             not: Vec::new(),
+            nothing_else: false,
         };
         act(&self.plant, &Evidence { occasions: vec![occasion], ..Evidence::default() })
     }

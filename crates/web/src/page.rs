@@ -9,6 +9,7 @@ pub mod opening;
 pub mod part;
 pub mod schematic;
 pub mod simulator;
+pub mod ways;
 pub mod wrong;
 
 use diagnosis::hypothesis::{kind_of, name_of};

@@ -6,6 +6,7 @@ use crate::page::frame::Theme;
 use crate::page::now::NowPage;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
+use crate::page::ways::{WaysPage, work_out};
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
@@ -61,6 +62,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
     Router::new()
         .route("/", get(now))
         .route("/plant", get(plant))
+        .route("/plant/ways", get(ways))
         .route("/causes", get(causes))
         .route("/simulator", get(simulator).post(order))
         .route("/checks", post(check))
@@ -69,6 +71,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/theme", post(theme))
         .route("/live/", get(|bridge| live(bridge, NowPage::pieces)))
         .route("/live/plant", get(live_plant))
+        .route("/live/plant/ways", get(|bridge| live(bridge, WaysPage::pieces)))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/assets/style.css", get(assets::style))
@@ -122,6 +125,26 @@ async fn plant(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<
         None => {
             wrong(&scene, theme, StatusCode::NOT_FOUND, format!("There is no part or gauge “{name}” on this vessel."))
         }
+    }
+}
+
+async fn ways(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<Chosen>, QueryRejection>) -> Response {
+    let scene = bridge.scene();
+    let plant = &scene.picture.plant;
+    let name = chosen.ok().and_then(|Query(chosen)| chosen.part).unwrap_or_default();
+    let Some(part) = plant.part(&name) else {
+        let what = format!("There is no part “{name}” on this vessel; choose one on the Plant page.");
+        return wrong(&scene, theme, StatusCode::NOT_FOUND, what);
+    };
+    let worked = {
+        let (plant, point) = (plant.clone(), scene.picture.point);
+        spawn_blocking(move || work_out(&plant, part, point)).await.map_err(|why| why.to_string())
+    };
+    let ways = worked.and_then(|ways| ways);
+    let schematic = bridge.schematic().await.map_err(|why| why.to_string());
+    match (ways, schematic) {
+        (Ok(ways), Ok(schematic)) => page(&WaysPage::of(&scene, schematic, theme, ways)),
+        (Err(what), _) | (_, Err(what)) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what),
     }
 }
 

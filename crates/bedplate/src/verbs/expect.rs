@@ -4,7 +4,7 @@ mod json;
 mod text;
 
 use crate::circuits::{self, CircuitFlow, HeatBalance};
-use crate::stop::Stop;
+use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::{files, point};
 use clap::Args;
@@ -72,6 +72,11 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut plant = files::plant(&asked.plant)?;
     asked.turned.apply(&mut plant)?;
     let at = point::told(&asked.at, &plant)?;
+    if at.minutes.is_some() || at.eased_from.is_some() {
+        tell(
+            "--at: note: this is what she reads once she has settled\n  How warm she is so early is weighed by explain only.",
+        );
+    }
     let usual = asked.usual.as_ref().map(|path| files::evidence(path, &plant)).transpose()?;
     let answer = answer(&plant, &at, usual)?;
     if asked.json {

@@ -11,7 +11,7 @@ use clap::Args;
 use drawing::{Live, Schematic};
 use parts::kind::Circuit;
 use plant::follow::{Along, End, Step, Trail, follow, turned_by, turns};
-use plant::plant::{Flow, PartId, Plant, Terminal};
+use plant::plant::{PartId, Plant};
 use std::io::Write;
 use std::path::PathBuf;
 use watch::tale;
@@ -76,36 +76,9 @@ fn text(plant: &Plant, from: PartId, along: Along, trails: &[(Circuit, Trail)]) 
 
 /// The schematic with what is followed under a broad band.
 fn drawn(plant: &Plant, trails: &[(Circuit, Trail)]) -> String {
-    let mut trail = Vec::new();
-    for (_, it) in trails {
-        gather(plant, it, &mut trail);
-    }
+    let ways = trails.iter().flat_map(|(_, trail)| trail.ways(plant));
+    let trail = ways.map(|(part, passage)| (part.0, passage)).collect();
     Schematic::lay_out(plant).svg(plant, &Live { standalone: true, trail, ..Live::default() })
-}
-
-fn gather(plant: &Plant, trail: &Trail, ways: &mut Vec<(usize, usize)>) {
-    for step in &trail.steps {
-        match step {
-            Step::Flow(flow) => {
-                let flow = &plant.flows[flow.0];
-                ways.push((flow.part.0, flow.passage));
-                // Water that is sprayed into gas leaves with it, by the gas's own way.
-                let with = |way: &&Flow| {
-                    way.part == flow.part && matches!(flow.to, Terminal::Into(node) if way.to == Terminal::Node(node))
-                };
-                ways.extend(plant.flows.iter().filter(with).map(|way| (way.part.0, way.passage)));
-            }
-            Step::Pool(pool) => ways.push((plant.pools[*pool].part.0, plant.pools[*pool].passage)),
-        }
-    }
-    match &trail.end {
-        End::Parts(all) => all.iter().for_each(|way| gather(plant, way, ways)),
-        End::Again(part) => {
-            // The ring is closed: the run back to it belongs to it.
-            ways.extend(plant[*part].flows.iter().enumerate().filter(|(_, f)| f.is_some()).map(|(k, _)| (part.0, k)));
-        }
-        _ => {}
-    }
 }
 
 fn shape(plant: &Plant, from: PartId, along: Along, trails: &[(Circuit, Trail)]) -> Follow {

@@ -105,7 +105,7 @@ fn drawn(plant: &Plant, job: &TakeOut) -> String {
     let mut marked: Vec<Option<String>> = vec![None; plant.parts.len()];
     let plan = if let Running::Can { plan, .. } = &job.running { plan } else { &job.stopped };
     for step in &plan.steps {
-        marked[step.valve.0] = Some(if step.to > 0.5 { "open" } else { "shut" }.into());
+        marked[step.valve.0] = Some(if step.to > 0.5 { "to open" } else { "to shut" }.into());
     }
     marked[job.part.0] = Some("out".into());
     Schematic::lay_out(plant).svg(plant, &Live { standalone: true, marked, ..Live::default() })

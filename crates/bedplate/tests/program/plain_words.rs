@@ -75,3 +75,21 @@ fn help_speaks_plainly() {
     }
     plain(&answered(&["--help"]));
 }
+
+#[test]
+fn what_is_said_of_valves_is_plain() {
+    for vessel in [vessel("marram"), vessel("samphire"), vessel("eelgrass")] {
+        let listed: serde_json::Value =
+            serde_json::from_str(&answered(&["words", &vessel, "--json"])).expect("it is JSON");
+        for part in listed["parts"].as_array().expect("a list of parts").iter().step_by(4) {
+            let part = part["part"].as_str().expect("a name");
+            // What is told by a name of ours may be a gauge, which nothing flows through.
+            for verb in [&["follow"][..], &["isolate"]] {
+                let ran = bedplate(&[verb, &[&vessel, part]].concat());
+                assert!(ran.code == 0 || ran.err.contains("there is no part"), "{vessel} {part}: {}", ran.err);
+                plain(&ran.out);
+            }
+        }
+        plain(&answered(&["line-up", &vessel]));
+    }
+}

@@ -49,6 +49,9 @@ pub enum Severity {
     MostlySlight,
     /// More often bad by the time it is noticed.
     MostlyBad,
+    /// Noticed only when nearly shut: an engine breathes out through a third of its exhaust and nobody feels it. From memory,
+    /// and by the model itself.
+    NearlyShut,
     /// There or not.
     Whole,
 }

@@ -4,6 +4,7 @@ use super::draft::{Draft, DraftPart};
 use super::told::{Entry, entries};
 use crate::finding::{Finding, Problem};
 use crate::names;
+use crate::plant::metered_density;
 use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
@@ -17,10 +18,6 @@ const TOLD: f64 = 1.05;
 const SHARPER: f64 = 0.25;
 /// Further factor on everything scaled by an engine whose rating is not told [1].
 const UNRATED: f64 = 1.5;
-/// Temperatures at which a flow by volume is meant [K]: sea 15 °C, coolant 80 °C, oil 90 °C.
-const SEA_AT: f64 = 288.15;
-const COOLANT_AT: f64 = 353.15;
-const OIL_AT: f64 = 363.15;
 
 /// Keys that any part may have beside its sizes: kept as notes.
 pub(crate) const NOTES: &[&str] = &["tag", "where", "handle", "photo", "manual", "serial", "note"];
@@ -186,23 +183,13 @@ fn carried(kind: &Kind, parameter: &Parameter, contents: &[Contents]) -> Content
     contents.get(by_word.unwrap_or(0)).copied().unwrap_or(Contents::FreshWater)
 }
 
-/// Density at which a flow of this is told by volume [kg/m³]; a gas has none.
-fn told_density(contents: &Contents) -> Option<f64> {
-    match contents {
-        Contents::Gas { .. } => None,
-        Contents::Oil { .. } => Some(contents.density(OIL_AT)),
-        Contents::Coolant { .. } => Some(contents.density(COOLANT_AT)),
-        _ => Some(contents.density(SEA_AT)),
-    }
-}
-
 /// The value [SI], in the parameter's own quantity or one that can be turned into it.
 fn parse(text: &str, parameter: &Parameter, carried: &Contents) -> Result<f64, UnitError> {
     let own = unit::parse(text, parameter.quantity);
     let Err(UnitError::WrongQuantity { .. }) = own else { return own };
     let other = match parameter.quantity {
         Quantity::MassFlow => {
-            told_density(carried).and_then(|density| Some(unit::parse(text, Quantity::VolumeFlow).ok()? * density))
+            metered_density(carried).and_then(|density| Some(unit::parse(text, Quantity::VolumeFlow).ok()? * density))
         }
         // A pump's displacement is told a turn and kept a radian.
         Quantity::Volume if parameter.title.contains("[m³/rad]") => {

@@ -7,7 +7,7 @@ use super::taps::{Place, tap};
 use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
-use crate::plant::{Gauge, Plant};
+use crate::plant::{Gauge, Plant, Tap};
 use measure::quantity::Quantity;
 use measure::unit;
 use parts::catalogue;
@@ -95,7 +95,10 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
     Some(Gauge {
         name: entry.key.clone(),
         kind,
-        tap: looks.0,
+        tap: match (looks.0, dial.quantity) {
+            (Tap::Meter(flow), Quantity::MassFlow) => Tap::Flow(flow),
+            (tap, _) => tap,
+        },
         quantity: dial.quantity,
         accuracy: dial.accuracy,
         noise: dial.noise,
@@ -128,10 +131,9 @@ struct Dial {
 fn dial(told: &[Entry], sort: Sort, reads: Reads, looks: &Place, findings: &mut Vec<Finding>) -> Option<Dial> {
     let find = |key: &str| told.iter().find(|entry| entry.key == key);
     let told_unit = find("unit").and_then(|entry| entry.text(findings).map(|text| (entry, text)));
-    // A meter marked in mass may be on a pipe as well as one marked in volume, and the other way round.
+    // A meter marked in mass may be on a pipe as well as one marked in volume; the volume of a gas says nothing.
     let other = match looks.1 {
         Quantity::VolumeFlow => Quantity::MassFlow,
-        Quantity::MassFlow => Quantity::VolumeFlow,
         same => same,
     };
     let fits = |quantity| told_unit.is_some_and(|(_, text)| unit::convert_to(0.0, quantity, text).is_some());

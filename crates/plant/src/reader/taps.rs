@@ -136,7 +136,7 @@ fn flow(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
         Reads::Drop => Ok((Tap::Drop(flow), Quantity::PressureDifference, Some(circuit))),
         _ if circuit == Circuit::Exhaust => Ok((Tap::Flow(flow), Quantity::MassFlow, Some(circuit))),
         // Flow meters for liquids are marked in volume.
-        _ => Ok((Tap::Flow(flow), Quantity::VolumeFlow, Some(circuit))),
+        _ => Ok((Tap::Meter(flow), Quantity::VolumeFlow, Some(circuit))),
     }
 }
 

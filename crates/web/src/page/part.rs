@@ -22,6 +22,8 @@ use watch::saying::{Odds, key, sentence};
 pub struct Panel {
     title: String,
     kind: String,
+    /// Name in an address, of a part that something flows through or that turns.
+    ways: Option<String>,
     circuit: Circuit,
     assumed: bool,
     notes: Vec<(String, String)>,
@@ -69,6 +71,10 @@ impl Panel {
         Panel {
             title: sentence(&key(name_of(plant, of))),
             kind: kind.title.to_lowercase(),
+            ways: match of {
+                Named::Part(part) => Some(super::query(&plant[part].name)),
+                Named::Gauge(_) => None,
+            },
             circuit: match of {
                 Named::Part(part) => plant[part].kind.circuit,
                 Named::Gauge(gauge) => circuit_of(plant, gauge),
@@ -101,7 +107,7 @@ fn shares(plant: &Plant, gauge: GaugeId, part: PartId) -> bool {
 fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {
     match tap {
         Tap::Unknown(of, _) => of == part,
-        Tap::Drop(flow) | Tap::Flow(flow) => plant.flows[flow.0].part == part,
+        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].part == part,
         Tap::Pressure(node) | Tap::Temperature(node) => {
             let at = |end: Terminal| end == Terminal::Node(node);
             let flows = plant[part].flows.iter().flatten().map(|flow| &plant.flows[flow.0]);

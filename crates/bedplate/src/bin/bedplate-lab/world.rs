@@ -7,6 +7,7 @@ use model::expect::discrepancy;
 use model::fit::{Run, Scores};
 use model::point::{self, PointSpread};
 use model::steady::{Model, State};
+use model::warmth::Warmth;
 use parts::laws::Point;
 use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{GaugeId, Plant};
@@ -51,7 +52,7 @@ pub fn points(plant: &Plant, chance: &mut Chance) -> (ToldPoint, Point<f64>) {
     let sea = 278.15 + 20.0 * chance.uniform();
     let told = ToldPoint { speed: Some(speed), sea: Some(sea), load: Some(1.0), ..ToldPoint::default() };
     let (at, PointSpread(spread)) = point::told(plant, &told);
-    let run = Run { point: at, spread: PointSpread(spread), troubled: false };
+    let run = Run { point: at, spread: PointSpread(spread), warmth: Warmth::Settled, troubled: false };
     let a = point::to_array(&run.point);
     let truth = point::from_array(std::array::from_fn(|k| a[k] + spread[k] * chance.normal()));
     (told, truth)
