@@ -182,11 +182,16 @@ impl Graph {
         let mut joined: Vec<(usize, usize)> = Vec::new();
         let ends = |part: usize| (plant.parts[part].kind.symbol.link, plant.parts[part].kind.circuit);
         let block = self.block();
-        let fuel: Vec<usize> = (0..plant.parts.len()).filter(|p| ends(*p).1 == Circuit::Fuel).collect();
+        // What fuel flows through is laid out by its flows; a spoken tank and pump by what they are.
+        let spoken = |p: &usize| ends(*p).1 == Circuit::Fuel && plant.parts[*p].kind.passages.is_empty();
+        let fuel: Vec<usize> = (0..plant.parts.len()).filter(spoken).collect();
         let is_store = |p: &usize| ends(*p).0.enter.is_none();
         let chain: Vec<usize> = fuel.iter().filter(|p| !is_store(p)).copied().chain(block).collect();
         joined.extend(chain.windows(2).map(|pair| (pair[0], pair[1])));
         joined.extend(fuel.iter().filter(|p| is_store(p)).filter_map(|store| Some((*store, *chain.first()?))));
+        // What feeds the cylinders out of its flows is joined to the engine beside them.
+        let feeds = |p: &usize| ends(*p).1 == Circuit::Fuel && !spoken(p) && ends(*p).0.leave.is_some();
+        joined.extend((0..plant.parts.len()).filter(feeds).filter_map(|pump| Some((pump, block?))));
         for (index, part) in plant.parts.iter().enumerate() {
             if ends(index).0.enter.is_none() || ends(index).1 == Circuit::Fuel || Some(index) == block {
                 continue;

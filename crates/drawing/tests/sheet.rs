@@ -108,6 +108,29 @@ fn plants() -> Vec<(String, Plant)> {
             ),
         ));
     }
+    let line = |first: &str| {
+        format!(
+            "[\"fuel-tank\", \"fuel-pickup\", \"fuel-valve\", \"{first}\", \"feed-pump\", \"fuel-filter\", \"injection-pump\"]"
+        )
+    };
+    texts.push((
+        "fuel from tank to cylinders and back".into(),
+        format!(
+            "{TEN}[circuit.fuel]\npath = {}\n[gauge.fuel-vacuum]\nat = \"feed-pump.in\"\nreads = \"vacuum\"\n\
+             [gauge.fuel-feed]\nat = \"injection-pump.in\"\nreads = \"pressure\"\n",
+            line("fuel-separator")
+        ),
+    ));
+    texts.push((
+        "twins on one fuel tank".into(),
+        format!(
+            "[engine.port]\nrated = {{ power = \"60 kW\", speed = \"1800 rpm\" }}\n\
+             [engine.starboard]\nrated = {{ power = \"60 kW\", speed = \"1800 rpm\" }}\n[part.fuel-tank]\n\
+             [circuit]\nfuel-port = {}\nfuel-starboard = {}\n",
+            line("duplex-fuel-filter"),
+            line("fuel-separator").replace("feed-pump", "electric-feed-pump")
+        ),
+    ));
     texts.extend(cases());
     let read = |(name, text): (String, String)| {
         let (plant, findings) = plant::reader::read(&text);

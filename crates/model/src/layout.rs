@@ -137,15 +137,20 @@ impl Layout {
             widths: Vec::new(),
         };
         for node in &plant.nodes {
-            let gas = node.circuit == Circuit::Exhaust;
-            layout.unknown(10_000.0, 0.01 * scale * if gas { 0.1 } else { 1.0 }, (-3e6, 2e7));
+            let thin = matches!(node.circuit, Circuit::Exhaust | Circuit::Fuel);
+            layout.unknown(10_000.0, 0.01 * scale * if thin { 0.1 } else { 1.0 }, (-3e6, 2e7));
             layout.unknown(10.0, 100.0 * scale, (200.0, 1_600.0));
         }
         for pool in &plant.pools {
             layout.gap_sizes[pressure(pool.node)] = 1_000.0;
         }
         for flow in &plant.flows {
-            let size = scale * if flow.circuit == Circuit::Exhaust { 0.02 } else { 0.2 };
+            let usual = match flow.circuit {
+                Circuit::Fuel => 0.005,
+                Circuit::Exhaust => 0.02,
+                _ => 0.2,
+            };
+            let size = scale * usual;
             layout.unknown(size, 1_000.0, (-1_000.0 * scale, 1_000.0 * scale));
             layout.widths.push(size * 2e-3);
         }

@@ -81,9 +81,36 @@ impl Model {
         }
         match self.newton(parameters, point, self.start(parameters, point), PATIENCE) {
             Ok(state) => Ok(state),
-            Err(stuck) if !self.patient => Err(Unsolved::NotSolved(self.tell(&stuck))),
-            Err(stuck) => self.walk(parameters, point).map_err(|_| Unsolved::NotSolved(self.tell(&stuck))),
+            Err(stuck) => {
+                if self.patient
+                    && let Ok(state) = self.walk(parameters, point)
+                {
+                    return Ok(state);
+                }
+                let run_up = self.run_up(parameters, point);
+                run_up.ok_or_else(|| Unsolved::NotSolved(self.tell(&stuck)))
+            }
         }
+    }
+
+    /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does
+    /// so at once, and no way leads there from a running one.
+    fn run_up(&mut self, parameters: &[f64], point: &Point<f64>) -> Option<State> {
+        if !self.plant.nodes.iter().any(|node| node.circuit == Circuit::Fuel) {
+            return None;
+        }
+        let rest = Point { speed: 0.0, ..*point };
+        let mut x = self.newton(parameters, &rest, self.start(parameters, &rest), PATIENCE).ok()?.x;
+        let (plant, layout) = (&self.plant, &self.layout);
+        let station = |s: f64| Station {
+            plant,
+            layout,
+            parameters: parameters.to_vec(),
+            point: Point { speed: point.speed * s, ..rest },
+        };
+        let options = Options { max_iterations: 40, ..Options::default() };
+        let report = solver::walk(&mut self.solver, &mut x, station, &options).ok()?;
+        Some(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
     /// With the factors at hand, if they belong close by.

@@ -7,7 +7,7 @@ use measure::quantity::Quantity;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
 use physics::gas;
 use physics::number::Number;
-use physics::smooth::{positive_part, signed_square, smooth_min, softplus};
+use physics::smooth::{positive_part, signed_square, smooth_min, softplus, within};
 use physics::turbocharger::AIR_HEAT;
 
 crate::parameters! {
@@ -85,6 +85,10 @@ const MOST_RATIO: f64 = 400.0;
 /// How hard want of power drags the speed down, and the rounding where it begins [share of rated power].
 const DROOP: f64 = 4.0;
 const HAND_WIDTH: f64 = 0.02;
+/// Share of a full rack that an engine needs to turn itself; with less it slows to a stop [1]; from memory.
+const STALLS: f64 = 0.2;
+/// Feed below which less makes no odds, so that no law divides by nothing [share of a full rack].
+const LEAST_FEED: f64 = 0.01;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
@@ -142,6 +146,7 @@ pub const KIND: Kind = Kind {
         Link::Charge("charge_temperature"),
         Link::Charge("full_boost"),
         Link::Charge("full_temperature"),
+        Link::Delivery,
     ],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
@@ -177,7 +182,10 @@ impl Law for Diesel {
         let held = p.fixed_speed.re() > 1.0;
         let asked =
             if held { p.fixed_speed * physics::smooth::ramp(at.point.speed, 1.0, 20.0) } else { at.point.speed };
-        say.unknown[0] = speed - asked / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
+        // One whose feed fails altogether has nothing to turn itself with.
+        let delivery = within(at.links[6], LEAST_FEED, 2.0, LEAST_FEED);
+        let fed = physics::smooth::ramp(delivery, 0.0, STALLS);
+        say.unknown[0] = speed - asked * fed / (softplus(-unknown(4), HAND_WIDTH) * DROOP + 1.0);
         let demand = at.point.load * at.links[0];
         let load = if held {
             // Dragged below its speed the alternator gives less: its voltage falls, and what hangs on it takes less.
@@ -211,7 +219,7 @@ impl Law for Diesel {
             * swept
             * p.rated_speed
             / (4.0 * std::f64::consts::PI);
-        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit;
+        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery;
         let full_rack = rack * share;
         let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;

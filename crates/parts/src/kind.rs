@@ -135,9 +135,9 @@ impl Circuit {
         }
     }
 
-    /// Does its liquid come back to where it started?
+    /// Does its liquid, or of fuel what is not burnt, come back to where it started?
     pub fn is_closed(self) -> bool {
-        matches!(self, Circuit::FreshWater | Circuit::Oil | Circuit::GearOil)
+        matches!(self, Circuit::FreshWater | Circuit::Oil | Circuit::GearOil | Circuit::Fuel)
     }
 }
 
@@ -283,6 +283,8 @@ pub enum Link {
     /// An unknown of what gives this part its charge air, by name: for an engine the cooler behind the turbocharger if it has
     /// one, else the turbocharger, which is also what a cooler asks; 0 of an engine that draws its air in unaided.
     Charge(&'static str),
+    /// How far the feed fills the injection pump of the engine this part serves: its `delivery` [1]; 1 if there is none.
+    Delivery,
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).
     Upstream(&'static str),
 }

@@ -8,6 +8,15 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod catalogue;
+mod duplex_fuel_filter;
+mod electric_feed_pump;
+mod feed_pump;
+mod fuel_element;
+mod fuel_filter;
+mod fuel_pickup;
+mod fuel_separator;
+mod fuel_tank;
+mod injection_pump;
 pub mod kind;
 pub mod laws;
 mod parameters;

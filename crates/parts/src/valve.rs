@@ -33,7 +33,7 @@ pub const KIND: Kind = Kind {
     },
     passages: &[passage(
         "water",
-        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],
+        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil, Circuit::Fuel],
         "in",
         "out",
     )

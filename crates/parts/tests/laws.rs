@@ -115,6 +115,7 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
             Link::DriverSpeed => (speed, 10.0),
             Link::Engine(name) => (if odd { 0.0 } else { of_engine(name).0 }, of_engine(name).1),
             Link::Demand => (if odd { 1.4 } else { 1.0 }, 0.1),
+            Link::Delivery => (if odd { 0.3 } else { 1.0 }, 0.1),
             Link::BoatSpeed => (if odd { 0.0 } else { 3.6 }, 0.5),
             Link::Injected => (if odd { 0.0 } else { 0.9 }, 0.1),
             Link::Charge(name) => of_charge(name, odd),

@@ -114,7 +114,11 @@ fn every_passage_has_its_way() {
             // An end inside the part (a pool of its own) needs no pipe; one in the open has none.
             let pools: Vec<&str> = kind.passages.iter().filter(|p| p.is_pool()).filter_map(|p| port(p.from)).collect();
             for (end, at) in [(passage.from, way.enter), (passage.to, way.leave)] {
-                let wanted = matches!(end, End::Port(name) if !pools.contains(&name));
+                // What leaves for the open by a port where another way comes in has its pipe already.
+                let open = !matches!(passage.from, End::Port(_)) || !matches!(passage.to, End::Port(_));
+                let mut others = kind.passages.iter().zip(symbol.ways).filter(|(other, _)| other.name != passage.name);
+                let shared = open && others.any(|(other, way)| other.from == end && way.enter.is_some());
+                let wanted = matches!(end, End::Port(name) if !pools.contains(&name)) && !shared;
                 if wanted
                     && at.is_none()
                     && passage.carries.first().is_some_and(|c| c.name() != "air")

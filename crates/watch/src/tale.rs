@@ -50,6 +50,7 @@ fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circu
         End::Sea if along == Along::Back => line("and that is the sea".into()),
         End::Sea => line("and is in the sea".into()),
         End::Air if along == Along::Back => line("and that is the open air".into()),
+        End::Air if was == Circuit::Fuel => line("and is burnt".into()),
         End::Air => line("and is out in the open".into()),
         End::Shut(valve) => line(format!("but {} is shut: nothing passes{}", plant[*valve].name, place(plant, *valve))),
         End::Again(part) => line(format!("and is back at {}", plant[*part].name)),

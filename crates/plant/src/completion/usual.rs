@@ -101,6 +101,25 @@ pub(super) const LAYOUTS: &[Layout] = &[
         begins: "",
         ends: "",
     },
+    // No pump among what it needs: fuel may run down to the engine by itself.
+    Layout {
+        circuit: Circuit::Fuel,
+        order: &[
+            "fuel-tank",
+            "fuel-pickup",
+            "valve",
+            "fuel-separator",
+            "duplex-fuel-filter",
+            "feed-pump",
+            "electric-feed-pump",
+            "fuel-filter",
+            "injection-pump",
+        ],
+        needs: &["fuel-tank", "injection-pump"],
+        usual: &[],
+        begins: "",
+        ends: "",
+    },
 ];
 
 pub(super) const SIDES: &[Side] = &[
@@ -152,6 +171,7 @@ pub(super) const SIDES: &[Side] = &[
         before: "",
         usual: false,
     },
+    Side { circuit: Circuit::Fuel, kind: "injection-pump", passage: "injected", after: "", before: "", usual: false },
 ];
 
 /// What may be there in place of a kind: one of these in the main path, and it is not missed.

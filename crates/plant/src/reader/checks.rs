@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
 use crate::plant::{NodeId, Part, Plant, Terminal};
-use parts::kind::End;
+use parts::kind::{Circuit, End};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Mean pressure that a diesel's rating can mean: from a tired low-speed one to a highly charged one [Pa]; from memory.
@@ -49,7 +49,8 @@ fn pressures(plant: &Plant, findings: &mut Vec<Finding>) {
     for pool in &plant.pools {
         pools.entry(root(&net, pool.node.0)).or_default().push(pool.part.0);
     }
-    for flow in &plant.flows {
+    // Fuel that leaves for the cylinders leaves the tank: it takes what the engine asks for, and holds no pressure.
+    for flow in plant.flows.iter().filter(|flow| flow.circuit != Circuit::Fuel) {
         match (flow.from, flow.to) {
             (Terminal::Node(_), Terminal::Node(_)) => {}
             (Terminal::Node(node), _) | (_, Terminal::Node(node)) => {

@@ -90,6 +90,7 @@ const INSTRUMENTS: &[Instrument] = &[
     // bourdon-2.5, of its span.
     row(Reads::Pressure, GaugePressure, Some(Circuit::GearOil), "bar", (0.0, 25.0), 0.63),
     row(Reads::Pressure, GaugePressure, Some(Circuit::Exhaust), "kPa", (0.0, 25.0), 0.63),
+    row(Reads::Pressure, GaugePressure, Some(Circuit::Fuel), "bar", (0.0, 1.0), 0.025),
     row(Reads::Pressure, GaugePressure, None, "bar", (0.0, 2.5), 0.063),
     // vacuum-gauge.
     row(Reads::Vacuum, GaugePressure, None, "kPa", (0.0, 100.0), 3.0),

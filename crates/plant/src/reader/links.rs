@@ -3,7 +3,7 @@
 use super::draft::Draft;
 use crate::finding::{Finding, Problem};
 use crate::names;
-use crate::plant::{FlowId, Linked, PartId, Plant, Terminal};
+use crate::plant::{FlowId, Linked, PartId, Plant, Pool, Terminal};
 use measure::nearest::nearest;
 use parts::kind::{Circuit, Link};
 use std::collections::HashSet;
@@ -19,7 +19,8 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
         let resolve = |link: &Link| match *link {
             Link::DriverSpeed => unknowns(plant, drivers[part], "speed"),
             Link::Engine(name) => unknowns(plant, engines[part], name),
-            Link::Demand => own_propeller(plant, part, "demand").unwrap_or(Linked::Constant(1.0)),
+            Link::Demand => own(plant, part, "demand").unwrap_or(Linked::Constant(1.0)),
+            Link::Delivery => own(plant, part, "delivery").unwrap_or(Linked::Constant(1.0)),
             Link::BoatSpeed => boat_speed(plant, part),
             Link::Injected => injected(plant, part),
             Link::Charge(name) => charge(plant, part, name),
@@ -90,10 +91,10 @@ fn unknowns(plant: &Plant, part: Option<usize>, name: &str) -> Linked {
     Linked::Unknowns(found.into_iter().collect())
 }
 
-/// An unknown that only a propeller has, of the one on the engine that `part` serves.
-fn own_propeller(plant: &Plant, part: usize, name: &str) -> Option<Linked> {
-    let own = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
-    let mut parts = (0..plant.parts.len()).filter(own);
+/// An unknown that one kind alone has, of the part of that kind on the engine that `part` serves.
+fn own(plant: &Plant, part: usize, name: &str) -> Option<Linked> {
+    let same = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
+    let mut parts = (0..plant.parts.len()).filter(same);
     parts.find_map(|other| Some(Linked::Unknowns(vec![(PartId(other), place_of(plant, other, name)?)])))
 }
 
@@ -118,8 +119,8 @@ fn charge(plant: &Plant, part: usize, name: &str) -> Linked {
 
 /// How fast she goes: by the engine's own propeller, else by any; without one she lies still.
 fn boat_speed(plant: &Plant, part: usize) -> Linked {
-    let any = || (0..plant.parts.len()).find_map(|other| own_propeller(plant, other, "boat_speed"));
-    own_propeller(plant, part, "boat_speed").or_else(any).unwrap_or(Linked::Constant(0.0))
+    let any = || (0..plant.parts.len()).find_map(|other| own(plant, other, "boat_speed"));
+    own(plant, part, "boat_speed").or_else(any).unwrap_or(Linked::Constant(0.0))
 }
 
 /// Flows of a circuit that lead to this part, itself included, nearest first.
@@ -162,7 +163,14 @@ fn upstream(plant: &Plant, part: usize, name: &str) -> Linked {
             let own = |other: PartId| plant[other].engine == plant.parts[part].engine;
             let flows = plant.flows.iter().filter(|flow| flow.circuit == circuit && own(flow.part));
             parts.extend(flows.map(|flow| flow.part.0));
-            let pools = plant.pools.iter().filter(|pool| plant.nodes[pool.node.0].circuit == circuit && own(pool.part));
+            // A tank that several engines share is in the ring of each.
+            let node = |pool: &Pool| Terminal::Node(pool.node);
+            let met = |pool: &Pool| {
+                let mut flows = plant.flows.iter().filter(|flow| flow.circuit == circuit && own(flow.part));
+                flows.any(|flow| flow.from == node(pool) || flow.to == node(pool))
+            };
+            let here = |pool: &&Pool| plant.nodes[pool.node.0].circuit == circuit && (own(pool.part) || met(pool));
+            let pools = plant.pools.iter().filter(here);
             parts.extend(pools.map(|pool| pool.part.0));
         } else {
             parts.extend(leading_to(plant, part, circuit).iter().map(|flow| plant.flows[flow.0].part.0));
