@@ -162,6 +162,7 @@ pub const KIND: Kind = Kind {
 };
 
 /// A pump that a spring or a magnet makes deliver: strokes, what fills them, and what its push lets out.
+#[derive(Copy, Clone)]
 pub(crate) struct Push<N> {
     /// Delivery with nothing to push against and full strokes [kg/s].
     pub free: N,
