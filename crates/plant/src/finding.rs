@@ -207,6 +207,9 @@ impl Problem {
             Duplicate { .. } => "Leave one of the two.".into(),
             Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
+            NoPassage { passages, circuit, .. } if circuit == "fuel" && passages.is_empty() => {
+                "It is only spoken of. What fuel flows through is a `fuel-tank` and a `feed-pump`.".into()
+            }
             NoPassage { passages, .. } => instead_of_passage(passages),
             AmbiguousPassage { part, passages, .. } => {
                 format!("Say which, as `{part}.{}`.", passages.first().map_or("…", String::as_str))

@@ -101,3 +101,12 @@ fn a_file_that_goes_on_and_on_is_cut_short() {
     let hoses = format!("[engine.main]\n[circuit]\nexhaust = [{}]\n", path.join(", "));
     assert!(read(&hoses).1.iter().any(|f| matches!(f.problem, Problem::TooMany { .. })));
 }
+
+#[test]
+fn a_fuel_path_through_what_is_only_spoken_of_says_what_to_write() {
+    let text = "[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n[circuit]\nfuel = [\"day-tank\", \"lift-pump\"]\n";
+    let shown = rendered(text, "vessel.toml");
+    assert!(shown.contains("`fuel-tank`") && shown.contains("`feed-pump`"), "{shown}");
+    let (plant, _) = read(&text.replace("day-tank", "fuel-tank").replace("lift-pump", "feed-pump"));
+    assert!(plant.is_some_and(|plant| plant.parts.iter().any(|part| part.kind.name == "injection-pump")));
+}
