@@ -98,8 +98,8 @@ fn a_pump_against_a_shut_pipe_is_no_dry_pump() {
 
 #[test]
 fn a_strainer_is_changed_over_before_it_is_taken_out() {
-    // The order of worked question 13 of the acceptance set: the other side opened first, inlet before outlet, then the outlet of
-    // this side shut, then its inlet; both outlets are never shut together.
+    // Common practice, no source: the other side is opened first, inlet before outlet, then the outlet of this side is shut,
+    // then its inlet; both outlets are never shut together.
     let mut model = model(CHANGEABLE);
     let strainer = id(&model.plant, "strainer-a");
     let point = cruise(&model);
