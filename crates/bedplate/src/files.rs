@@ -89,9 +89,9 @@ pub fn keep_turn(
     if let Some(line_up) = line_up {
         turned["line-up"] = toml_edit::value(plant::names::folded(line_up));
     }
-    let named = line_up.and_then(|word| line_ups::called(plant, word).ok()).map_or(0, |line_up| line_up.stands.len());
+    // Valve by valve as well: the name may come to mean something else.
     let mut valves = toml_edit::InlineTable::new();
-    for (valve, to) in stands.iter().skip(named) {
+    for (valve, to) in stands {
         valves.insert(&plant[*valve].name, line_up::position_as_written(*to).into());
     }
     if !valves.is_empty() {

@@ -130,7 +130,7 @@ fn every_mistake_of_a_line_up_is_found_at_its_place() {
     let plant = loaded(CHANGEABLE);
     let problems = |text: &str| turned(text, &plant).1.into_iter().map(|f| f.problem).collect::<Vec<_>>();
     let found = problems(
-        "[[turned]]\nline-up = \"c\"\nvalves = { strainer-a = \"shut\", in-a = \"ajar\", in-b = \"140 %\", in-c = 1 }\nby = \"me\"\n",
+        "[[turned]]\nline-up = \"c\"\n[[turned]]\nvalves = { strainer-a = \"shut\", in-a = \"ajar\", in-b = \"140 %\", in-c = 1 }\nby = \"me\"\n",
     );
     assert!(matches!(&found[0], Problem::UnknownLineUp { name, .. } if name == "c"), "{found:?}");
     assert!(matches!(&found[1], Problem::NotAValve { name, .. } if name == "strainer-a"), "{found:?}");
@@ -306,4 +306,13 @@ fn network(seed: u64) -> String {
         "[engine.main]\nkind = \"diesel\"\n{valves}\n[circuit.raw-water]\npath = [{trunk}\"raw-pump\", \"exchanger\", \
          \"elbow\"]\npaths = [{branches}]\n"
     )
+}
+
+#[test]
+fn a_line_up_that_was_renamed_since_still_tells_where_each_valve_went() {
+    let plant = loaded(CHANGEABLE);
+    let (all, findings) = turned("[[turned]]\nline-up = \"old name\"\nvalves = { in-a = \"shut\" }\n", &plant);
+    assert_eq!(findings, Vec::new());
+    assert_eq!(all[0].stands, [(id(&plant, "in-a"), 0.0)]);
+    assert_eq!(turned("[[turned]]\nline-up = \"old name\"\n", &plant).1.len(), 1);
 }
