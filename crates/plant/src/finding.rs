@@ -119,6 +119,8 @@ pub enum Problem {
 
     #[error("`{name}` cannot be opened and shut")]
     NotAValve { name: String, nearest: Option<String>, known: Vec<String> },
+    #[error("`{name}` was turned, and is no valve of this vessel now; it is left out")]
+    ValveGone { name: String, nearest: Option<String> },
     #[error("there is no line-up `{name}`")]
     UnknownLineUp { name: String, nearest: Option<String>, known: Vec<String> },
 
@@ -192,6 +194,7 @@ impl Problem {
             | UnknownLineUp { nearest, known, .. } => meant(nearest.as_deref(), known),
             UnknownKind { nearest, .. } => meant_or(nearest.as_deref(), "The handbook lists the kinds."),
             AmbiguousKind { known, .. } => format!("Write {}.", known.join(" or ")),
+            ValveGone { nearest, .. } => meant_or(nearest.as_deref(), "Take it out, or write its name of now."),
             UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {
                 meant_or(nearest.as_deref(), "Use a name from the vessel file, as it stands there.")
             }
@@ -268,6 +271,7 @@ impl Problem {
             | RatingNotTold { .. }
             | BadOccasion { .. }
             | Repeated { .. }
+            | ValveGone { .. }
             | ColumnLeftOut { .. } => Weight::Doubt,
             _ => Weight::Fault,
         }

@@ -141,6 +141,16 @@ fn what_is_no_valve_no_part_and_no_line_up_is_refused() {
     let alone = file("no-folder-of-its-own.toml", text);
     refused(&["line-up", &alone, "--turn", "seacock-port=shut", "--keep"], &["beside this file nothing is kept"]);
     let folder = marram("line-up-broken");
-    std::fs::write(format!("{folder}/line-up.toml"), "[[turned]]\nvalves = { raw-pump = \"shut\" }\n").expect("a file");
-    refused(&["expect", &folder], &["line-up.toml:2", "`raw-pump` cannot be opened and shut"]);
+    // A valve that is gone since is left out with a word; a position that is none is a fault.
+    let kept = format!("{folder}/line-up.toml");
+    std::fs::write(&kept, "[[turned]]\nvalves = { old-cock = \"shut\", seacock-starboard = \"open\" }\n")
+        .expect("a file");
+    let ran = bedplate(&["line-up", &folder]);
+    assert!(
+        ran.code == 0 && ran.err.contains("line-up.toml:2") && ran.err.contains("`old-cock` was turned"),
+        "{}",
+        ran.err
+    );
+    std::fs::write(&kept, "[[turned]]\nvalves = { seacock-port = \"ajar\" }\n").expect("a file");
+    refused(&["expect", &folder], &["line-up.toml:2", "seacock-port"]);
 }

@@ -71,7 +71,16 @@ fn one(plant: &Plant, told: &[Entry], findings: &mut Vec<Finding>) -> Turned {
                     Err(problem) => findings.push(Finding::at(problem, entry.place.clone())),
                 }
             }
-            "valves" => turned.stands.extend(stands(plant, &entry.table(findings), findings)),
+            "valves" => {
+                let from = findings.len();
+                turned.stands.extend(stands(plant, &entry.table(findings), findings));
+                // A description that has changed since does not make the rest unusable.
+                for finding in &mut findings[from..] {
+                    if let Problem::NotAValve { name, nearest, .. } = &finding.problem {
+                        finding.problem = Problem::ValveGone { name: name.clone(), nearest: nearest.clone() };
+                    }
+                }
+            }
             _ => findings.push(entry.unknown("`[[turned]]`", TURNED)),
         }
     }
