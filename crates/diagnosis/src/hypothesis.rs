@@ -229,7 +229,9 @@ fn moves(plant: &Plant, layout: &Layout, named: Named, cause: &Cause) -> Option<
         let targets: Vec<PartId> = match (m.on, named) {
             (Whose::Own, Named::Part(part)) => vec![part],
             (Whose::Kind(kind), _) => {
-                (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind).collect()
+                let engines = if let Named::Part(part) = named { plant.engines_of(part) } else { Vec::new() };
+                let here = |p: &PartId| engines.is_empty() || engines.contains(&plant[*p].engine);
+                (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind && here(p)).collect()
             }
             (Whose::Downstream(kinds), Named::Part(part)) => downstream(plant, part, kinds).into_iter().collect(),
             (Whose::Own | Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),

@@ -204,6 +204,24 @@ impl Plant {
         self.parts.iter().position(|part| part.name == name).map(PartId)
     }
 
+    /// The engines that a part has to do with: the one it serves, and those of every part that it is joined to.
+    pub fn engines_of(&self, part: PartId) -> Vec<Option<PartId>> {
+        let ends = |part: PartId| {
+            let flows = self.flows.iter().filter(move |flow| flow.part == part).flat_map(|flow| [flow.from, flow.to]);
+            let pools = self.pools.iter().filter(move |pool| pool.part == part).map(|pool| Terminal::Node(pool.node));
+            flows.chain(pools).filter(|end| matches!(end, Terminal::Node(_)))
+        };
+        let own: Vec<Terminal> = ends(part).collect();
+        let mut engines = vec![self[part].engine];
+        for other in (0..self.parts.len()).map(PartId) {
+            let engine = self[other].engine;
+            if !engines.contains(&engine) && ends(other).any(|end| own.contains(&end)) {
+                engines.push(engine);
+            }
+        }
+        engines
+    }
+
     /// Every gauge and alarm, in the order of the file.
     pub fn gauge_ids(&self) -> impl Iterator<Item = GaugeId> + use<> {
         (0..self.gauges.len()).map(GaugeId)

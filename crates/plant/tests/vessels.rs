@@ -299,6 +299,17 @@ fn several_engines_have_circuits_of_their_own() {
     assert_eq!(serves("generator"), "generator");
     let count = |kind: &str| plant.parts.iter().filter(|part| part.kind.name == kind).count();
     assert_eq!((count("sump"), count("header-tank"), count("sea-chest"), count("propeller")), (3, 3, 1, 2));
+    let engines = |name: &str| {
+        let mut all: Vec<String> = plant
+            .engines_of(plant.part(name).expect("it is there"))
+            .into_iter()
+            .filter_map(|engine| Some(plant[engine?].name.clone()))
+            .collect();
+        all.sort();
+        all
+    };
+    assert_eq!(engines("sea-chest"), ["generator", "port", "starboard"]);
+    assert_eq!(engines("oil-filter-port"), ["port"]);
     // What is usual of an engine is usual of this engine.
     let size = |name: &str| plant[plant.part(name).expect("it is there")].figures[1].value;
     assert!(size("raw-pump-port") > 4.0 * size("raw-pump-generator"));
