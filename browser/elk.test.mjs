@@ -17,7 +17,7 @@ const BEDPLATE = process.env.BEDPLATE;
 const VESSELS = fileURLToPath(new URL("../vessels/", import.meta.url));
 const SIDES = { left: "WEST", right: "EAST", top: "NORTH", bottom: "SOUTH" };
 // What the other layout may decide about ports: nothing; their place on their side; their order; everything, which is
-// more than a symbol allows.
+// more than a symbol allows, so that this one is shown and not held against us.
 const RULES = ["FIXED_POS", "FIXED_ORDER", "FIXED_SIDE", "FREE"];
 // Settings that are tried; of each measure its best counts, even if no one sheet has both.
 const BREAKING = ["GREEDY", "DEPTH_FIRST", "GREEDY_MODEL_ORDER"];
@@ -126,7 +126,7 @@ for (const vessel of BEDPLATE ? readdirSync(VESSELS) : []) {
     for (const rule of RULES) {
       const other = await theirs(drawing, rule);
       rows.push({ vessel, layout: `elk ${rule}`, ...other });
-      for (const what of ["crossings", "bends"]) {
+      for (const what of rule === "FREE" ? [] : ["crossings", "bends"]) {
         const most = SLACK * other[what];
         assert.ok(ours[what] <= most, `${vessel}, ${rule}: ${ours[what]} ${what} against ${other[what]}`);
       }
