@@ -113,7 +113,7 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
         temperature,
         drop: probe(Probe::Drop(k)).filter(|_| !open),
         heat: heat.get(k).copied().unwrap_or(0.0),
-        gas: flow.circuit == Circuit::Exhaust || flow.circuit == Circuit::Air,
+        gas: flow.circuit.is_gas(),
     })
 }
 

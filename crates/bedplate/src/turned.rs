@@ -32,6 +32,7 @@ impl Turned {
                 Err(problem) => fault("--line-up", problem),
             }
         }
+        let named = stands.len();
         for item in &self.turn {
             let Some((valve, at)) = item.split_once('=') else {
                 let advice = "Write it such as --turn seacock-port=shut.";
@@ -39,7 +40,7 @@ impl Turned {
                 continue;
             };
             match stand(plant, valve, at) {
-                Ok((part, _)) if stands.iter().skip(self.of_line_up(plant)).any(|(other, _)| *other == part) => {
+                Ok((part, _)) if stands.iter().skip(named).any(|(other, _)| *other == part) => {
                     fault("--turn", Problem::Duplicate { what: format!("`{}`", plant[part].name) });
                 }
                 Ok(one) => stands.push(one),
@@ -62,9 +63,5 @@ impl Turned {
     /// The name of the line-up that was asked for, if one was.
     pub fn line_up(&self) -> Option<&str> {
         self.line_up.as_deref()
-    }
-
-    fn of_line_up(&self, plant: &Plant) -> usize {
-        self.line_up.as_ref().and_then(|word| called(plant, word).ok()).map_or(0, |line_up| line_up.stands.len())
     }
 }

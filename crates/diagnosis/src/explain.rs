@@ -9,10 +9,9 @@ use crate::weigh;
 use model::expect::reading_noise;
 use model::fit::{Fit, Scores};
 use model::steady::Model;
-use model::touching::{Touching, touching};
+use model::touching::Touching;
 use model::under::Under;
 use parts::kind::Circuit;
-use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -170,11 +169,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
 fn touching_now(model: &mut Model, known: &Known) -> Vec<Touching> {
     let runs = &known.setting.seen.runs;
     let Some(now) = runs.iter().rposition(|run| run.troubled && run.point.speed > 1.0) else { return Vec::new() };
-    let figures = model.figures.clone();
-    let still = Point { speed: 0.0, load: 0.0, ..runs[now].point };
-    let states = [runs[now].point, still].map(|point| model.solve(&figures, &point, None));
-    let [Ok(running), Ok(stopped)] = states else { return Vec::new() };
-    touching(model, &running, &stopped)
+    model.touching_at(runs[now].point)
 }
 
 fn listed(hypothesis: &Hypothesis) -> bool {

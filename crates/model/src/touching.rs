@@ -2,6 +2,7 @@
 
 use crate::steady::{Model, State};
 use parts::kind::{Beyond, Wall};
+use parts::laws::Point;
 use plant::plant::{PartId, Plant, Terminal};
 
 /// Two spaces with a wall between.
@@ -36,6 +37,17 @@ pub enum Side {
 const CLOSE: f64 = 1_000.0;
 /// What a firing cylinder has over anything else [Pa]: no less than compression gives, from memory.
 const FIRING: f64 = 3e6;
+
+impl Model {
+    /// Every wall of the plant as described, run at this point and stopped; none if either state is not to be found.
+    pub fn touching_at(&mut self, point: Point<f64>) -> Vec<Touching> {
+        let figures = self.figures.clone();
+        let still = Point { speed: 0.0, load: 0.0, ..point };
+        let states = [point, still].map(|point| self.solve(&figures, &point, None));
+        let [Ok(running), Ok(stopped)] = states else { return Vec::new() };
+        touching(self, &running, &stopped)
+    }
+}
 
 /// Every wall of the plant with liquid or gas on it, in the order of the parts.
 ///

@@ -1,6 +1,6 @@
 //! Box cooler: a bundle of tubes that hangs in a chest open to the sea; what passes it is her way, or warm water rising.
 
-use crate::hull_cooler::{HullCooler, to_the_sea};
+use crate::hull_cooler::{HOSES_EQUALLY_HOT, HOT_TO_THE_HAND, HullCooler, to_the_sea};
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use physics::number::Number;
@@ -98,24 +98,8 @@ pub const KIND: Kind = Kind {
         },
     ],
     words: &[
-        Word {
-            name: "hoses equally hot",
-            of: Of::About { probe: Probe::Rise(0), midpoint: 0.0, spread: HAND },
-            false_said: 0.04,
-            miss: 0.35,
-            group: "hoses",
-            danger: None,
-            source: "from memory",
-        },
-        Word {
-            name: "hot to the hand",
-            of: Of::Found { probe: Probe::OutletTemperature(0), midpoint: 316.15, spread: 6.0, when: When::High },
-            false_said: 0.1,
-            miss: 0.4,
-            group: "skin",
-            danger: None,
-            source: "from memory",
-        },
+        HOSES_EQUALLY_HOT,
+        HOT_TO_THE_HAND,
         said("growth in the chest", 0.15, 0.2, "growth"),
         said("water in the chest warm", 0.04, 0.35, "chest"),
         said("coolant lost without a trace", 0.04, 0.25, "loss"),

@@ -1,5 +1,6 @@
 //! What every cooler does that gives its heat to the sea through the hull: a film inside, a wall, growth, a film outside.
 
+use crate::kind::*;
 use crate::laws::{Say, Site};
 use physics::number::Number;
 use physics::smooth::{magnitude, signed_square};
@@ -65,3 +66,84 @@ pub(crate) fn to_the_sea<N: Number>(at: &Site<N>, say: &mut Say<N>, cooler: &Hul
     say.heat[0] = rate * effectiveness * (at.point.sea - coolant);
     say.storage[0] = cooler.rated_flow * 60_000.0;
 }
+
+/// Both its hoses feel alike.
+pub(crate) const HOSES_EQUALLY_HOT: Word = Word {
+    name: "hoses equally hot",
+    of: Of::About { probe: Probe::Rise(0), midpoint: 0.0, spread: HAND },
+    false_said: 0.04,
+    miss: 0.35,
+    group: "hoses",
+    danger: None,
+    source: "from memory",
+};
+
+/// What leaves it is colder than ever.
+pub(crate) const ONE_END_COLD: Word = Word {
+    name: "one end cold",
+    of: Of::Change { probe: Probe::OutletTemperature(0), midpoint: -15.0, spread: 6.0, when: When::Low },
+    false_said: 0.04,
+    miss: 0.4,
+    group: "hoses",
+    danger: None,
+    source: "from memory",
+};
+
+/// What leaves it is hot to the hand.
+pub(crate) const HOT_TO_THE_HAND: Word = Word {
+    name: "hot to the hand",
+    of: Of::Found { probe: Probe::OutletTemperature(0), midpoint: 316.15, spread: 6.0, when: When::High },
+    false_said: 0.1,
+    miss: 0.4,
+    group: "skin",
+    danger: None,
+    source: "from memory",
+};
+
+/// The needle creeps up over hours.
+pub(crate) const HOT_AFTER_HOURS: Word = Word {
+    name: "hot after hours",
+    of: Of::Cause,
+    false_said: 0.03,
+    miss: 0.4,
+    group: "pattern",
+    danger: None,
+    source: "from memory",
+};
+
+/// Coolant to and from it, against the sea.
+pub(crate) const IN_AND_OUT: Check = Check {
+    name: "in_and_out",
+    title: "Take the coolant to and from the cooler and set it against the sea",
+    minutes: 5.0,
+    state: State::Running,
+    tool: Some("infrared thermometer"),
+    caution: "Aim at rubber or tape; stand clear of shaft and belts.",
+    finds: &[
+        Find { cause: "fouled", power: "ir-painted" },
+        Find { cause: "short_circuit", power: "ir-painted" },
+        Find { cause: "undersized", power: "ir-painted" },
+    ],
+};
+
+/// Less load, and what the needle does.
+pub(crate) const THROTTLE_BACK: Check = Check {
+    name: "throttle_back",
+    title: "Ease 200 rpm and watch the needle for five minutes",
+    minutes: 5.0,
+    state: State::Running,
+    tool: None,
+    caution: "Keep enough way on to steer.",
+    finds: &[Find { cause: "fouled", power: "throttle-back" }, Find { cause: "undersized", power: "throttle-back" }],
+};
+
+/// Is the baffle there?
+pub(crate) const PROBE_INSIDE: Check = Check {
+    name: "probe_inside",
+    title: "Drain, open a connection and probe for the baffle",
+    minutes: 90.0,
+    state: State::StoppedCold,
+    tool: Some("spanners, wire, bucket"),
+    caution: "Cold, and catch the coolant: it is poisonous and slippery.",
+    finds: &[Find { cause: "short_circuit", power: "visual-general" }],
+};

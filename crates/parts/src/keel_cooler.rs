@@ -1,6 +1,9 @@
 //! Keel cooler: tubes or a welded channel outside on the hull; coolant gives its heat to the sea that passes.
 
-use crate::hull_cooler::{HullCooler, to_the_sea};
+use crate::hull_cooler::{
+    HOSES_EQUALLY_HOT, HOT_AFTER_HOURS, HOT_TO_THE_HAND, HullCooler, IN_AND_OUT, ONE_END_COLD, PROBE_INSIDE,
+    THROTTLE_BACK, to_the_sea,
+};
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use physics::number::Number;
@@ -86,70 +89,15 @@ pub const KIND: Kind = Kind {
         },
     ],
     words: &[
-        Word {
-            name: "hoses equally hot",
-            of: Of::About { probe: Probe::Rise(0), midpoint: 0.0, spread: HAND },
-            false_said: 0.04,
-            miss: 0.35,
-            group: "hoses",
-            danger: None,
-            source: "from memory",
-        },
-        Word {
-            name: "one end cold",
-            of: Of::Change { probe: Probe::OutletTemperature(0), midpoint: -15.0, spread: 6.0, when: When::Low },
-            false_said: 0.04,
-            miss: 0.4,
-            group: "hoses",
-            danger: None,
-            source: "from memory",
-        },
-        Word {
-            name: "hot to the hand",
-            of: Of::Found { probe: Probe::OutletTemperature(0), midpoint: 316.15, spread: 6.0, when: When::High },
-            false_said: 0.1,
-            miss: 0.4,
-            group: "skin",
-            danger: None,
-            source: "from memory",
-        },
-        Word {
-            name: "hot after hours",
-            of: Of::Cause,
-            false_said: 0.03,
-            miss: 0.4,
-            group: "pattern",
-            danger: None,
-            source: "from memory",
-        },
+        HOSES_EQUALLY_HOT,
+        ONE_END_COLD,
+        HOT_TO_THE_HAND,
+        HOT_AFTER_HOURS,
         said("coolant lost without a trace", 0.04, 0.25, "loss"),
     ],
     checks: &[
-        Check {
-            name: "in_and_out",
-            title: "Take the coolant to and from the cooler and set it against the sea",
-            minutes: 5.0,
-            state: State::Running,
-            tool: Some("infrared thermometer"),
-            caution: "Aim at rubber or tape; stand clear of shaft and belts.",
-            finds: &[
-                Find { cause: "fouled", power: "ir-painted" },
-                Find { cause: "short_circuit", power: "ir-painted" },
-                Find { cause: "undersized", power: "ir-painted" },
-            ],
-        },
-        Check {
-            name: "throttle_back",
-            title: "Ease 200 rpm and watch the needle for five minutes",
-            minutes: 5.0,
-            state: State::Running,
-            tool: None,
-            caution: "Keep enough way on to steer.",
-            finds: &[
-                Find { cause: "fouled", power: "throttle-back" },
-                Find { cause: "undersized", power: "throttle-back" },
-            ],
-        },
+        IN_AND_OUT,
+        THROTTLE_BACK,
         Check {
             name: "measure_area",
             title: "Measure the cooled plate or tube and set it against the power",
@@ -162,15 +110,7 @@ pub const KIND: Kind = Kind {
                 Find { cause: "short_circuit", power: "visual-engine-parts" },
             ],
         },
-        Check {
-            name: "probe_inside",
-            title: "Drain, open a connection and probe for the baffle",
-            minutes: 90.0,
-            state: State::StoppedCold,
-            tool: Some("spanners, wire, bucket"),
-            caution: "Cold, and catch the coolant: it is poisonous and slippery.",
-            finds: &[Find { cause: "short_circuit", power: "visual-general" }],
-        },
+        PROBE_INSIDE,
         Check {
             name: "pressure_test",
             title: "Shut it off from the engine, fill it and hold pressure with a hand pump",

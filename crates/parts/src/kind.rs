@@ -135,6 +135,11 @@ impl Circuit {
         }
     }
 
+    /// Is it gas that flows in it?
+    pub fn is_gas(self) -> bool {
+        matches!(self, Circuit::Exhaust | Circuit::Air)
+    }
+
     /// Does its liquid, or of fuel what is not burnt, come back to where it started?
     pub fn is_closed(self) -> bool {
         matches!(self, Circuit::FreshWater | Circuit::Oil | Circuit::GearOil | Circuit::Fuel)

@@ -30,6 +30,16 @@ pub enum Step {
     Pool(usize),
 }
 
+impl Step {
+    /// The part it passes, and which of its passages.
+    pub fn way(self, plant: &Plant) -> (PartId, usize) {
+        match self {
+            Step::Flow(flow) => (plant.flows[flow.0].part, plant.flows[flow.0].passage),
+            Step::Pool(pool) => (plant.pools[pool].part, plant.pools[pool].passage),
+        }
+    }
+}
+
 /// How a trail ends.
 #[derive(Clone, Debug, PartialEq)]
 pub enum End {
@@ -50,18 +60,14 @@ impl Trail {
     pub fn ways(&self, plant: &Plant) -> Vec<(PartId, usize)> {
         let mut ways = Vec::new();
         for step in &self.steps {
-            match step {
-                Step::Flow(flow) => {
-                    let flow = &plant.flows[flow.0];
-                    ways.push((flow.part, flow.passage));
-                    // Water that is sprayed into gas leaves with it, by the gas's own way.
-                    let with = |way: &&Flow| {
-                        way.part == flow.part
-                            && matches!(flow.to, Terminal::Into(node) if way.to == Terminal::Node(node))
-                    };
-                    ways.extend(plant.flows.iter().filter(with).map(|way| (way.part, way.passage)));
-                }
-                Step::Pool(pool) => ways.push((plant.pools[*pool].part, plant.pools[*pool].passage)),
+            ways.push(step.way(plant));
+            if let Step::Flow(flow) = step {
+                let flow = &plant.flows[flow.0];
+                // Water that is sprayed into gas leaves with it, by the gas's own way.
+                let with = |way: &&Flow| {
+                    way.part == flow.part && matches!(flow.to, Terminal::Into(node) if way.to == Terminal::Node(node))
+                };
+                ways.extend(plant.flows.iter().filter(with).map(|way| (way.part, way.passage)));
             }
         }
         match &self.end {

@@ -58,7 +58,7 @@ pub enum Source {
 /// A pump that stands still holds nothing back, nor does a valve that shuts by itself: only what is shut by hand counts
 /// (common practice, no source). What stands between the valves and the part runs out all the same.
 pub fn isolate(plant: &Plant, part: PartId) -> Vec<Closing> {
-    let liquid = |circuit: &Circuit| !matches!(circuit, Circuit::Exhaust | Circuit::Air);
+    let liquid = |circuit: &Circuit| !circuit.is_gas();
     let own = plant[part].flows.iter().flatten().map(|flow| plant.flows[flow.0].circuit);
     let pooled = plant.pools.iter().filter(|pool| pool.part == part).map(|pool| plant.nodes[pool.node.0].circuit);
     let circuits: BTreeSet<Circuit> = own.chain(pooled).filter(liquid).collect();

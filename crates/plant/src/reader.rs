@@ -39,16 +39,9 @@ const MOST_FINDINGS: usize = 200;
 ///
 /// Every mistake is found in one go, except that a line which is no TOML hides what follows it.
 pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
-    if let Some(problem) = unreadable(text) {
-        return (None, vec![Finding::whole(problem)]);
-    }
-    let document = match Document::parse(text) {
+    let document = match document(text) {
         Ok(document) => document,
-        Err(error) => {
-            let message = error.message().trim_end_matches('\n').replace('\n', ", ");
-            let place = error.span().unwrap_or(0..0);
-            return (None, vec![Finding::at(Problem::NotToml { message }, place)]);
-        }
+        Err(findings) => return (None, findings),
     };
     let mut draft = Draft::default();
     let sections = entries(document.as_table(), &mut draft.findings);
@@ -106,6 +99,17 @@ const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("notes", None),
     ("note", None),
 ];
+
+/// The text as TOML, or why it is none.
+fn document(text: &str) -> Result<Document<&str>, Vec<Finding>> {
+    if let Some(problem) = unreadable(text) {
+        return Err(vec![Finding::whole(problem)]);
+    }
+    Document::parse(text).map_err(|error| {
+        let message = error.message().trim_end_matches('\n').replace('\n', ", ");
+        vec![Finding::at(Problem::NotToml { message }, error.span().unwrap_or(0..0))]
+    })
+}
 
 fn unreadable(text: &str) -> Option<Problem> {
     if text.len() > LARGEST {

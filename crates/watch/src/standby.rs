@@ -18,28 +18,17 @@ pub struct ChangeOver {
 /// The way out of a line that a part is in, if another one between the same ends stands by behind a shut valve.
 pub fn change_over(plant: &Plant, part: PartId) -> Option<ChangeOver> {
     let (line, ends) = line(plant, part)?;
-    if line.iter().any(|part| opening(plant, *part).is_some_and(|open| open <= SHUT)) {
+    if line.iter().any(|part| plant.is_shut(*part)) {
         return None;
     }
-    let valves = (0..plant.parts.len()).map(PartId).filter(|valve| opening(plant, *valve).is_some_and(|o| o <= SHUT));
+    let valves = plant.valves().filter(|valve| plant.is_shut(*valve));
     let (open, other) = valves.filter(|valve| !line.contains(valve)).find_map(|valve| {
         let (other, others) = self::line(plant, valve)?;
         (others == ends).then_some((valve, other))
     })?;
     let alike = other.iter().find(|other| plant[**other].kind.name == plant[part].kind.name);
-    let shut = line.iter().copied().find(|part| opening(plant, *part).is_some());
+    let shut = line.iter().copied().find(|part| plant.opening(*part).is_some());
     Some(ChangeOver { to: alike.copied().unwrap_or(open), open, shut, line })
-}
-
-/// A valve no further open than this is shut [1].
-const SHUT: f64 = 0.01;
-
-/// How far a valve is open [1]; nothing for any other part.
-fn opening(plant: &Plant, part: PartId) -> Option<f64> {
-    let part = &plant[part];
-    let name = part.kind.symbol.position?;
-    let place = part.kind.parameters.iter().position(|parameter| parameter.name == name)?;
-    part.figures.get(place).map(|figure| figure.value)
 }
 
 /// The parts between two places where pipes branch or end, along the flow, and these places; nothing for a part with more

@@ -29,22 +29,15 @@ pub fn trail(plant: &Plant, in_circuit: Circuit, trail: &Trail, along: Along) ->
 fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circuit, lines: &mut Vec<Line>) {
     let mut line = |text: String| lines.push(Line { depth, text });
     for step in &trail.steps {
-        match step {
-            Step::Flow(flow) => {
-                let flow = &plant.flows[flow.0];
-                if flow.circuit != was {
-                    line(format!("from here on it goes with the {}", stuff(flow.circuit)));
-                    was = flow.circuit;
-                }
-                let does = plant[flow.part].kind.passages[flow.passage].does;
-                line(format!("{does} {}{}", plant[flow.part].name, aside(plant, flow.part)));
-            }
-            Step::Pool(pool) => {
-                let pool = &plant.pools[*pool];
-                let does = plant[pool.part].kind.passages[pool.passage].does;
-                line(format!("{does} {}{}", plant[pool.part].name, aside(plant, pool.part)));
-            }
+        if let Step::Flow(flow) = step
+            && plant.flows[flow.0].circuit != was
+        {
+            was = plant.flows[flow.0].circuit;
+            line(format!("from here on it goes with the {}", stuff(was)));
         }
+        let (part, passage) = step.way(plant);
+        let does = plant[part].kind.passages[passage].does;
+        line(format!("{does} {}{}", plant[part].name, aside(plant, part)));
     }
     match &trail.end {
         End::Sea if along == Along::Back => line("and that is the sea".into()),

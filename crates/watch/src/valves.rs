@@ -130,6 +130,17 @@ pub fn take_out(plant: &Plant, job: &TakeOut) -> Vec<Paragraph> {
     all
 }
 
+/// What a drawing marks for it: the part itself, and each valve by where it goes.
+pub fn marked(plant: &Plant, job: &TakeOut) -> Vec<Option<String>> {
+    let mut marked = vec![None; plant.parts.len()];
+    let plan = if let Running::Can { plan, .. } = &job.running { plan } else { &job.stopped };
+    for step in &plan.steps {
+        marked[step.valve.0] = Some(if step.to > 0.5 { "to open" } else { "to shut" }.into());
+    }
+    marked[job.part.0] = Some("out".into());
+    marked
+}
+
 fn first(plant: &Plant, job: &TakeOut) -> String {
     let name = &plant[job.part].name;
     match &job.running {

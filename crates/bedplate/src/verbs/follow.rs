@@ -96,10 +96,7 @@ fn shape(plant: &Plant, from: PartId, along: Along, trails: &[(Circuit, Trail)])
 }
 
 fn legs(plant: &Plant, circuit: &'static str, trail: &Trail) -> Leg {
-    let part = |step: &Step| match step {
-        Step::Flow(flow) => plant[plant.flows[flow.0].part].name.clone(),
-        Step::Pool(pool) => plant[plant.pools[*pool].part].name.clone(),
-    };
+    let part = |step: &Step| plant[step.way(plant).0].name.clone();
     let (end, at, ways) = match &trail.end {
         End::Sea => ("sea", None, Vec::new()),
         End::Air => ("air", None, Vec::new()),

@@ -11,8 +11,7 @@ use clap::Args;
 use drawing::{Live, Schematic};
 use jobs::take_out::{Plan, Running, TakeOut};
 use jobs::turning::Turning;
-use model::steady::Model;
-use model::touching::{Touching, touching};
+use model::touching::Touching;
 use parts::laws::Point;
 use plant::isolate::{Shutting, Source};
 use plant::plant::{PartId, Plant};
@@ -54,7 +53,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut model = ready(&plant)?;
     let point = model::point::told(&plant, &at).0;
     let job = Turning { model: &mut model, point }.take_out(part);
-    let walls = walls(&mut model, point, part);
+    let mut walls = model.touching_at(point);
+    walls.retain(|wall| wall.part == part);
     if let Some(path) = &asked.draw {
         files::write(path, drawn(&plant, &job).as_bytes())?;
     }
@@ -62,15 +62,6 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         return json::write(out, &shape(&plant, &job, &walls));
     }
     out.write_all(text(&plant, &job, &walls, &point).as_bytes()).map_err(Stop::from)
-}
-
-/// Walls of the part, if both states are there to compare.
-fn walls(model: &mut Model, point: Point<f64>, part: PartId) -> Vec<Touching> {
-    let figures = model.figures.clone();
-    let running = model.solve(&figures, &point, None);
-    let stopped = model.solve(&figures, &Point { speed: 0.0, load: 0.0, ..point }, None);
-    let (Ok(running), Ok(stopped)) = (running, stopped) else { return Vec::new() };
-    touching(model, &running, &stopped).into_iter().filter(|touching| touching.part == part).collect()
 }
 
 fn text(plant: &Plant, job: &TakeOut, walls: &[Touching], point: &Point<f64>) -> String {
@@ -102,12 +93,7 @@ fn text(plant: &Plant, job: &TakeOut, walls: &[Touching], point: &Point<f64>) ->
 }
 
 fn drawn(plant: &Plant, job: &TakeOut) -> String {
-    let mut marked: Vec<Option<String>> = vec![None; plant.parts.len()];
-    let plan = if let Running::Can { plan, .. } = &job.running { plan } else { &job.stopped };
-    for step in &plan.steps {
-        marked[step.valve.0] = Some(if step.to > 0.5 { "to open" } else { "to shut" }.into());
-    }
-    marked[job.part.0] = Some("out".into());
+    let marked = valves::marked(plant, job);
     Schematic::lay_out(plant).svg(plant, &Live { standalone: true, marked, ..Live::default() })
 }
 

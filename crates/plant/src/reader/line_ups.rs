@@ -1,14 +1,14 @@
 //! `[line-up.*]` of a vessel file, and the file that keeps how the valves stand now.
 
 use super::told::{Entry, entries};
-use super::{tables, unreadable};
+use super::{document, tables};
 use crate::finding::{Finding, Problem};
 use crate::line_up::{LineUp, Turned, position};
 use crate::names;
 use crate::plant::{PartId, Plant};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
-use toml_edit::{Document, Item, Value};
+use toml_edit::{Item, Value};
 
 /// Keys of one `[[turned]]`.
 const TURNED: &[&str] = &["when", "who", "line-up", "valves"];
@@ -26,18 +26,11 @@ pub(crate) fn line_ups(plant: &mut Plant, section: &Entry, findings: &mut Vec<Fi
 /// Every mistake is found in one go. What comes back holds all that could be read; whether it may be used is for the
 /// findings to say.
 pub fn turned(text: &str, plant: &Plant) -> (Vec<Turned>, Vec<Finding>) {
-    // A file with nothing turned in it is a good one.
-    match unreadable(text) {
-        Some(Problem::Empty) => return (Vec::new(), Vec::new()),
-        Some(problem) => return (Vec::new(), vec![Finding::whole(problem)]),
-        None => {}
-    }
-    let document = match Document::parse(text) {
+    let document = match document(text) {
         Ok(document) => document,
-        Err(error) => {
-            let message = error.message().trim_end_matches('\n').replace('\n', ", ");
-            return (Vec::new(), vec![Finding::at(Problem::NotToml { message }, error.span().unwrap_or(0..0))]);
-        }
+        // A file with nothing turned in it is a good one.
+        Err(findings) if findings.iter().all(|f| f.problem == Problem::Empty) => return (Vec::new(), Vec::new()),
+        Err(findings) => return (Vec::new(), findings),
     };
     let (mut all, mut findings) = (Vec::new(), Vec::new());
     for section in entries(document.as_table(), &mut findings) {

@@ -6,10 +6,8 @@ use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
 use drawing::{Live, Schematic};
-use jobs::take_out::{Running, TakeOut};
 use jobs::turning::Turning;
 use model::steady::Model;
-use model::touching::touching;
 use parts::laws::Point;
 use plant::evidence::ToldPoint;
 use plant::follow::{Along, follow};
@@ -62,13 +60,7 @@ pub fn work_out(plant: &Plant, part: PartId, point: Option<Point<f64>>) -> Resul
     if !turning.is_empty() {
         tales.push(turning);
     }
-    let figures = model.figures.clone();
-    let still = Point { speed: 0.0, load: 0.0, ..point };
-    let states = [point, still].map(|point| model.solve(&figures, &point, None));
-    let walls = match &states {
-        [Ok(running), Ok(stopped)] => touching(&model, running, stopped),
-        _ => Vec::new(),
-    };
+    let walls = model.touching_at(point);
     let own = walls.iter().filter(|wall| wall.part == part);
     let walls = own.map(|wall| valves::touching(plant, wall)).collect();
     let mut turning = Turning { model: &mut model, point };
@@ -82,19 +74,8 @@ pub fn work_out(plant: &Plant, part: PartId, point: Option<Point<f64>>) -> Resul
     });
     let job = turning.take_out(part);
     let at = place::in_words(&point);
-    let (plan, marked) = (valves::take_out(plant, &job), marked(plant, &job));
+    let (plan, marked) = (valves::take_out(plant, &job), valves::marked(plant, &job));
     Ok(Ways { part, at, tales, turned, plan, walls, trail, marked })
-}
-
-/// The part and the valves that are turned to take it out.
-fn marked(plant: &Plant, job: &TakeOut) -> Vec<Option<String>> {
-    let mut marked = vec![None; plant.parts.len()];
-    let plan = if let Running::Can { plan, .. } = &job.running { plan } else { &job.stopped };
-    for step in &plan.steps {
-        marked[step.valve.0] = Some(if step.to > 0.5 { "to open" } else { "to shut" }.into());
-    }
-    marked[job.part.0] = Some("out".into());
-    marked
 }
 
 impl WaysPage {

@@ -50,9 +50,8 @@ impl Draft<'_> {
         for id in (0..self.plant.flows.len()).map(FlowId) {
             let flow = &self.plant.flows[id.0];
             let moved = self.flow(id);
-            let gas = matches!(flow.circuit, parts::kind::Circuit::Exhaust | parts::kind::Circuit::Air);
             // What goes round in its own part joins nothing.
-            if gas || flow.from == flow.to || moved.abs() < STILL * most[&flow.circuit] {
+            if flow.circuit.is_gas() || flow.from == flow.to || moved.abs() < STILL * most[&flow.circuit] {
                 continue;
             }
             let name = format!("{}-{}", self.plant[flow.part].name, flow.passage);
