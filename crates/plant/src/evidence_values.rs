@@ -85,7 +85,7 @@ pub(crate) fn enter(at: &mut ToldPoint, key: &str, text: &str, plant: Option<&Pl
         "eased-from" => (&mut at.eased_from, speed(text, plant)),
         "minutes" => (&mut at.minutes, lasting(text, "minutes", "min", "1000 h")),
         key @ ("engine" | "side") => {
-            return Some(Problem::OneEngineKnown { key: key.to_string(), given: short(text) });
+            return Some(Problem::TellsByItself { key: key.to_string(), given: short(text) });
         }
         _ => {
             let known = POINT_KEYS.iter().copied();

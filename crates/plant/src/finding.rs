@@ -161,8 +161,8 @@ pub enum Problem {
     Unreasonable { key: String, given: String, low: String, high: String },
     #[error("`{word}` means a speed only where the vessel is known")]
     NeedsVessel { word: String },
-    #[error("`{key} = {given}` changes nothing, for a vessel file describes one engine")]
-    OneEngineKnown { key: String, given: String },
+    #[error("`{key} = {given}` changes nothing, for each gauge and word tells by itself which engine it is of")]
+    TellsByItself { key: String, given: String },
     #[error("{what} stands here twice; the later one counts")]
     Repeated { what: String },
     #[error("`{name}` is no gauge of this vessel and is left out")]
@@ -249,7 +249,9 @@ impl Problem {
             AlarmHasNoReading { alarm } => format!("Write said = [\"{alarm}.on\"], or not = [\"{alarm}.on\"]."),
             Unreasonable { .. } => "Check the number, then its unit.".into(),
             NeedsVessel { .. } => "Write the speed itself, such as \"1500 rpm\".".into(),
-            OneEngineKnown { .. } => "What the other engine did belongs to its own vessel file.".into(),
+            TellsByItself { .. } => {
+                "Leave it out; where there are several engines, name the gauges of the one you mean.".into()
+            }
             Repeated { .. } => "Take out the one that does not count.".into(),
             ColumnLeftOut { nearest, .. } => {
                 meant_or(nearest.as_deref(), "If it is one, describe it in the vessel file under [gauge.…].")
@@ -264,7 +266,7 @@ impl Problem {
     pub fn weight(&self) -> Weight {
         use Problem::*;
         match self {
-            Assumed { .. } | OneEngineKnown { .. } | Thinned { .. } => Weight::Note,
+            Assumed { .. } | TellsByItself { .. } | Thinned { .. } => Weight::Note,
             Contradiction { .. }
             | OffScaleValue { .. }
             | NotConnected { .. }
