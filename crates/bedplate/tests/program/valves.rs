@@ -129,6 +129,7 @@ fn what_is_no_valve_no_part_and_no_line_up_is_refused() {
     );
     refused(&["line-up", &vessel, "--turn", "seacock-port=ajar"], &["seacock-port"]);
     refused(&["line-up", &vessel, "--turn", "seacock-port=200 %"], &["200 %"]);
+    refused(&["line-up", &vessel, "--turn", "seacock-port=-5 %"], &["-5 %", "shut to open"]);
     refused(&["line-up", &vessel, "--turn", "seacock-port"], &["no equals sign", "--turn seacock-port=shut"]);
     refused(&["line-up", &vessel, "--turn", "seacock-port=shut", "--turn", "seacock-port=open"], &["given twice"]);
     refused(&["expect", &vessel, "--line-up", "stbd"], &["there is no line-up `stbd`", "starboard"]);

@@ -107,7 +107,7 @@ pub fn stand(plant: &Plant, valve: &str, at: &str) -> Result<(PartId, f64), Prob
     })?;
     let opening =
         position(at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
-    if opening > 1.0 {
+    if !(0.0..=1.0).contains(&opening) {
         let (low, high) = ("shut".into(), "open (100 %)".into());
         return Err(Problem::Unreasonable { key: name, given: at.trim().into(), low, high });
     }
