@@ -3,7 +3,7 @@
 use crate::line_up::LineUp;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use parts::kind::{Circuit, Kind, When};
+use parts::kind::{Circuit, Kind, Parameter, When};
 use physics::contents::Contents;
 use std::ops::Range;
 
@@ -120,6 +120,18 @@ pub fn metered_density(contents: &Contents) -> Option<f64> {
         Contents::Coolant { .. } => Some(contents.density(COOLANT_AT)),
         _ => Some(contents.density(SEA_AT)),
     }
+}
+
+/// Which of a kind's passages a parameter of flow is told of, by the last word of its name that tells: "rated_coolant_flow".
+pub fn metered_passage(kind: &Kind, parameter: &Parameter) -> usize {
+    let mut words = parameter.name.rsplit('_');
+    let by_word = words.find_map(|word| match word {
+        "cold" => Some(0),
+        "hot" => Some(1),
+        "coolant" => kind.passages.iter().position(|p| p.carries.contains(&Circuit::FreshWater)),
+        word => kind.passages.iter().position(|p| p.name == word),
+    });
+    by_word.unwrap_or(0)
 }
 
 /// An end of a flow.

@@ -7,8 +7,7 @@ use measure::unit::{print, print_usual};
 use model::expect::Expected;
 use model::layout::Layout;
 use parts::kind::{Circuit, Parameter};
-use physics::contents::Contents;
-use plant::plant::{Part, PartId, Plant};
+use plant::plant::{Part, PartId, Plant, metered_density, metered_passage};
 
 /// One figure of one part.
 pub struct Told<'a> {
@@ -22,21 +21,13 @@ pub struct Told<'a> {
     pub density: Option<f64>,
 }
 
-/// Figures of flow are told at this temperature [K].
-const ROOM: f64 = 293.15;
-
-/// Density of the liquid whose flow a parameter of a part tells: of the passage it names, of the last where it is the hot
-/// one, else of the first [kg/m³].
+/// Density of the liquid whose flow a parameter of a part tells, as it is told in a vessel file [kg/m³]; none of a gas.
 fn density(plant: &Plant, part: &Part, parameter: &Parameter) -> Option<f64> {
-    if parameter.quantity != Quantity::MassFlow || parameter.name.contains("gas") {
+    if parameter.quantity != Quantity::MassFlow {
         return None;
     }
-    let ways =
-        part.kind.passages.iter().zip(&part.flows).filter_map(|(way, flow)| Some((way, &plant.flows[(*flow)?.0])));
-    let liquids: Vec<_> = ways.filter(|(_, flow)| !matches!(flow.contents, Contents::Gas { .. })).collect();
-    let named = liquids.iter().find(|(way, _)| parameter.name.contains(way.name));
-    let other = if parameter.name.contains("hot") { liquids.last() } else { liquids.first() };
-    named.or(other).map(|(_, flow)| flow.contents.density(ROOM))
+    let flow = part.flows.get(metered_passage(part.kind, parameter)).copied().flatten()?;
+    metered_density(&plant.flows[flow.0].contents)
 }
 
 /// A figure and how much of the width of the bands it makes.
@@ -169,5 +160,22 @@ mod tests {
         assert_eq!(said(0.051, Quantity::Length, None), "51 mm");
         assert_eq!(said(14.6, Quantity::Length, None), "14.6 m");
         assert_eq!(said(0.6, Quantity::Ratio, None), "0.6");
+    }
+
+    #[test]
+    fn a_flow_is_told_back_as_it_stands_in_the_vessel_file() {
+        let text = include_str!("../../../vessels/marram/vessel.toml");
+        let plant = plant::reader::read(text).0.expect("it loads");
+        let told = |part: &str, parameter: &str| {
+            let part = &plant[plant.part(part).expect("it is there")];
+            let place = part.kind.parameters.iter().position(|p| p.name == parameter).expect("it has one");
+            Told::of(&plant, part, &part.kind.parameters[place], &part.figures[place]).value()
+        };
+        assert!(text.contains("cold-flow = \"85 L/min\"") && text.contains("hot-flow = \"160 L/min\""));
+        for (parameter, wanted) in [("rated_cold_flow", "85 L/min"), ("rated_hot_flow", "160 L/min")] {
+            let value = told("exchanger", parameter);
+            assert!(value.starts_with(wanted), "{parameter}: {value}");
+        }
+        assert!(told("strainer-port", "rated_flow").starts_with("180 L/min"));
     }
 }

@@ -4,12 +4,12 @@ use super::draft::{Draft, DraftPart};
 use super::told::{Entry, entries};
 use crate::finding::{Finding, Problem};
 use crate::names;
-use crate::plant::metered_density;
+use crate::plant::{metered_density, metered_passage};
 use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit::{self, UnitError};
-use parts::kind::{Circuit, Kind, Link, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
+use parts::kind::{Kind, Link, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
 use physics::contents::Contents;
 
 /// A size told without a spread is believed this closely either way [1]: a plate or a tape measure.
@@ -172,15 +172,7 @@ fn flat<'a>(told: &[Entry<'a>], kind: &Kind, findings: &mut Vec<Finding>) -> Vec
 
 /// What flows where this parameter's flow is meant.
 fn carried(kind: &Kind, parameter: &Parameter, contents: &[Contents]) -> Contents {
-    // The last word that tells: "rated_coolant_flow".
-    let mut words = parameter.name.rsplit('_');
-    let by_word = words.find_map(|word| match word {
-        "cold" => Some(0),
-        "hot" => Some(1),
-        "coolant" => kind.passages.iter().position(|p| p.carries.contains(&Circuit::FreshWater)),
-        word => kind.passages.iter().position(|p| p.name == word),
-    });
-    contents.get(by_word.unwrap_or(0)).copied().unwrap_or(Contents::FreshWater)
+    contents.get(metered_passage(kind, parameter)).copied().unwrap_or(Contents::FreshWater)
 }
 
 /// The value [SI], in the parameter's own quantity or one that can be turned into it.
