@@ -351,7 +351,16 @@ pub const KIND: Kind = Kind {
                       lie without it.",
         source: "[Trade] 2.8 oil limit of a hydraulic gear",
     }],
-    margins: &[],
+    margins: &[Margin {
+        name: "hot oil",
+        asks: "Does the gear oil stay cool enough?",
+        of: |at| Some(at.inlet_temperature[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 368.15,
+        remedy: "a gear-oil cooler, a larger one, or more water through it",
+        source: "[Trade] 2.14 gear temperature",
+    }],
 };
 
 /// Its laws.
