@@ -46,7 +46,7 @@ crate::parameters! {
     /// Drop of the jacket at that flow [Pa].
     rated_coolant_drop: PressureDifference, 500.0..=100_000.0, 14_000.0, within 1.7, "from memory";
     /// Oil the sound bearings pass at 3.5 bar with oil of 12 mPa s [kg/s].
-    gallery_flow: MassFlow, 0.01..=20.0, 0.45 * power ^ 1.0, within 1.35, "from memory";
+    gallery_flow: MassFlow, 0.01..=20.0, 0.4 * power ^ 1.0, within 1.35, "from memory";
     /// Bearing clearance over new [1].
     clearance: Ratio, 0.5..=5.0, 1.0, within 1.06, "from memory";
     /// Passages of the jacket left free, as a resistance: 1 when clear [1].
@@ -373,7 +373,9 @@ impl Law for Diesel {
             - surface
             - boiling;
 
-        let oil = thinned(&at.contents[1], at.inlet_temperature[1], at.links[1]);
+        // A bearing's film is as thin as oil midway between where it enters and leaves: [RaimondiBoyd1958].
+        let film = (at.inlet_temperature[1] + at.outlet_temperature[1]) * 0.5;
+        let oil = thinned(&at.contents[1], film, at.links[1]);
         let rated_gallery = p.gallery_flow * p.clearance * p.clearance * p.clearance;
         at.drop(say, 1, at.flow[1] / rated_gallery * oil * (GALLERY_PRESSURE / GALLERY_VISCOSITY));
         say.heat[1] = gas_side * p.piston_share + friction * FRICTION_TO_OIL - to_block;
