@@ -292,6 +292,16 @@ pub enum Link {
     Delivery,
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).
     Upstream(&'static str),
+    /// Sum of the unknowns of this name of every part that serves the same engine: what its cylinders are short of.
+    Own(&'static str),
+    /// Sum of the unknowns of this name of every part aboard; 0 if none has one: the air of the engine space.
+    All(&'static str),
+    /// Gas that the engine this part serves gives [kg/s].
+    Gas,
+    /// Its temperature where it leaves the ports [K]; 0 if there is no engine.
+    GasTemperature,
+    /// Gas that all engines aboard give [kg/s]: what they draw in, and their fuel.
+    EveryGas,
 }
 
 /// A value that must not be passed.
