@@ -2,7 +2,7 @@
 
 use measure::reading::ReadingText;
 use model::layout::Layout;
-use parts::kind::{By, Cause, Circuit, Misreads, Whose};
+use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
 use plant::plant::{GaugeId, Part, PartId, Plant, Terminal};
@@ -130,7 +130,9 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 /// turbocharger, is then that part's.
 fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
     let Named::Part(engine) = named else { return false };
-    let other = |(id, part): &(usize, &Part)| part.engine == Some(engine) && *id != engine.0;
+    // What looks at every engine aboard, as the space they stand in, serves each.
+    let serves = |part: &Part| part.engine == Some(engine) || part.kind.links.contains(&Link::EveryGas);
+    let other = |(id, part): &(usize, &Part)| serves(part) && *id != engine.0;
     let mut others = plant.parts.iter().enumerate().filter(other);
     others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }

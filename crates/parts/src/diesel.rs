@@ -250,7 +250,8 @@ impl Law for Diesel {
             * swept
             * p.rated_speed
             / (4.0 * std::f64::consts::PI);
-        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery * fuelled;
+        let rack =
+            (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery * fuelled;
         let full_rack = rack * share;
         let burnt = smooth_min(air * richness / LEAST_RATIO, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
@@ -265,8 +266,7 @@ impl Law for Diesel {
         let full_air = swept * full_cycles * full_density * p.volumetric_efficiency * full_breathing * breathes;
         let full_pumping = full_back * full_charge.1 * swept * full_cycles;
         let full_burnt = smooth_min(full_air * richness / LEAST_RATIO, rack, 2e-5);
-        let full_power =
-            full_burnt * DIESEL_HEAT * sound - rated_friction - full_pumping;
+        let full_power = full_burnt * DIESEL_HEAT * sound - rated_friction - full_pumping;
         say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
         say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5) * richness;
 

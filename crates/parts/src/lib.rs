@@ -29,6 +29,7 @@ mod tubular;
 #[cfg(test)]
 mod bench;
 
+mod air_filter;
 mod alarm;
 mod alternator;
 mod bellows;
@@ -40,6 +41,7 @@ mod centrifugal_pump;
 mod charge_air_cooler;
 mod check_valve;
 mod coolant_pump;
+mod cylinder;
 mod day_tank;
 mod diesel;
 mod diesel_checks;
@@ -49,6 +51,7 @@ mod dry_stack;
 mod duplex_strainer;
 mod elbow;
 mod electric_pump;
+mod engine_space;
 mod exchanger;
 mod exhaust_hose;
 mod gauge;

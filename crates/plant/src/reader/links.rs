@@ -27,7 +27,9 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
             Link::Upstream(name) => upstream(plant, part, name),
             Link::Own(name) => every(plant, name, |other| plant.parts[other].engine == plant.parts[part].engine),
             Link::All(name) => every(plant, name, |_| true),
-            Link::Gas => Linked::Flows(gas(plant).filter(|flow| Some(plant.flows[flow.0].part.0) == engines[part]).collect()),
+            Link::Gas => {
+                Linked::Flows(gas(plant).filter(|flow| Some(plant.flows[flow.0].part.0) == engines[part]).collect())
+            }
             Link::EveryGas => Linked::Flows(gas(plant).collect()),
             Link::GasTemperature => gas_temperature(plant, engines[part]),
         };
