@@ -128,3 +128,54 @@ fn what_an_engine_reads_of_its_space_is_there_for_every_engine_aboard() {
         assert!((-0.1..40.0).contains(&rise), "{rise} K at {speed}");
     }
 }
+
+#[test]
+fn a_bilge_pump_lifts_overboard_and_a_dead_one_lets_the_sea_siphon_in() {
+    // Told by its pump alone, the bilge and the way overboard are what every vessel has.
+    let mut model = told("[part.bilge-pump]\nkind = \"bilge-pump\"\n");
+    let flow = |model: &Model, state: &State| {
+        let pump = model.plant[part(&model.plant, "bilge-pump")].flows[0].expect("water flows through it");
+        model.read(state, plant::plant::Tap::Flow(pump))
+    };
+    let sound = changed(&mut model, 0.8, &[]);
+    // [Trade] 2.11: 5 m³/h on the plate, about half of it with lift and hose.
+    let share = flow(&model, &sound) / 1.4;
+    assert!((0.35..=0.8).contains(&share), "{share} of its plate");
+    agrees(of(&model, &sound, "bilge", "level"), 0.15, 0.02, "held at its float");
+    let dead = changed(&mut model, 0.8, &[("bilge-pump", "supply", 0.0)]);
+    assert!(flow(&model, &dead).abs() < 0.02, "its mouth is above the sea: {} kg/s", flow(&model, &dead));
+    assert!(of(&model, &dead, "bilge", "level") > 0.9, "nobody lifts what seeps in");
+    let under = [("bilge-pump", "supply", 0.0), ("overboard", "height", -0.4)];
+    let sunk = changed(&mut model, 0.8, &under);
+    // Check: 6 kPa against pump and hose, by hand: 1.4 kg/s x sqrt(6 / 30) and less.
+    assert!((-0.7..-0.2).contains(&flow(&model, &sunk)), "{} kg/s", flow(&model, &sunk));
+    assert!(of(&model, &sunk, "overboard", "comes_in") > 0.2);
+    let vented = changed(&mut model, 0.8, &[under[0], under[1], ("overboard", "vent", 1.0)]);
+    assert!(flow(&model, &vented).abs() < 0.02, "the vent breaks it: {} kg/s", flow(&model, &vented));
+    let flooded = changed(&mut model, 0.8, &[("bilge", "inflow", 3.0)]);
+    assert!(of(&model, &flooded, "bilge", "level") > 0.9, "more comes than it lifts");
+}
+
+#[test]
+fn a_check_valve_and_a_hand_pump_stand_in_the_way_overboard() {
+    let circuits = "[part.electric]\nkind = \"bilge-pump\"\n[part.by-hand]\nkind = \"hand-bilge-pump\"\n[circuit.bilge]\n\
+                    path = [\"bilge\", \"electric\", \"check-valve\", \"seacock\", \"overboard\"]\n\
+                    paths = [[\"bilge\", \"by-hand\", \"seacock-hand\", \"overboard-hand\"]]\n";
+    let mut model = told(circuits);
+    for speed in [0.0, 0.5, 1.0] {
+        let state = changed(&mut model, speed, &[]);
+        assert!(of(&model, &state, "bilge", "level") < 0.3);
+    }
+    let worst = [("electric", "supply", 0.0), ("overboard", "height", -0.4)];
+    let held = changed(&mut model, 0.8, &worst);
+    assert!(of(&model, &held, "overboard", "comes_in") < 0.05, "the check valve holds");
+    let passes = changed(&mut model, 0.8, &[worst[0], worst[1], ("check-valve", "leak", 0.9)]);
+    assert!(of(&model, &passes, "overboard", "comes_in") > 0.2, "and one that does not seat does not");
+    let pump = model.plant.part("electric").expect("it is there");
+    let closings = plant::isolate::isolate(&model.plant, pump);
+    let plant::isolate::Shutting::Valves { fewest, .. } = &closings[0].by else { panic!("{closings:?}") };
+    let shut: Vec<&str> = fewest.shut.iter().map(|valve| model.plant[*valve].name.as_str()).collect();
+    assert_eq!(shut, ["seacock", "seacock-hand"], "what keeps the sea off it");
+    let trail = plant::follow::follow(&model.plant, pump, plant::follow::Along::Onward);
+    assert_eq!(trail[0].1.end, plant::follow::End::Sea);
+}
