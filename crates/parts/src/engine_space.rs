@@ -231,7 +231,7 @@ pub const KIND: Kind = Kind {
         value: 325.15,
         when: When::High,
         running_only: true,
-        act: "Open hatch or door if there is neither fire nor fumes, and ease down. Then look at fan, inlet and outlet: hot air \
+        act: "Ease down, and open hatch or door if there is neither fire nor fumes. Then look at fan, inlet and outlet: hot air \
             costs power, and rubber and alternator suffer first.",
         source: "[Trade] 2.14 air at the intake",
     }],

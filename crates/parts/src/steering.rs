@@ -252,7 +252,7 @@ pub const KIND: Kind = Kind {
         value: 0.25,
         when: When::Low,
         running_only: false,
-        act: "Top the steering's oil up now and see where it went: below this it draws air, and she does not answer. Know where the \
+        act: "Slow down, top the steering's oil up and see where it went: below this it draws air, and she does not answer. Know where the \
             emergency tiller is.",
         source: "common practice, no source",
     }],
