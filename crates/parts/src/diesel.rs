@@ -173,7 +173,7 @@ pub const KIND: Kind = Kind {
         wall("the liner seals and the head", "jacket", Beyond::Crankcase, &["head_cracked"]),
     ],
     limits: crate::diesel_knowledge::LIMITS,
-    margins: &[],
+    margins: crate::diesel_margins::MARGINS,
 };
 
 /// A pressure [Pa] that a solver on its way does not take to nothing; as it is wherever an engine could run.

@@ -243,7 +243,7 @@ pub const KIND: Kind = Kind {
             quantity: Quantity::TemperatureDifference,
             least: f64::NEG_INFINITY,
             most: 17.0,
-            remedy: "A larger outlet first, then a larger inlet, then a fan",
+            remedy: "a larger outlet first, then a larger inlet, then a fan",
             source: "[Trade] 2.14 engine space over outside",
         },
         Margin {
@@ -253,7 +253,7 @@ pub const KIND: Kind = Kind {
             quantity: Quantity::PressureDifference,
             least: f64::NEG_INFINITY,
             most: 250.0,
-            remedy: "A larger air inlet",
+            remedy: "a larger air inlet",
             source: "common practice, no source",
         },
     ],

@@ -48,6 +48,7 @@ mod day_tank;
 mod diesel;
 mod diesel_checks;
 mod diesel_knowledge;
+mod diesel_margins;
 mod diesel_words;
 mod dry_stack;
 mod duplex_strainer;

@@ -264,7 +264,7 @@ pub const KIND: Kind = Kind {
             quantity: Quantity::Ratio,
             least: f64::NEG_INFINITY,
             most: 0.9,
-            remedy: "A longer tiller, a larger cylinder, or more balance on the rudder",
+            remedy: "a longer tiller, a larger cylinder, or more balance on the rudder",
             source: "[Trade] 2.9 relief at 1.1 times working pressure",
         },
         Margin {
@@ -274,7 +274,7 @@ pub const KIND: Kind = Kind {
             quantity: Quantity::Ratio,
             least: 2.0,
             most: 8.0,
-            remedy: "A helm pump of other displacement",
+            remedy: "a helm pump of other displacement",
             source: "common practice, no source",
         },
     ],
