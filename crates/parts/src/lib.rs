@@ -11,6 +11,7 @@ pub mod catalogue;
 mod duplex_fuel_filter;
 mod electric_feed_pump;
 mod feed_pump;
+mod fuel_cooler;
 mod fuel_element;
 mod fuel_filter;
 mod fuel_pickup;
