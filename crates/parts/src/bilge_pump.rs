@@ -1,4 +1,4 @@
-//! Bilge pump: lifts the bilge's water overboard, on a motor with a float switch or on a belt of the engine.
+//! Bilge pump: lifts the bilge's water overboard, on a motor with a float switch.
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
@@ -16,10 +16,6 @@ crate::parameters! {
     impeller: Ratio, 0.0..=1.2, 1.0, within 1.06, "from memory";
     /// Passage left free, as a resistance: 1 when clear [1].
     obstruction: Ratio, 1.0..=1e8, 1.0, exact, "common practice, no source";
-    /// Is it turned by the engine or a belt: 1, or by a motor: 0 [1].
-    driven: Ratio, 0.0..=1.0, 0.0, exact, "common practice, no source";
-    /// Speed of what turns it at which its flow is given [rad/s].
-    rated_speed: RotationalSpeed, 20.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
 }
 
 /// Flow below which its passage turns linear [share of rated flow].
@@ -29,7 +25,7 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "bilge-pump",
     title: "Bilge pump and float switch",
-    called: &["electric-bilge-pump", "engine-bilge-pump", "bilge-lift-pump"],
+    called: &["electric-bilge-pump", "submersible-pump"],
     places: &[along(Circuit::Bilge, Station::Pump, Role::IfTold)],
     circuit: Circuit::Bilge,
     symbol: Symbol {
@@ -40,13 +36,12 @@ pub const KIND: Kind = Kind {
             Stroke::Outline("M10 0H26V8H10Z"),
         ],
         ways: &[way((0.0, 30.0), (36.0, 30.0))],
-        link: inward((18.0, 0.0)),
         ..Symbol::BLANK
     },
     passages: &[passage("water", &[Circuit::Bilge], "in", "out").that("is lifted overboard by")],
     parameters: PARAMETERS,
     unknowns: &[],
-    links: &[Link::DriverSpeed],
+    links: &[],
     laws: both::<BilgePump>(),
     causes: &[
         Cause {
@@ -171,8 +166,7 @@ struct BilgePump;
 impl Law for BilgePump {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
-        let turned = at.links[0] / p.rated_speed * p.driven + p.supply * (-p.driven + 1.0);
-        let head = p.shutoff * p.impeller * turned * turned.abs();
+        let head = p.shutoff * p.impeller * p.supply * p.supply;
         at.drop(say, 0, p.shutoff * p.obstruction * signed_square(at.flow[0] / p.rated_flow, REST) - head);
         say.storage[0] = p.rated_flow * 20_000.0;
     }

@@ -55,6 +55,7 @@ mod dry_stack;
 mod duplex_strainer;
 mod elbow;
 mod electric_pump;
+mod engine_bilge_pump;
 mod engine_space;
 mod exchanger;
 mod exhaust_hose;
