@@ -72,6 +72,7 @@ mod oil_cooler;
 mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
+mod oil_trough;
 mod outlet;
 mod overboard;
 mod plate_exchanger;
