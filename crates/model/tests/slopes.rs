@@ -50,8 +50,8 @@ fn inputs(model: &Model) -> Vec<Input> {
             all.push(Input { name: format!("{}.{}", part.name, parameter.name), sigma });
         }
     }
-    let spreads = [2.0, 0.05, 1.0, 2.0, 1e3];
-    let names = ["speed", "load", "sea", "air", "atmosphere"];
+    let spreads = [2.0, 0.05, 1.0, 2.0, 1e3, 0.02];
+    let names = ["speed", "load", "sea", "air", "atmosphere", "pitch"];
     all.extend(names.into_iter().zip(spreads).map(|(name, sigma)| Input { name: name.into(), sigma }));
     all
 }

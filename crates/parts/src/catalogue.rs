@@ -14,6 +14,7 @@ pub static KINDS: &[&Kind] = &[
     &crate::centrifugal_pump::KIND,
     &crate::charge_air_cooler::KIND,
     &crate::check_valve::KIND,
+    &crate::controllable_pitch::KIND,
     &crate::coolant_pump::KIND,
     &crate::day_tank::KIND,
     &crate::diesel::KIND,
@@ -67,6 +68,14 @@ pub static KINDS: &[&Kind] = &[
     &crate::valve::KIND,
     &crate::vented_loop::KIND,
 ];
+
+/// Does this kind answer for the one of that name: is it that, or do the words people say of it begin with all of that one's?
+pub fn answers_for(kind: &'static Kind, name: &str) -> bool {
+    let words = |kind: &'static Kind| kind.words.iter().map(|word| word.name);
+    kind.name == name
+        || find(name)
+            .is_some_and(|other| !other.words.is_empty() && words(kind).take(other.words.len()).eq(words(other)))
+}
 
 /// The kind of that name.
 pub fn find(name: &str) -> Option<&'static Kind> {

@@ -6,12 +6,14 @@ use measure::quantity::Quantity;
 
 pub use causes::*;
 pub use checks::*;
+pub(crate) use joined::joined;
 pub use symbol::*;
 pub use walls::*;
 pub use words::*;
 
 mod causes;
 mod checks;
+mod joined;
 mod symbol;
 mod walls;
 mod words;

@@ -48,6 +48,9 @@ pub struct Point<N> {
     pub air: N,
     /// Air pressure [Pa].
     pub atmosphere: N,
+    /// Pitch set at the lever as a share of the propeller's design pitch [1]: 1 ahead, 0 none, below 0 astern; means nothing
+    /// to one whose pitch is fixed.
+    pub pitch: N,
 }
 
 /// How far a running engine warms its space over outside air [K]; common practice, no source, and inside the 16 K

@@ -39,6 +39,7 @@ mod cabin_heater;
 mod centrifugal_pump;
 mod charge_air_cooler;
 mod check_valve;
+mod controllable_pitch;
 mod coolant_pump;
 mod day_tank;
 mod diesel;

@@ -315,9 +315,14 @@ fn drives(draft: &mut Draft) {
         })
     });
     if !other
-        && !draft.parts.iter().enumerate().any(|(part, it)| it.kind.name == "propeller" && draft.serves_here(part))
+        && !draft.parts.iter().enumerate().any(|(part, it)| drives_her(it.kind) && draft.serves_here(part))
         && let Some(kind) = catalogue::find("propeller")
     {
         add(draft, kind);
     }
+}
+
+/// Is it what takes the engine's power and moves the vessel?
+fn drives_her(kind: &Kind) -> bool {
+    kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed")
 }

@@ -39,6 +39,7 @@ pub fn point(model: &Model, speed: f64, load: f64, sea: f64) -> Point<f64> {
         sea,
         air: sea + 3.0,
         atmosphere: physics::constants::ATMOSPHERE,
+        pitch: 1.0,
     }
 }
 
