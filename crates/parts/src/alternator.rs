@@ -32,6 +32,8 @@ const SIGNAL: (f64, f64) = (0.15, 0.05);
 pub const KIND: Kind = Kind {
     name: "alternator",
     title: "Alternator",
+    called: &["generator"],
+    places: &[],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -382,6 +384,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

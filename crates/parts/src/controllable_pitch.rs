@@ -227,6 +227,8 @@ const CHECKS: [Check; 11] = joined(
 pub const KIND: Kind = Kind {
     name: "controllable-pitch-propeller",
     title: "Propeller of controllable pitch, shaft and hull",
+    called: &["variable-pitch-propeller", "cp-propeller", "cpp"],
+    places: &[],
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 44.0),
@@ -255,6 +257,7 @@ pub const KIND: Kind = Kind {
     checks: &CHECKS,
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -339,6 +339,8 @@ const fn gauge(
     Kind {
         name,
         title,
+        called: &[],
+        places: &[],
         circuit: Circuit::Gauges,
         symbol: Symbol::instrument(letters),
         passages: &[],
@@ -351,5 +353,6 @@ const fn gauge(
         checks,
         walls: &[],
         limits: &[],
+        margins: &[],
     }
 }

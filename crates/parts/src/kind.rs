@@ -7,6 +7,8 @@ use measure::quantity::Quantity;
 pub use causes::*;
 pub use checks::*;
 pub(crate) use joined::joined;
+pub use margins::*;
+pub use place::*;
 pub use symbol::*;
 pub use walls::*;
 pub use words::*;
@@ -14,6 +16,8 @@ pub use words::*;
 mod causes;
 mod checks;
 mod joined;
+mod margins;
+mod place;
 mod symbol;
 mod walls;
 mod words;
@@ -25,6 +29,10 @@ pub struct Kind {
     pub name: &'static str,
     /// The words on a page.
     pub title: &'static str,
+    /// Other words for it in a vessel file; one that several kinds claim does not tell which.
+    pub called: &'static [&'static str],
+    /// Where it usually stands.
+    pub places: &'static [Place],
     /// The circuit its causes are counted under.
     pub circuit: Circuit,
     /// How it is drawn.
@@ -49,6 +57,8 @@ pub struct Kind {
     pub walls: &'static [Wall],
     /// Values that must not be passed, with what to do this minute.
     pub limits: &'static [Limit],
+    /// What shows whether it is sized and arranged right.
+    pub margins: &'static [Margin],
 }
 
 /// The circuits of an engine room.

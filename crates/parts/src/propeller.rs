@@ -47,6 +47,8 @@ const LOADED: [Cause; 5] = joined(
 pub const KIND: Kind = Kind {
     name: "propeller",
     title: "Propeller, shaft and hull",
+    called: &["prop", "screw"],
+    places: &[],
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 44.0),
@@ -72,6 +74,7 @@ pub const KIND: Kind = Kind {
     checks: &checks::CHECKS,
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.
