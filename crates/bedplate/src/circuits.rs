@@ -101,7 +101,8 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     let mass_flow = probe(Probe::Flow(k))?;
     let inlet = probe(Probe::InletTemperature(k))?;
     // What is sprayed into another stream takes its heat there.
-    let outlet = if matches!(flow.to, Terminal::Into(_)) { inlet } else { probe(Probe::OutletTemperature(k))? };
+    // What leaves into gas, sea or air is as warm as it came.
+    let outlet = if matches!(flow.to, Terminal::Node(_)) { probe(Probe::OutletTemperature(k))? } else { inlet };
     let open = matches!(flow.from, Terminal::Sea | Terminal::Air);
     let temperature = (inlet, outlet);
     let kind = model.plant[part].kind;

@@ -65,6 +65,8 @@ mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
 mod outlet;
+mod overboard_discharge;
+mod pitch_gauge;
 mod plate_exchanger;
 mod plug;
 mod plunger_pump;

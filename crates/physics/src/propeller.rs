@@ -83,7 +83,7 @@ impl BSeries {
         for &(c, j, p, a, z) in terms {
             let blades = f64::from(self.blades).powi(z);
             let place = j as usize;
-            by_advance[place] = by_advance[place] + powers[p as usize] * (c * self.area_ratio.powi(a) * blades);
+            by_advance[place] += powers[p as usize] * (c * self.area_ratio.powi(a) * blades);
         }
         by_advance.into_iter().rev().fold(N::constant(0.0), |sum, next| sum * advance + next)
     }

@@ -219,6 +219,11 @@ impl Plant {
         self.parts.iter().any(|part| part.kind.unknowns.iter().any(|unknown| unknown.name == PITCH))
     }
 
+    /// Does it tell the pitch that is set?
+    pub fn is_pitch(&self, tap: Tap) -> bool {
+        matches!(tap, Tap::Unknown(part, place) if self[part].kind.unknowns.get(place).is_some_and(|u| u.name == PITCH))
+    }
+
     /// The part of that name.
     pub fn part(&self, name: &str) -> Option<PartId> {
         self.parts.iter().position(|part| part.name == name).map(PartId)

@@ -49,7 +49,7 @@ impl Helm {
         Ok(Helm {
             speed: first(Quantity::RotationalSpeed).map(|g| (g, cruise.speed / read(g))),
             log: first(Quantity::Velocity).map(|g| (g, read(g) / cruise.speed)),
-            pitch: all().find(|g| matches!(plant[*g].tap, Tap::Unknown(of, k) if plant[of].kind.unknowns[k].name == plant::plant::PITCH)),
+            pitch: all().find(|g| plant.is_pitch(plant[*g].tap)),
             sea: all().find(|g| plant[*g].tap == Tap::Sea),
             air: all().find(|g| plant[*g].tap == Tap::Air),
         })

@@ -12,6 +12,7 @@ pub const REFERENCE: &str = include_str!("../../../../vessels/reference/vessel.t
 pub const TEN: &str = include_str!("../../../../vessels/first-ten-lines/vessel.toml");
 pub const EELGRASS: &str = include_str!("../../../../vessels/eelgrass/vessel.toml");
 pub const SAMPHIRE: &str = include_str!("../../../../vessels/samphire/vessel.toml");
+pub const THRIFT: &str = include_str!("../../../../vessels/thrift/vessel.toml");
 pub const ORACHE: &str = include_str!("../../../../vessels/orache/vessel.toml");
 
 /// Zero of the Celsius scale [K].
