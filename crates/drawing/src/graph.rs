@@ -1,7 +1,7 @@
 //! The plant as a drawing needs it: pieces with ports, and nets that join ports.
 
 use parts::kind::{Circuit, Link, Symbol, Way};
-use plant::plant::{FlowId, Linked, NodeId, Plant, Terminal};
+use plant::plant::{FlowId, NodeId, PartId, Plant, Terminal};
 
 /// Pieces, their ports, and the nets between.
 #[derive(Clone)]
@@ -250,12 +250,11 @@ impl Graph {
 
 /// What turns a part, if that is told by its link.
 pub(super) fn driver(plant: &Plant, part: usize) -> Option<usize> {
-    let part = &plant.parts[part];
-    let place = part.kind.links.iter().position(|link| *link == Link::DriverSpeed)?;
-    match part.links.get(place)? {
-        Linked::Unknowns(found) => found.first().map(|(driver, _)| driver.0),
-        _ => None,
-    }
+    let told = |link: &Link| matches!(link, Link::DriverSpeed | Link::Shaft(_));
+    let by_shaft = |driver: &PartId| plant[*driver].kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
+    let driver = plant::follow::turned_by(plant, PartId(part));
+    let told = plant.parts[part].kind.links.iter().any(told);
+    driver.filter(|driver| told || by_shaft(driver)).map(|driver| driver.0)
 }
 
 fn way_of(symbol: &Symbol, passage: usize) -> Way {

@@ -153,6 +153,8 @@ pub const KIND: Kind = Kind {
         Link::Charge("full_boost"),
         Link::Charge("full_temperature"),
         Link::Delivery,
+        Link::Drawn("taken"),
+        Link::Drawn("drag"),
     ],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
@@ -201,7 +203,9 @@ impl Law for Diesel {
         } else {
             p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand
         };
-        say.unknown[1] = brake - load;
+        // What is taken off it and rubbed away along its shaft comes on top of what the propeller asks for.
+        let besides = at.links[7] + at.links[8];
+        say.unknown[1] = brake - load - besides;
 
         // Air by volumetric efficiency; what stays behind under back pressure displaces fresh air.
         let drawn_in = at.point.drawn_in();
@@ -243,7 +247,7 @@ impl Law for Diesel {
         let full_burnt = smooth_min(full_air / LEAST_RATIO, rack, 2e-5);
         let full_power =
             full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
-        say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
+        say.unknown[5] = unknown(5) - (full_power - besides) / p.rated_power + p.absorbed * demand;
         say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5);
 
         // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.

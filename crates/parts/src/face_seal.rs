@@ -93,10 +93,7 @@ pub const KIND: Kind = Kind {
             state: State::Running,
             tool: Some("infrared thermometer, torch"),
             caution: "Its faces turn with the shaft: no hand, sleeve or cloth near them.",
-            finds: &[
-                Find { cause: "dry", power: "gland-ir" },
-                Find { cause: "faces_worn", power: "round-walk" },
-            ],
+            finds: &[Find { cause: "dry", power: "gland-ir" }, Find { cause: "faces_worn", power: "round-walk" }],
         },
         Check {
             name: "burp",

@@ -8,7 +8,7 @@ pub const PASSAGES: usize = 3;
 /// Most inner unknowns a kind may have.
 pub const UNKNOWNS: usize = 8;
 /// Most links a kind may have.
-pub const LINKS: usize = 7;
+pub const LINKS: usize = 9;
 
 /// What a law sees: the part's figures and the state around it.
 #[derive(Clone, Debug)]

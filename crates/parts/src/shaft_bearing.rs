@@ -129,10 +129,7 @@ pub const KIND: Kind = Kind {
             state: State::StoppedCold,
             tool: Some("lever, dial gauge, cloth"),
             caution: "Key out and the shaft blocked: it may turn with the stream.",
-            finds: &[
-                Find { cause: "worn", power: "shaft-lift" },
-                Find { cause: "dry", power: "visual-general" },
-            ],
+            finds: &[Find { cause: "worn", power: "shaft-lift" }, Find { cause: "dry", power: "visual-general" }],
         },
         Check {
             name: "gaps",
@@ -182,8 +179,7 @@ mod tests {
         near(drag, bench.figure("friction"), 1e-9, "its own figure");
         // [Incropera6] eq. 1.8: q = UA ΔT, to a space as warm as outside while the engine stands.
         near(bench.inner("temperature") - MILD, drag / bench.figure("housing_conductance"), 1e-9, "q = UA ΔT");
-        let half = Bench { ..bench.clone() };
-        let mut half = half;
+        let mut half = bench.clone();
         half.site.links[0] *= 0.5;
         near(half.inner("drag"), drag / 4.0, 1e-9, "a film's torque with its speed, power with the square");
     }

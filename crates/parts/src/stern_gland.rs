@@ -49,7 +49,8 @@ pub(crate) const PLACE: Place =
 pub(crate) const FLOODS: &str = "Pumps ready and counted. Slow down; if it gains, out of gear and stop the shaft, press or wrap it \
     tight, and call before it gains on the pumps.";
 /// What to do when it runs hot.
-pub(crate) const HOT: &str = "Ease back until it cools: a wet cloth round it, a trickle of drip let in. Do not run it on dry.";
+pub(crate) const HOT: &str =
+    "Ease back until it cools: a wet cloth round it, a trickle of drip let in. Do not run it on dry.";
 
 /// What rubs, leaks and cools.
 pub(crate) struct Gland<N> {

@@ -87,10 +87,7 @@ pub const KIND: Kind = Kind {
             state: State::Running,
             tool: Some("watch, torch, infrared thermometer"),
             caution: "Hair, sleeves and lamp cord away from shaft and coupling.",
-            finds: &[
-                Find { cause: "too_tight", power: "gland-ir" },
-                Find { cause: "leaks", power: "gland-ir" },
-            ],
+            finds: &[Find { cause: "too_tight", power: "gland-ir" }, Find { cause: "leaks", power: "gland-ir" }],
         },
         Check {
             name: "look_under_the_rings",

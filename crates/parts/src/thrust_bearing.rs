@@ -102,10 +102,7 @@ pub const KIND: Kind = Kind {
             state: State::Running,
             tool: Some("infrared thermometer, tape"),
             caution: "Tape on with the shaft stopped; no sleeve, hair or cord near it.",
-            finds: &[
-                Find { cause: "dry", power: "ir-painted" },
-                Find { cause: "worn", power: "ir-painted" },
-            ],
+            finds: &[Find { cause: "dry", power: "ir-painted" }, Find { cause: "worn", power: "ir-painted" }],
         },
         Check {
             name: "oil",
@@ -114,10 +111,7 @@ pub const KIND: Kind = Kind {
             state: State::Stopped,
             tool: Some("dipstick, cloth"),
             caution: "Key out: the shaft may turn with the stream.",
-            finds: &[
-                Find { cause: "dry", power: "dipstick" },
-                Find { cause: "worn", power: "gear-oil-look" },
-            ],
+            finds: &[Find { cause: "dry", power: "dipstick" }, Find { cause: "worn", power: "gear-oil-look" }],
         },
         Check {
             name: "end_play",

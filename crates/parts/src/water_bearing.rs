@@ -132,10 +132,7 @@ pub const KIND: Kind = Kind {
             state: State::Running,
             tool: Some("infrared thermometer"),
             caution: "No hand, sleeve or cord near the turning shaft.",
-            finds: &[
-                Find { cause: "dry", power: "gland-ir" },
-                Find { cause: "bound", power: "gland-ir" },
-            ],
+            finds: &[Find { cause: "dry", power: "gland-ir" }, Find { cause: "bound", power: "gland-ir" }],
         },
         Check {
             name: "turn_by_hand",

@@ -116,6 +116,12 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
         let (value, size) = match *link {
             Link::DriverSpeed => (speed, 10.0),
             Link::Engine(name) => (if odd { 0.0 } else { of_engine(name).0 }, of_engine(name).1),
+            Link::Shaft("shaft_power") => (if odd { 0.0 } else { 40e3 }, 5e3),
+            Link::Shaft(_) => (0.4 * speed, 5.0),
+            Link::Drawn(_) => (if odd { 2e3 } else { 0.0 }, 500.0),
+            Link::Turned("belt_slip") => (if odd { 0.3 } else { 0.0 }, 0.05),
+            Link::Turned(_) => (if odd { 0.0 } else { 3e3 }, 500.0),
+            Link::Fed => (if odd { 0.0 } else { 0.05 }, 0.01),
             Link::Demand => (if odd { 1.4 } else { 1.0 }, 0.1),
             Link::Delivery => (if odd { 0.3 } else { 1.0 }, 0.1),
             Link::BoatSpeed => (if odd { 0.0 } else { 3.6 }, 0.5),
