@@ -71,6 +71,7 @@ mod oil_cooler;
 mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
+mod oil_trough;
 mod outlet;
 mod overboard_discharge;
 mod pitch_gauge;
