@@ -2,7 +2,7 @@
 
 use measure::reading::ReadingText;
 use model::layout::Layout;
-use parts::kind::{By, Cause, Circuit, Misreads, Whose};
+use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
 use plant::plant::{GaugeId, Part, PartId, Plant, Terminal};
@@ -127,10 +127,16 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 }
 
 /// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
-/// turbocharger, is then that part's.
+/// turbocharger, is then that part's; and so is what a propeller is said to suffer of its shaft, if bearing or gland is told.
 fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
-    let Named::Part(engine) = named else { return false };
-    let other = |(id, part): &(usize, &Part)| part.engine == Some(engine) && *id != engine.0;
+    let Named::Part(whole) = named else { return false };
+    let on_shaft = |part: &Part| part.kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
+    let drives_her = plant[whole].kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed");
+    let other = |(id, part): &(usize, &Part)| {
+        let of_engine = part.engine == Some(whole);
+        let of_shaft = drives_her && part.engine == plant[whole].engine && on_shaft(part);
+        (of_engine || of_shaft) && *id != whole.0
+    };
     let mut others = plant.parts.iter().enumerate().filter(other);
     others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }
