@@ -192,6 +192,13 @@ impl Graph {
         // What feeds the cylinders out of its flows is joined to the engine beside them.
         let feeds = |p: &usize| ends(*p).1 == Circuit::Fuel && !spoken(p) && ends(*p).0.leave.is_some();
         joined.extend((0..plant.parts.len()).filter(feeds).filter_map(|pump| Some((pump, block?))));
+        // What turns the engine to start it, with no flow of its own.
+        let starts = |p: &usize| {
+            let (way, circuit) = ends(*p);
+            let apart = plant.parts[*p].kind.passages.is_empty() && circuit != Circuit::Fuel;
+            apart && way.enter.is_none() && way.leave.is_some()
+        };
+        joined.extend((0..plant.parts.len()).filter(starts).filter_map(|start| Some((start, block?))));
         for (index, part) in plant.parts.iter().enumerate() {
             if ends(index).0.enter.is_none() || ends(index).1 == Circuit::Fuel || Some(index) == block {
                 continue;

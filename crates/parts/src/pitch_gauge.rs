@@ -8,7 +8,7 @@ use crate::kind::*;
 pub const KIND: Kind = gauge(
     "pitch-gauge",
     "Pitch indicator",
-    "P",
+    "Z",
     &[
         WIRE_OPEN,
         WIRE_GROUNDED,
