@@ -58,7 +58,9 @@ pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow>
     Circuit::ALL
         .into_iter()
         .filter_map(|circuit| {
-            let order = in_order(plant, circuit);
+            // What drips from the open into the open belongs to no round.
+            let joined = |id: &FlowId| [plant.flows[id.0].from, plant.flows[id.0].to].iter().any(is_joined);
+            let order: Vec<FlowId> = in_order(plant, circuit).into_iter().filter(joined).collect();
             let flow_of =
                 |id: FlowId| model.probe(state, plant.flows[id.0].part, Probe::Flow(plant.flows[id.0].passage));
             let most = order.iter().filter_map(|id| flow_of(*id)).fold(0.0, |most: f64, flow| most.max(flow.abs()));
@@ -72,6 +74,11 @@ pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow>
             (!order.is_empty()).then_some(CircuitFlow { circuit, ways, idle })
         })
         .collect()
+}
+
+/// Does a flow end in another part?
+fn is_joined(end: &Terminal) -> bool {
+    !matches!(end, Terminal::Sea | Terminal::Air)
 }
 
 impl CircuitFlow {
@@ -101,7 +108,8 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     let mass_flow = probe(Probe::Flow(k))?;
     let inlet = probe(Probe::InletTemperature(k))?;
     // What is sprayed into another stream takes its heat there.
-    let outlet = if matches!(flow.to, Terminal::Into(_)) { inlet } else { probe(Probe::OutletTemperature(k))? };
+    // What leaves into gas, sea or air is as warm as it came.
+    let outlet = if matches!(flow.to, Terminal::Node(_)) { probe(Probe::OutletTemperature(k))? } else { inlet };
     let open = matches!(flow.from, Terminal::Sea | Terminal::Air);
     let temperature = (inlet, outlet);
     let kind = model.plant[part].kind;

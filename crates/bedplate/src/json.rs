@@ -33,6 +33,9 @@ pub struct Expect {
 pub struct At {
     pub speed_rpm: f64,
     pub load: f64,
+    /// Only where pitch can be set.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pitch: Option<f64>,
     pub sea_c: f64,
     pub air_c: f64,
 }

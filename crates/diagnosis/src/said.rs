@@ -3,6 +3,7 @@
 use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use model::steady::{Model, State};
+use parts::catalogue;
 use parts::kind::{Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Occasion, Said};
 use plant::plant::{PartId, Plant, Tap};
@@ -202,7 +203,7 @@ fn told_by_one(scene: &Scene, what: What, of: Named, word: &Word) -> f64 {
         .iter()
         .filter(|says| {
             says.word == word.name
-                && if says.kind.is_empty() { own == of } else { kind_of(plant, of).name == says.kind }
+                && if says.kind.is_empty() { own == of } else { catalogue::answers_for(kind_of(plant, of), says.kind) }
         })
         .map(|says| says.chance)
         .fold(0.0, f64::max);

@@ -105,7 +105,9 @@ impl Turning<'_> {
     fn instead(&mut self, fences: &[Fence], shut: &[(PartId, f64)], alone: &[Effect]) -> Option<Vec<PartId>> {
         let plant = &self.model.plant;
         let kept = |valve: &PartId| fences.iter().any(|fence| fence.stay.contains(valve));
-        let tried: Vec<PartId> = plant.valves().filter(|v| plant.is_shut(*v) && !kept(v)).take(MOST_TRIED).collect();
+        let on_a_pipe = |valve: &PartId| plant[*valve].flows.iter().any(Option::is_some);
+        let spare = |valve: &PartId| plant.is_shut(*valve) && on_a_pipe(valve) && !kept(valve);
+        let tried: Vec<PartId> = plant.valves().filter(spare).take(MOST_TRIED).collect();
         let mut best: Option<(f64, Vec<PartId>)> = None;
         let mut sets: Vec<u32> =
             (1..1_u32 << tried.len()).filter(|set| set.count_ones() as usize <= MOST_OPENED).collect();

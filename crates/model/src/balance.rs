@@ -236,6 +236,7 @@ fn constant_point(p: &Point<f64>) -> Point<Dual> {
         sea: Dual::new(p.sea),
         air: Dual::new(p.air),
         atmosphere: Dual::new(p.atmosphere),
+        pitch: Dual::new(p.pitch),
     }
 }
 

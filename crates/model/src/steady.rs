@@ -56,7 +56,7 @@ impl Model {
     pub fn new(plant: &Plant) -> Result<Model, Structure> {
         let layout = Layout::of(plant);
         let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
-        let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0]);
+        let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0, 1.0]);
         let solver = Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
         Ok(Model { plant: plant.clone(), layout, figures, patient: true, solver, anchor: None })
     }

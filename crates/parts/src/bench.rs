@@ -43,7 +43,7 @@ impl Bench {
                 outlet_temperature: [MILD; PASSAGES],
                 unknowns: [0.0; UNKNOWNS],
                 links: [0.0; LINKS],
-                point: Point { speed: 0.0, load: 1.0, sea: MILD, air: MILD, atmosphere: ATMOSPHERE },
+                point: Point { speed: 0.0, load: 1.0, sea: MILD, air: MILD, atmosphere: ATMOSPHERE, pitch: 1.0 },
                 contents,
             },
         }

@@ -4,7 +4,7 @@ use crate::kind::*;
 use crate::laws::{Silent, both};
 use shared::*;
 
-mod shared;
+pub(crate) mod shared;
 
 /// Reads a temperature.
 pub const TEMPERATURE: Kind = gauge(
@@ -328,7 +328,7 @@ pub const KIND: Kind = gauge(
 );
 
 /// A gauge: no flow through it, no laws, only ways to lie.
-const fn gauge(
+pub(crate) const fn gauge(
     name: &'static str,
     title: &'static str,
     letters: &'static str,

@@ -6,6 +6,7 @@ use measure::quantity::Quantity;
 
 pub use causes::*;
 pub use checks::*;
+pub(crate) use joined::joined;
 pub use margins::*;
 pub use place::*;
 pub use symbol::*;
@@ -14,6 +15,7 @@ pub use words::*;
 
 mod causes;
 mod checks;
+mod joined;
 mod margins;
 mod place;
 mod symbol;
@@ -295,6 +297,15 @@ pub enum Link {
     DriverSpeed,
     /// An unknown of the engine this part serves, by name.
     Engine(&'static str),
+    /// An unknown, by name, of what stands before this part on the propeller shaft: its `driven_by`, else the shaft part described
+    /// before it, else the gearbox, else the engine, whose own turns and power stand for those of a shaft.
+    Shaft(&'static str),
+    /// Sum of the unknowns of this name of all that this engine turns, straight or by way of others.
+    Drawn(&'static str),
+    /// Sum of the unknowns of this name of the parts that this one turns.
+    Turned(&'static str),
+    /// Water fed to the stern tube of the engine this part serves [kg/s]; 0 if none is.
+    Fed,
     /// How hard the load is to turn against a clean hull: the propeller's `demand` [1]; 1 if there is none.
     Demand,
     /// Speed through the water [m/s]; 0 if she has no propeller.

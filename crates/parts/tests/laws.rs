@@ -59,6 +59,8 @@ const FLOWS: [f64; 5] = [1.0, -0.01, 0.0, 0.013, -0.8];
 const PRESSURES: [(f64, f64); 4] = [(1.03e5, 1.03e5), (5e4, 6e5), (6e5, 5e4), (2.1e5, 1.7e5)];
 /// Inlet and outlet [K]; none stands on a seam of the fits of liquids.
 const TEMPERATURES: [(f64, f64); 4] = [(289.3, 289.3), (260.4, 599.7), (599.7, 260.4), (351.3, 362.8)];
+/// Shares of design pitch, astern among them [1].
+const PITCHES: [f64; 4] = [1.0, 0.63, 0.04, -0.52];
 /// [rad/s]
 const SPEEDS: [f64; 5] = [0.0, 1.3, 61.0, 188.0, 400.0];
 
@@ -121,6 +123,12 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
         let (value, size) = match *link {
             Link::DriverSpeed => (speed, 10.0),
             Link::Engine(name) => (if odd { 0.0 } else { of_engine(name).0 }, of_engine(name).1),
+            Link::Shaft("shaft_power") => (if odd { 0.0 } else { 40e3 }, 5e3),
+            Link::Shaft(_) => (0.4 * speed, 5.0),
+            Link::Drawn(_) => (if odd { 2e3 } else { 0.0 }, 500.0),
+            Link::Turned("belt_slip") => (if odd { 0.3 } else { 0.0 }, 0.05),
+            Link::Turned(_) => (if odd { 0.0 } else { 3e3 }, 500.0),
+            Link::Fed => (if odd { 0.0 } else { 0.05 }, 0.01),
             Link::Demand => (if odd { 1.4 } else { 1.0 }, 0.1),
             Link::Delivery => (if odd { 0.3 } else { 1.0 }, 0.1),
             Link::BoatSpeed => (if odd { 0.0 } else { 3.6 }, 0.5),
@@ -140,6 +148,7 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
         ("sea", 287.2, 5.0),
         ("air", 291.8, 5.0),
         ("atmosphere", 101_300.0, 1e3),
+        ("pitch", PITCHES[(at.flow + at.speed) % PITCHES.len()], 0.1),
     ] {
         push(name.into(), value, size);
     }
@@ -171,7 +180,14 @@ fn site<'a, N: Number>(kind: &Kind, values: &'a [N]) -> Site<'a, N> {
         outlet_temperature: of_passage(4, 288.15),
         unknowns: std::array::from_fn::<N, UNKNOWNS, _>(|u| unknowns.get(u).copied().unwrap_or(zero)),
         links: std::array::from_fn::<N, LINKS, _>(|l| links.get(l).copied().unwrap_or(zero)),
-        point: Point { speed: point[0], load: point[1], sea: point[2], air: point[3], atmosphere: point[4] },
+        point: Point {
+            speed: point[0],
+            load: point[1],
+            sea: point[2],
+            air: point[3],
+            atmosphere: point[4],
+            pitch: point[5],
+        },
         contents: filled,
     }
 }

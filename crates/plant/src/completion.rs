@@ -103,9 +103,12 @@ fn exists(draft: &Draft, layout: &Layout) -> bool {
     described || needed || draft.parts.iter().enumerate().any(here)
 }
 
-/// Has the kind a way that carries this circuit and no other?
+/// Has the kind a way that carries this circuit and no other? One that leads from the open into the open, as what drips past a
+/// gland, makes no circuit.
 fn only_for(kind: &Kind, circuit: Circuit) -> bool {
-    kind.passages.iter().any(|passage| passage.carries == [circuit])
+    let joins =
+        |passage: &Passage| [passage.from, passage.to].iter().any(|end| matches!(end, End::Port(_) | End::Into(_)));
+    kind.passages.iter().any(|passage| passage.carries == [circuit] && joins(passage))
 }
 
 /// Does the circuit lead through a part of this kind, or its main path through what stands in for it?
@@ -307,9 +310,14 @@ fn drives(draft: &mut Draft) {
         })
     });
     if !other
-        && !draft.parts.iter().enumerate().any(|(part, it)| it.kind.name == "propeller" && draft.serves_here(part))
+        && !draft.parts.iter().enumerate().any(|(part, it)| drives_her(it.kind) && draft.serves_here(part))
         && let Some(kind) = catalogue::find("propeller")
     {
         add(draft, kind);
     }
+}
+
+/// Is it what takes the engine's power and moves the vessel?
+fn drives_her(kind: &Kind) -> bool {
+    kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed")
 }

@@ -168,11 +168,26 @@ impl Walk<'_> {
 
 /// What turns this part, if anything does.
 pub fn turned_by(plant: &Plant, part: PartId) -> Option<PartId> {
-    let part = &plant[part];
-    part.kind.links.iter().zip(&part.links).find_map(|(link, linked)| match (link, linked) {
-        (Link::DriverSpeed | Link::Engine("speed"), Linked::Unknowns(all)) => all.first().map(|(driver, _)| *driver),
-        _ => None,
-    })
+    let by = |part: PartId| {
+        let part = &plant[part];
+        part.kind.links.iter().zip(&part.links).find_map(|(link, linked)| match (link, linked) {
+            (Link::DriverSpeed | Link::Shaft(_) | Link::Engine("speed"), Linked::Unknowns(all)) => {
+                all.first().map(|(driver, _)| *driver)
+            }
+            _ => None,
+        })
+    };
+    let has = |part: PartId, name: &str| plant[part].kind.unknowns.iter().any(|unknown| unknown.name == name);
+    if !has(part, "boat_speed") {
+        return by(part);
+    }
+    // A propeller is turned by the last of what its shaft runs through.
+    let on_shaft = || {
+        let all = (0..plant.parts.len()).map(PartId);
+        all.filter(|other| plant[*other].engine == plant[part].engine && has(*other, "shaft_speed"))
+    };
+    let last = on_shaft().find(|other| !on_shaft().any(|behind| by(behind) == Some(*other)));
+    last.or_else(|| by(part))
 }
 
 /// What this part turns.

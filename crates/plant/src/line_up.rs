@@ -5,8 +5,9 @@ use measure::quantity::Quantity;
 use measure::unit;
 use std::ops::Range;
 
-/// The figure that a part shuts by: 1 wide open, 0 shut.
+/// The figures that a part is turned by: a valve open and shut, a clutch in and out [1].
 const OPENING: &str = "opening";
+const ENGAGED: &str = "engaged";
 /// Positions closer than this are the same [1].
 const SAME: f64 = 0.005;
 
@@ -44,7 +45,7 @@ pub struct Standing {
 }
 
 impl Plant {
-    /// Everything that can be shut by hand.
+    /// Everything that is turned by hand: valves, and clutches of what is taken off.
     pub fn valves(&self) -> impl Iterator<Item = PartId> + '_ {
         (0..self.parts.len()).map(PartId).filter(|part| self.opening_of(*part).is_some())
     }
@@ -57,7 +58,18 @@ impl Plant {
     /// Which of a part's figures is its opening.
     pub fn opening_of(&self, part: PartId) -> Option<usize> {
         let kind = self[part].kind;
-        (kind.symbol.position == Some(OPENING)).then(|| kind.parameters.iter().position(|p| p.name == OPENING))?
+        let by = kind.symbol.position.filter(|by| [OPENING, ENGAGED].contains(by))?;
+        kind.parameters.iter().position(|p| p.name == by)
+    }
+
+    /// How it stands, or would stand, in words: of a valve "open" and "shut", of a clutch "in" and "out".
+    pub fn stands_in_words(&self, part: PartId, opening: f64) -> String {
+        match self[part].kind.symbol.position {
+            Some(ENGAGED) if opening < SAME => "out".into(),
+            Some(ENGAGED) if opening > 1.0 - SAME => "in".into(),
+            Some(ENGAGED) => "half in".into(),
+            _ => position_in_words(opening),
+        }
     }
 
     /// Is it a valve, and shut?
@@ -99,14 +111,14 @@ impl Plant {
     }
 }
 
-/// A position as people write it: "open", "shut", "40 %", "0.4" [share of wide open].
+/// A position as people write it: "open", "shut", "40 %", "0.4", of a clutch "in", "out" [share of wide open].
 ///
 /// # Errors
 /// The reading of its unit, if it is none of these.
 pub fn position(text: &str) -> Result<f64, unit::UnitError> {
     match text.trim().to_lowercase().as_str() {
-        "open" | "wide open" => Ok(1.0),
-        "shut" | "closed" => Ok(0.0),
+        "open" | "wide open" | "in" | "engaged" => Ok(1.0),
+        "shut" | "closed" | "out" | "disengaged" => Ok(0.0),
         other => unit::parse(other, Quantity::Ratio),
     }
 }

@@ -212,7 +212,20 @@ pub enum Tap {
     Air,
 }
 
+/// The inner quantity of a propeller whose pitch can be set.
+pub const PITCH: &str = "pitch";
+
 impl Plant {
+    /// Can the pitch of a propeller be set, so that it is part of the operating point?
+    pub fn sets_pitch(&self) -> bool {
+        self.parts.iter().any(|part| part.kind.unknowns.iter().any(|unknown| unknown.name == PITCH))
+    }
+
+    /// Does it tell the pitch that is set?
+    pub fn is_pitch(&self, tap: Tap) -> bool {
+        matches!(tap, Tap::Unknown(part, place) if self[part].kind.unknowns.get(place).is_some_and(|u| u.name == PITCH))
+    }
+
     /// The part of that name.
     pub fn part(&self, name: &str) -> Option<PartId> {
         self.parts.iter().position(|part| part.name == name).map(PartId)

@@ -12,7 +12,7 @@ pub fn stopped(point: &Point<f64>) -> bool {
     point.speed < 1.0
 }
 
-/// "at 1500 rpm, sea 18 °C"; out of gear is said, a usual load is not.
+/// "at 1500 rpm, sea 18 °C"; out of gear is said, a usual load or the design pitch is not.
 pub fn in_words(point: &Point<f64>) -> String {
     let sea = print_usual(point.sea, Quantity::Temperature);
     if stopped(point) {
@@ -24,7 +24,9 @@ pub fn in_words(point: &Point<f64>) -> String {
         load if (load - 1.0).abs() > 0.02 => format!(", load {:.0} % of calm water", 100.0 * load),
         _ => String::new(),
     };
-    format!("at {speed}{load}, sea {sea}")
+    let pitch =
+        if (point.pitch - 1.0).abs() > 0.005 { format!(", pitch {:.0} %", 100.0 * point.pitch) } else { String::new() };
+    format!("at {speed}{load}{pitch}, sea {sea}")
 }
 
 /// A speed [rad/s] to the nearest ten turns a minute, as tachometers are read.

@@ -10,7 +10,6 @@ use measure::unit::print_usual;
 use model::touching::{Side, Touching};
 use parts::kind::{Beyond, Circuit, Limit, Probe, When};
 use plant::isolate::{Closing, Shutting, Source};
-use plant::line_up::position_in_words;
 use plant::plant::{FlowId, PartId, Plant};
 
 /// A heading and what stands below it.
@@ -321,7 +320,9 @@ pub fn leak(plant: &Plant, at: &Touching) -> String {
 
 /// A line-up as a list: "seacock-port shut, seacock-starboard open".
 pub fn stands(plant: &Plant, stands: &[(PartId, f64)]) -> String {
-    let all: Vec<String> =
-        stands.iter().map(|(valve, to)| format!("{} {}", plant[*valve].name, position_in_words(*to))).collect();
+    let all: Vec<String> = stands
+        .iter()
+        .map(|(valve, to)| format!("{} {}", plant[*valve].name, plant.stands_in_words(*valve, *to)))
+        .collect();
     list(&all)
 }

@@ -22,7 +22,7 @@ use std::path::PathBuf;
 pub struct Asked {
     /// Folder with a vessel.toml, or the file itself
     plant: PathBuf,
-    /// Operating point, such as speed=1500rpm, load=0.8, sea=18C, air=25C; speed=0rpm is stopped and cold
+    /// Operating point, such as speed=1500rpm, load=0.8, pitch=80%, sea=18C, air=25C; speed=0rpm is stopped and cold
     #[arg(long = "at", value_name = "KEY=VALUE")]
     at: Vec<String>,
     /// Readings from when it was well: they narrow the bands

@@ -60,7 +60,7 @@ fn text(plant: &Plant, from: PartId, along: Along, trails: &[(Circuit, Trail)]) 
     for (circuit, trail) in trails {
         lines.extend(tale::trail(plant, *circuit, trail, along));
     }
-    lines.extend(tale::turning(plant, from));
+    lines.extend(tale::turning(plant, from, along));
     if lines.is_empty() {
         return format!("Nothing flows through {} and nothing turns it.\n", plant[from].name);
     }

@@ -125,7 +125,7 @@ fn rest(part: &DraftPart, entry: &Entry, read: &mut Read, findings: &mut Vec<Fin
 
 fn unknown(part: &DraftPart, entry: &Entry) -> Finding {
     let sizes: Vec<String> = part.kind.parameters.iter().map(|p| names::folded(p.name)).collect();
-    let turned = part.kind.links.contains(&Link::DriverSpeed);
+    let turned = part.kind.links.iter().any(|link| matches!(link, Link::DriverSpeed | Link::Shaft(_)));
     let here = |key: &&&str| match **key {
         "driven-by" => turned,
         "drives" => names::is_engine(part.kind),

@@ -15,6 +15,7 @@ pub(crate) enum Reads {
     Flow,
     Voltage,
     Level,
+    Pitch,
     Drop,
 }
 
@@ -27,6 +28,7 @@ pub(crate) const READS: &[(&str, Reads)] = &[
     ("flow", Reads::Flow),
     ("voltage", Reads::Voltage),
     ("level", Reads::Level),
+    ("pitch", Reads::Pitch),
     ("drop", Reads::Drop),
 ];
 
@@ -40,6 +42,7 @@ impl Reads {
             Reads::Flow => "flow-gauge",
             Reads::Voltage => "voltage-gauge",
             Reads::Level => "level-gauge",
+            Reads::Pitch => "pitch-gauge",
         }
     }
 
@@ -108,6 +111,8 @@ const INSTRUMENTS: &[Instrument] = &[
     row(Reads::Voltage, Voltage, None, "V", (8.0, 16.0), 0.3),
     // float-level.
     row(Reads::Level, Level, None, "%", (0.0, 100.0), 10.0),
+    // pitch-indicator, of its travel ahead.
+    row(Reads::Pitch, Ratio, None, "%", (-100.0, 130.0), 3.0),
 ];
 
 /// The usual instrument for what is read there.

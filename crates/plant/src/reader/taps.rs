@@ -3,7 +3,7 @@
 use super::instruments::Reads;
 use crate::finding::Problem;
 use crate::names::{self, folded};
-use crate::plant::{FlowId, NodeId, PartId, Plant, Tap, Terminal};
+use crate::plant::{FlowId, NodeId, PITCH, PartId, Plant, Tap, Terminal};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, End, Kind};
@@ -47,6 +47,9 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
         Reads::Voltage => {
             inner(plant, part, rest, &[Quantity::Voltage], "voltage").ok_or_else(|| unfit(plant, part, at, reads))
         }
+        Reads::Pitch => inner(plant, part, rest, &[Quantity::Ratio], "pitch")
+            .filter(|(tap, ..)| plant.is_pitch(*tap))
+            .ok_or_else(|| unfit(plant, part, at, reads)),
         Reads::Level => inner(plant, part, rest, &[Quantity::Level, Quantity::Ratio], "level")
             .map(|(tap, _, circuit)| (tap, Quantity::Level, circuit))
             .ok_or_else(|| unfit(plant, part, at, reads)),
@@ -187,5 +190,6 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
         Reads::Speed => inner(&[Quantity::RotationalSpeed, Quantity::Velocity]),
         Reads::Voltage => inner(&[Quantity::Voltage]),
         Reads::Level => inner(&[Quantity::Level]),
+        Reads::Pitch => inner(&[Quantity::Ratio]).into_iter().filter(|name| name == PITCH).collect(),
     }
 }

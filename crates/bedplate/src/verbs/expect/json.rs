@@ -7,6 +7,7 @@ use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
 use parts::kind::When;
 use parts::laws::Point;
+use plant::plant::Plant;
 use watch::assumed::{self, Told};
 use watch::dial::{self, sensible};
 
@@ -19,7 +20,7 @@ pub fn of(answer: &Answer) -> Expect {
     Expect {
         version: VERSION,
         vessel: name(plant).into(),
-        at: at(&answer.expected.point),
+        at: at(plant, &answer.expected.point),
         gauges: if holds { gauges(answer) } else { Vec::new() },
         alarms: if holds { alarms(answer) } else { Vec::new() },
         circuits: if holds { circuits(answer) } else { Vec::new() },
@@ -38,9 +39,15 @@ pub fn of(answer: &Answer) -> Expect {
 }
 
 /// The operating point in units people use.
-pub fn at(point: &Point<f64>) -> At {
+pub fn at(plant: &Plant, point: &Point<f64>) -> At {
     let celsius = |kelvin| sensible(convert_to(kelvin, Quantity::Temperature, "°C").unwrap_or(kelvin));
-    At { speed_rpm: rpm(point.speed), load: sensible(point.load), sea_c: celsius(point.sea), air_c: celsius(point.air) }
+    At {
+        speed_rpm: rpm(point.speed),
+        load: sensible(point.load),
+        pitch: plant.sets_pitch().then(|| sensible(point.pitch)),
+        sea_c: celsius(point.sea),
+        air_c: celsius(point.air),
+    }
 }
 
 fn rpm(speed: f64) -> f64 {
