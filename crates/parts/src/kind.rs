@@ -135,6 +135,16 @@ impl Circuit {
         }
     }
 
+    /// Is it current that flows in it? Then a flow is in amperes, and a pressure is a voltage against ground.
+    pub fn is_electric(self) -> bool {
+        self == Circuit::Charging
+    }
+
+    /// Is it a liquid that flows in it?
+    pub fn is_liquid(self) -> bool {
+        !self.is_gas() && !self.is_electric()
+    }
+
     /// Is it gas that flows in it?
     pub fn is_gas(self) -> bool {
         matches!(self, Circuit::Exhaust | Circuit::Air)
@@ -170,6 +180,10 @@ pub enum End {
     Sea,
     /// The open air (and, for an outlet above water, the sea's surface).
     Air,
+    /// Ground: the hull or the negative busbar, at 0 V.
+    Ground,
+    /// What the part itself stores, against ground: a battery takes current and gives it.
+    Store,
     /// Into the node of another port of this part without joining its balance: water sprayed into exhaust gas.
     Into(&'static str),
 }
@@ -178,6 +192,14 @@ impl Passage {
     /// A pool is one node with a pressure of its own (a sump, a header tank), not a way through.
     pub fn is_pool(&self) -> bool {
         matches!((self.from, self.to), (End::Port(a), End::Port(b)) if a == b)
+    }
+
+    /// Its one port, where the other end is ground: what goes on from it or comes to it is joined there.
+    pub fn live_port(&self) -> Option<&'static str> {
+        match (self.from, self.to) {
+            (End::Port(port), End::Ground | End::Store) | (End::Ground, End::Port(port)) => Some(port),
+            _ => None,
+        }
     }
 
     /// The same, telling what becomes of its contents.
@@ -241,6 +263,8 @@ pub struct Typical {
     pub in_coolant: f64,
     /// Exponent with which it enters the swept volume, which is what is typical of a rating; 0 for all else.
     pub of_swept: f64,
+    /// Exponent of the vessel's nominal voltage over 12 V.
+    pub volts: f64,
 }
 
 impl Typical {
@@ -252,6 +276,8 @@ impl Typical {
     }
 }
 
+/// Nominal voltage that typical values are written for [V].
+pub const REFERENCE_VOLTAGE: f64 = 12.0;
 /// Rated power of the engine that typical values are written for [W].
 pub const REFERENCE_POWER: f64 = 60e3;
 /// Its rated speed, 1800 rpm [rad/s].
