@@ -1,12 +1,40 @@
-//! Turns the table of failure rates and check powers into constants, so that no file is read at run time.
+//! Gathers the kinds of part into one list, and turns the table of failure rates and check powers into constants, so that
+//! no file is read at run time.
 
 use std::fmt::Write as _;
 
 const TABLE: &str = "../../reference/failure-rates.toml";
 
 fn main() {
-    println!("cargo:rerun-if-changed={TABLE}");
     println!("cargo:rerun-if-changed=build.rs");
+    rates();
+    catalogue();
+}
+
+/// Lists every kind that a file of `src` makes public.
+fn catalogue() {
+    println!("cargo:rerun-if-changed=src");
+    let files = std::fs::read_dir("src").expect("a crate has sources");
+    let mut files: Vec<_> = files.map(|file| file.expect("sources can be read").path()).collect();
+    files.sort();
+    let mut code = String::from("/// Every kind of part.\npub static KINDS: &[&Kind] = &[\n");
+    for file in files.iter().filter(|file| file.extension().is_some_and(|end| end == "rs")) {
+        let text = std::fs::read_to_string(file).expect("sources can be read");
+        let module = file.file_stem().expect("a source has a name").to_string_lossy().into_owned();
+        for line in text.lines() {
+            let name = line.strip_prefix("pub const ").and_then(|rest| rest.split_once(": Kind = "));
+            if let Some((name, _)) = name {
+                writeln!(code, "    &crate::{module}::{name},").expect("writing to a string");
+            }
+        }
+    }
+    code.push_str("];\n");
+    write("catalogue.rs", &code);
+}
+
+/// Turns the table of rates into constants.
+fn rates() {
+    println!("cargo:rerun-if-changed={TABLE}");
     let text = std::fs::read_to_string(TABLE).expect("the table of failure rates is part of the project");
     let table: toml::Table = text.parse().expect("the table of failure rates is TOML");
     let mut code = String::from("/// Every rate of the table.\npub static RATES: &[Rate] = &[\n");
@@ -46,8 +74,12 @@ fn main() {
         .expect("writing to a string");
     }
     code.push_str("];\n");
+    write("rates.rs", &code);
+}
+
+fn write(name: &str, code: &str) {
     let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR");
-    std::fs::write(std::path::Path::new(&out).join("rates.rs"), code).expect("cargo's OUT_DIR can be written");
+    std::fs::write(std::path::Path::new(&out).join(name), code).expect("cargo's OUT_DIR can be written");
 }
 
 fn rows<'a>(table: &'a toml::Table, name: &str) -> impl Iterator<Item = &'a toml::Table> {

@@ -51,12 +51,13 @@ pub struct HeatBalance {
 /// A flow under this share of the most in its circuit is none [1].
 const NONE: f64 = 2e-3;
 
-/// Every circuit that has flows, in the order pages list them.
+/// Every circuit that a liquid or gas flows in, in the order pages list them.
 pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow> {
     let plant = &model.plant;
     let balance = model.balance(parameters, state.point);
     Circuit::ALL
         .into_iter()
+        .filter(|circuit| !circuit.is_electric())
         .filter_map(|circuit| {
             let order = in_order(plant, circuit);
             let flow_of =
@@ -102,7 +103,7 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     let inlet = probe(Probe::InletTemperature(k))?;
     // What is sprayed into another stream takes its heat there.
     let outlet = if matches!(flow.to, Terminal::Into(_)) { inlet } else { probe(Probe::OutletTemperature(k))? };
-    let open = matches!(flow.from, Terminal::Sea | Terminal::Air);
+    let open = matches!(flow.from, Terminal::Sea | Terminal::Air | Terminal::Ground);
     let temperature = (inlet, outlet);
     let kind = model.plant[part].kind;
     Some(Way {
@@ -118,10 +119,10 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
 }
 
 /// Flows of a circuit, each after the one that feeds it as far as it can be: from the sea, the air or a pool onwards.
-fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
+pub fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
     let mine: Vec<usize> = (0..plant.flows.len()).filter(|k| plant.flows[*k].circuit == circuit).collect();
     let begins = |k: usize| match plant.flows[k].from {
-        Terminal::Sea | Terminal::Air => true,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => true,
         Terminal::Node(node) => plant.pools.iter().any(|pool| pool.node == node),
         Terminal::Into(_) => false,
     };

@@ -7,6 +7,8 @@ use crate::laws::{Silent, both};
 pub const KIND: Kind = Kind {
     name: "alarm",
     title: "Alarm switch and lamp",
+    called: &[],
+    places: &[],
     circuit: Circuit::Gauges,
     symbol: Symbol::instrument("A"),
     passages: &[],
@@ -159,6 +161,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// What to do when an alarm speaks.

@@ -45,6 +45,8 @@ const SIGNAL: (f64, f64) = (0.15, 0.05);
 pub const KIND: Kind = Kind {
     name: "alternator",
     title: "Alternator",
+    called: &["generator"],
+    places: &[along(Circuit::Charging, Station::Source, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -200,6 +202,7 @@ pub const KIND: Kind = Kind {
     checks: knowledge::CHECKS,
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

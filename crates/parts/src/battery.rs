@@ -17,6 +17,8 @@ crate::parameters! {
     sound: Ratio, 0.02..=1.0, 0.9, within 1.15, "from memory";
     /// Cells that are shorted inside [1].
     dead_cells: Ratio, 0.0..=3.0, 0.0, exact, "common practice, no source";
+    /// How much faster it is empty the harder it is drawn on: Peukert's exponent [1].
+    peukert: Ratio, 1.0..=1.6, 1.2, exact, "from memory";
     /// Resistance of its posts and lugs [Ω].
     contact: Resistance, 1e-5..=1.0, 0.5e-3, within 2.0, "from memory";
 }
@@ -34,16 +36,16 @@ const GAS: &str = "No flame or spark near the batteries; air in. Slow down, and 
 pub const KIND: Kind = Kind {
     name: "battery",
     title: "Battery",
+    called: &["accumulator", "bank", "battery-bank", "starter-battery", "house-battery", "start-battery"],
+    places: &[along(Circuit::Charging, Station::Bank, Role::Needed)],
     circuit: Circuit::Charging,
     symbol: Symbol {
-        size: (40.0, 30.0),
+        size: (32.0, 30.0),
         strokes: &[
-            Stroke::Line("M0 15H12"),
-            Stroke::Line("M12 3V27"),
-            Stroke::Line("M18 9V21"),
-            Stroke::Line("M24 3V27"),
-            Stroke::Line("M30 9V21"),
-            Stroke::Line("M30 15H38M38 9V21"),
+            Stroke::Line("M0 15H7M7 3V27"),
+            Stroke::Line("M12 9V21"),
+            Stroke::Line("M17 3V27"),
+            Stroke::Line("M22 9V21M22 15H32M32 9V21"),
         ],
         ways: &[inward((0.0, 15.0))],
         ..Symbol::BLANK
@@ -61,7 +63,11 @@ pub const KIND: Kind = Kind {
             title: "battery run down",
             moves: &[Move { on: Whose::Own, parameter: "charge", by: By::Towards(0.05) }],
             severity: Severity::Even,
-            says: &[says("cranks slowly", 0.7), says("lamps dim", 0.5)],
+            says: &[
+                says("cranks slowly", 0.75),
+                says("lamps dim", 0.5),
+                says_of("alternator", "batteries flat by morning", 0.6),
+            ],
             misreads: None,
             rate: "battery-run-down",
             remedy: "charge it, and find what drew it down",
@@ -72,10 +78,10 @@ pub const KIND: Kind = Kind {
             moves: &[Move { on: Whose::Own, parameter: "sound", by: By::Factor(0.1) }],
             severity: Severity::Even,
             says: &[
-                says("cranks slowly", 0.6),
+                says("cranks slowly", 0.75),
                 says("lamps dim", 0.3),
                 says("plates dry", 0.2),
-                says_of("alternator", "batteries flat by morning", 0.7),
+                says_of("alternator", "batteries flat by morning", 0.75),
             ],
             misreads: None,
             rate: "battery-worn-out",
@@ -168,6 +174,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

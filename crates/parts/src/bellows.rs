@@ -21,6 +21,8 @@ const FOLDS: f64 = 0.05;
 pub const KIND: Kind = Kind {
     name: "bellows",
     title: "Exhaust bellows",
+    called: &["exhaust-bellows", "expansion-bellows", "compensator"],
+    places: &[along(Circuit::Exhaust, Station::Flexible, Role::IfTold)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (36.0, 24.0),
@@ -85,6 +87,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

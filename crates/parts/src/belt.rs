@@ -20,6 +20,8 @@ const GONE: &str = "Slow to idle, out of gear, and see what it drove: if a water
 pub const KIND: Kind = Kind {
     name: "belt",
     title: "Belt",
+    called: &[],
+    places: &[],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (52.0, 28.0),
@@ -222,6 +224,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -36,6 +36,8 @@ const LYING: f64 = 0.01;
 pub const KIND: Kind = Kind {
     name: "box-cooler",
     title: "Box cooler",
+    called: &["cooler", "sea-chest-cooler"],
+    places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 40.0),
@@ -165,6 +167,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the tubes", "coolant", Beyond::Sea, &["leaks"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

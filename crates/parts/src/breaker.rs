@@ -18,11 +18,13 @@ const LEAK: f64 = 1e-9;
 pub const KIND: Kind = Kind {
     name: "breaker",
     title: "Breaker, fuse or battery switch",
+    called: &["fuse", "battery-switch", "circuit-breaker", "main-switch"],
+    places: &[along(Circuit::Charging, Station::Valve, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 22.0),
-        strokes: &[Stroke::Line("M0 16H10M26 16H36M10 16L27 5"), Stroke::Solid("M8 14H12V18H8ZM24 14H28V18H24Z")],
-        ways: &[way((0.0, 16.0), (36.0, 16.0))],
+        strokes: &[Stroke::Line("M0 11H6M30 11H36"), Stroke::Outline("M6 4H30V18H6Z"), Stroke::Line("M6 11H30")],
+        ways: &[way((0.0, 11.0), (36.0, 11.0))],
         position: Some("closed"),
         ..Symbol::BLANK
     },
@@ -83,6 +85,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -31,6 +31,14 @@ const LEAK_WIDTH: f64 = 2_000.0;
 pub const KIND: Kind = Kind {
     name: "bypass-filter",
     title: "By-pass oil filter",
+    called: &["filter", "by-pass-filter", "bypass-oil-filter"],
+    places: &[Place::Beside {
+        circuit: Circuit::Oil,
+        passage: "oil",
+        after: Some(Station::Pump),
+        before: Some(Station::Source),
+        usual: false,
+    }],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -138,6 +146,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("hose and lid", "oil", Beyond::Space, &["leaks"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

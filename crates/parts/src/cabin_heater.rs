@@ -35,6 +35,14 @@ const LEAK: f64 = 1e-8;
 pub const KIND: Kind = Kind {
     name: "cabin-heater",
     title: "Cabin heater",
+    called: &["heater", "heater-matrix"],
+    places: &[Place::Beside {
+        circuit: Circuit::FreshWater,
+        passage: "coolant",
+        after: Some(Station::Engine),
+        before: Some(Station::Pump),
+        usual: false,
+    }],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 32.0),
@@ -185,6 +193,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the matrix", "coolant", Beyond::Space, &["leaks"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -20,11 +20,13 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "cable",
     title: "Cable",
+    called: &["wire", "charging-cable", "charge-cable"],
+    places: &[along(Circuit::Charging, Station::Pipe, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
-        size: (44.0, 12.0),
-        strokes: &[Stroke::Line("M0 6H44"), Stroke::Line("M6 0V12M38 0V12")],
-        ways: &[way((0.0, 6.0), (44.0, 6.0))],
+        size: (28.0, 12.0),
+        strokes: &[Stroke::Line("M0 6H28"), Stroke::Line("M4 0V12M24 0V12")],
+        ways: &[way((0.0, 6.0), (28.0, 6.0))],
         ..Symbol::BLANK
     },
     passages: &[passage("current", &[Circuit::Charging], "in", "out").that("runs through")],
@@ -97,6 +99,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Voltage at which what strays is stated [V].

@@ -34,6 +34,11 @@ const NO_WATER: &str = "Slow to idle, out of gear, and look for water at the out
 pub const KIND: Kind = Kind {
     name: "centrifugal-pump",
     title: "Centrifugal pump",
+    called: &["pump"],
+    places: &[
+        along(Circuit::RawWater, Station::Pump, Role::IfTold),
+        along(Circuit::FreshWater, Station::Pump, Role::IfTold),
+    ],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -182,6 +187,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the shaft seal", "water", Beyond::Space, &["seal_weeps"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -37,6 +37,11 @@ const CHARGE: Probe = Probe::Unknown(1);
 pub const KIND: Kind = Kind {
     name: "charge-air-cooler",
     title: "Charge-air cooler",
+    called: &["cooler", "charge-cooler", "intercooler", "aftercooler"],
+    places: &[
+        along(Circuit::RawWater, Station::ChargeCooler, Role::IfTold),
+        along(Circuit::FreshWater, Station::ChargeCooler, Role::IfTold),
+    ],
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (48.0, 40.0),
@@ -170,6 +175,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -25,6 +25,8 @@ const LEAK: f64 = 1e-9;
 pub const KIND: Kind = Kind {
     name: "charge-relay",
     title: "Charge relay",
+    called: &["split-charge-relay", "combiner", "voltage-sensing-relay"],
+    places: &[along(Circuit::Charging, Station::NonReturn, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 34.0),
@@ -71,6 +73,7 @@ pub const KIND: Kind = Kind {
     }],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

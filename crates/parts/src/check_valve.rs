@@ -34,6 +34,8 @@ const RUNS_BACK: &str = "Shut the seacock. Do not crank an engine that water may
 pub const KIND: Kind = Kind {
     name: "check-valve",
     title: "Check valve",
+    called: &["non-return-valve", "non-return", "foot-valve"],
+    places: &[along(Circuit::RawWater, Station::NonReturn, Role::IfTold)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 24.0),
@@ -132,6 +134,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// What a valve that opens one way asks for: no flow past its seat, or no pressure to spare over what lifts it.

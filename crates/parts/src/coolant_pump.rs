@@ -27,6 +27,8 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "coolant-pump",
     title: "Circulating pump",
+    called: &["water-pump", "cooling-pump", "pump", "circulating-pump", "fresh-water-pump"],
+    places: &[along(Circuit::FreshWater, Station::Pump, Role::Needed)],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -142,6 +144,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -16,6 +16,8 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "day-tank",
     title: "Day tank",
+    called: &[],
+    places: &[],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (48.0, 44.0),
@@ -205,6 +207,7 @@ pub const KIND: Kind = Kind {
                       down and get sea room or an anchorage.",
         source: "[Trade] 2.14 one hour left of a day's fuel",
     }],
+    margins: &[],
 };
 
 /// Its laws.

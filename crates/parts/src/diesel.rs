@@ -106,6 +106,12 @@ const BOILING_WIDTH: f64 = 0.5;
 pub const KIND: Kind = Kind {
     name: "diesel",
     title: "Diesel engine",
+    called: &["engine", "main-engine", "motor"],
+    places: &[
+        along(Circuit::FreshWater, Station::Engine, Role::Needed),
+        along(Circuit::Oil, Station::Engine, Role::Needed),
+        along(Circuit::Exhaust, Station::Engine, Role::Needed),
+    ],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (130.0, 80.0),
@@ -157,6 +163,7 @@ pub const KIND: Kind = Kind {
         wall("the liner seals and the head", "jacket", Beyond::Crankcase, &["head_cracked"]),
     ],
     limits: crate::diesel_knowledge::LIMITS,
+    margins: &[],
 };
 
 /// A pressure [Pa] that a solver on its way does not take to nothing; as it is wherever an engine could run.

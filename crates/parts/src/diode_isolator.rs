@@ -25,6 +25,8 @@ const LEAK: f64 = 1e-7;
 pub const KIND: Kind = Kind {
     name: "diode-isolator",
     title: "Diode isolator",
+    called: &["blocking-diode", "split-diode", "battery-isolator"],
+    places: &[along(Circuit::Charging, Station::NonReturn, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 44.0),
@@ -81,6 +83,7 @@ pub const KIND: Kind = Kind {
     }],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -50,6 +50,8 @@ const ABOUT_TO_BURN: &str = "Idle at once and clear away what touches the stack;
 pub const KIND: Kind = Kind {
     name: "dry-stack",
     title: "Dry exhaust stack",
+    called: &["dry-exhaust", "dry-pipe", "exhaust-stack", "stack"],
+    places: &[along(Circuit::Exhaust, Station::Pipe, Role::IfTold)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (60.0, 28.0),
@@ -242,6 +244,7 @@ pub const KIND: Kind = Kind {
         act: ABOUT_TO_BURN,
         source: "[Trade] 2.5 surfaces over 220 °C are lagged or cooled",
     }],
+    margins: &[],
 };
 
 /// Its laws.

@@ -27,6 +27,8 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "duplex-fuel-filter",
     title: "Duplex fuel filter",
+    called: &["filter", "twin-fuel-filter"],
+    places: &[along(Circuit::Fuel, Station::SuctionFilter, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 56.0),
@@ -129,6 +131,7 @@ pub const KIND: Kind = Kind {
         act: "Slow down, and turn the lever over to the other element, all the way to its stop, if that one was filled and bled; renew this one.",
         source: "[Trade] 2.4 filter vacuum",
     }],
+    margins: &[],
 };
 
 /// Its laws.

@@ -34,6 +34,8 @@ const CHANGE_OVER: &str = "Turn the lever over to the other basket, all the way 
 pub const KIND: Kind = Kind {
     name: "duplex-strainer",
     title: "Duplex strainer",
+    called: &["twin-strainer", "double-strainer", "change-over-strainer", "filter"],
+    places: &[along(Circuit::RawWater, Station::Strainer, Role::IfTold)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (44.0, 40.0),
@@ -196,6 +198,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Where dirt that passes ends up.

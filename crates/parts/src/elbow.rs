@@ -45,6 +45,11 @@ const SEA_WATER_IN_CYLINDERS: Says = says_of("diesel", "sea water in the cylinde
 pub const KIND: Kind = Kind {
     name: "elbow",
     title: "Mixing elbow",
+    called: &["mixing-elbow", "exhaust-elbow", "injection-elbow", "riser"],
+    places: &[
+        along(Circuit::RawWater, Station::Mixer, Role::Ends),
+        along(Circuit::Exhaust, Station::Mixer, Role::IfTold),
+    ],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (48.0, 36.0),
@@ -215,6 +220,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the inner wall", "gas", Beyond::Way("water"), &["perforated_inside"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -36,6 +36,8 @@ const FULL_VOLTAGE: f64 = 0.95;
 pub const KIND: Kind = Kind {
     name: "electric-feed-pump",
     title: "Electric fuel feed pump",
+    called: &["electric-fuel-pump"],
+    places: &[along(Circuit::Fuel, Station::Pump, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 48.0),
@@ -137,6 +139,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -47,6 +47,11 @@ const BREAKAWAY: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "electric-pump",
     title: "Electric pump",
+    called: &["electric-circulating-pump", "motor-pump", "pump"],
+    places: &[
+        along(Circuit::RawWater, Station::Pump, Role::IfTold),
+        along(Circuit::FreshWater, Station::Pump, Role::IfTold),
+    ],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 48.0),
@@ -221,6 +226,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

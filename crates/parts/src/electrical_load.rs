@@ -20,8 +20,10 @@ const LEAST: f64 = 0.1;
 
 /// The kind.
 pub const KIND: Kind = Kind {
-    name: "electrical-load",
+    name: "load",
     title: "Electrical load",
+    called: &["loads", "electrical-load", "house-load", "house-loads", "consumers"],
+    places: &[along(Circuit::Charging, Station::Consumer, Role::Usual)],
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -93,6 +95,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -24,6 +24,11 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "exchanger",
     title: "Heat exchanger",
+    called: &["cooler", "heat-exchanger", "fresh-water-cooler"],
+    places: &[
+        along(Circuit::RawWater, Station::Cooler, Role::IfTold),
+        along(Circuit::FreshWater, Station::Cooler, Role::IfTold),
+    ],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -211,6 +216,7 @@ pub const KIND: Kind = Kind {
         wall("the boots and end caps", "coolant", Beyond::Space, &["boot_loose"]),
     ],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -34,6 +34,8 @@ const GAS_ABOARD: &str = "Exhaust gas kills unnoticed: everybody out of closed c
 pub const KIND: Kind = Kind {
     name: "exhaust-hose",
     title: "Exhaust hose or pipe",
+    called: &["exhaust-pipe"],
+    places: &[along(Circuit::Exhaust, Station::Pipe, Role::Usual)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (44.0, 20.0),
@@ -166,6 +168,7 @@ pub const KIND: Kind = Kind {
         act: HOSE_TOO_HOT,
         source: "[Trade] 2.5",
     }],
+    margins: &[],
 };
 
 /// Its laws.

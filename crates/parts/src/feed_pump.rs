@@ -42,6 +42,8 @@ const STARVES: &str = "Slow down to what she holds: the feed is failing. Look at
 pub const KIND: Kind = Kind {
     name: "feed-pump",
     title: "Fuel feed pump",
+    called: &["fuel-feed-pump"],
+    places: &[along(Circuit::Fuel, Station::Pump, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -159,6 +161,7 @@ pub const KIND: Kind = Kind {
         act: STARVES,
         source: "[Trade] 2.4 feed pressure",
     }],
+    margins: &[],
 };
 
 /// A pump that a spring or a magnet makes deliver: strokes, what fills them, and what its push lets out.

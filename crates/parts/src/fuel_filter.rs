@@ -21,6 +21,8 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "fuel-filter",
     title: "Fuel filter",
+    called: &["filter", "secondary-fuel-filter", "fine-filter", "fine-fuel-filter"],
+    places: &[along(Circuit::Fuel, Station::Filter, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -170,6 +172,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the gasket", "fuel", Beyond::Space, &["gasket_leaks"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -19,6 +19,8 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "fuel-pickup",
     title: "Fuel pickup",
+    called: &["dip-pipe"],
+    places: &[along(Circuit::Fuel, Station::Pickup, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (24.0, 28.0),
@@ -90,6 +92,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

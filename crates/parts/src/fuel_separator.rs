@@ -21,6 +21,8 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "fuel-separator",
     title: "Fuel separator",
+    called: &["filter", "water-separator", "primary-filter", "primary-fuel-filter"],
+    places: &[along(Circuit::Fuel, Station::Strainer, Role::IfTold)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 48.0),
@@ -140,6 +142,7 @@ pub const KIND: Kind = Kind {
               element is renewed, engine stopped, no fuel on hot metal.",
         source: "[Trade] 2.4 filter vacuum",
     }],
+    margins: &[],
 };
 
 /// Its laws.

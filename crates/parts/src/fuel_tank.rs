@@ -38,6 +38,8 @@ const ELEMENTS: [&str; 3] = ["fuel-separator", "fuel-filter", "duplex-fuel-filte
 pub const KIND: Kind = Kind {
     name: "fuel-tank",
     title: "Fuel tank",
+    called: &[],
+    places: &[along(Circuit::Fuel, Station::Source, Role::Needed)],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (56.0, 40.0),
@@ -193,6 +195,7 @@ pub const KIND: Kind = Kind {
         act: FILL,
         source: "[Trade] 2.14 one hour left of a day's fuel",
     }],
+    margins: &[],
 };
 
 /// Its laws.

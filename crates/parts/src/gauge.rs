@@ -376,6 +376,8 @@ const fn gauge(
     Kind {
         name,
         title,
+        called: &[],
+        places: &[],
         circuit: Circuit::Gauges,
         symbol: Symbol::instrument(letters),
         passages: &[],
@@ -388,5 +390,6 @@ const fn gauge(
         checks,
         walls: &[],
         limits: &[],
+        margins: &[],
     }
 }

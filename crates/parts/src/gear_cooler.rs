@@ -25,6 +25,12 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "gear-cooler",
     title: "Gear-oil cooler",
+    called: &["cooler", "gearbox-cooler", "gear-oil-cooler", "gearbox-oil-cooler"],
+    places: &[
+        along(Circuit::RawWater, Station::GearCooler, Role::IfTold),
+        along(Circuit::FreshWater, Station::GearCooler, Role::IfTold),
+        along(Circuit::GearOil, Station::GearCooler, Role::IfTold),
+    ],
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (48.0, 40.0),
@@ -183,6 +189,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated", "oil_into_coolant"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -39,6 +39,8 @@ const WARM: f64 = 120.0;
 pub const KIND: Kind = Kind {
     name: "gearbox",
     title: "Gearbox",
+    called: &["transmission", "reverse-gear", "reduction-gear", "gear"],
+    places: &[along(Circuit::GearOil, Station::Source, Role::IfTold)],
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (60.0, 44.0),
@@ -349,6 +351,7 @@ pub const KIND: Kind = Kind {
                       lie without it.",
         source: "[Trade] 2.8 oil limit of a hydraulic gear",
     }],
+    margins: &[],
 };
 
 /// Its laws.

@@ -31,6 +31,14 @@ const AIR_WIDTH: f64 = 0.03;
 pub const KIND: Kind = Kind {
     name: "header-tank",
     title: "Header tank and cap",
+    called: &["expansion-tank"],
+    places: &[Place::Beside {
+        circuit: Circuit::FreshWater,
+        passage: "pool",
+        after: None,
+        before: Some(Station::Pump),
+        usual: true,
+    }],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (48.0, 36.0),
@@ -325,6 +333,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

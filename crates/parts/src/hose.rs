@@ -37,6 +37,8 @@ const LINER_SPEED: f64 = 2.0;
 pub const KIND: Kind = Kind {
     name: "hose",
     title: "Hose or pipe",
+    called: &["pipe"],
+    places: &[],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 14.0),
@@ -210,6 +212,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

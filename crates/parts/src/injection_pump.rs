@@ -43,6 +43,11 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "injection-pump",
     title: "Injection pump and return",
+    called: &["injector-pump"],
+    places: &[
+        along(Circuit::Fuel, Station::Engine, Role::Needed),
+        Place::Beside { circuit: Circuit::Fuel, passage: "injected", after: None, before: None, usual: false },
+    ],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (64.0, 44.0),
@@ -165,6 +170,7 @@ pub const KIND: Kind = Kind {
               tank, and keep flame and spark away.",
         source: "[Trade] 2.4 fuel temperature at inlet",
     }],
+    margins: &[],
 };
 
 /// Its laws.

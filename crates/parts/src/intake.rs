@@ -19,6 +19,8 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "intake",
     title: "Sea intake",
+    called: &["through-hull", "thru-hull", "skin-fitting", "scoop"],
+    places: &[along(Circuit::RawWater, Station::Source, Role::Begins)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (16.0, 40.0),
@@ -94,6 +96,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -34,6 +34,8 @@ const POWER: f64 = 0.8;
 pub const KIND: Kind = Kind {
     name: "keel-cooler",
     title: "Keel cooler",
+    called: &["cooler", "grid-cooler"],
+    places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 36.0),
@@ -132,6 +134,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the cooler's skin", "coolant", Beyond::Sea, &["leaks"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

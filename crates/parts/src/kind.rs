@@ -6,12 +6,16 @@ use measure::quantity::Quantity;
 
 pub use causes::*;
 pub use checks::*;
+pub use margins::*;
+pub use place::*;
 pub use symbol::*;
 pub use walls::*;
 pub use words::*;
 
 mod causes;
 mod checks;
+mod margins;
+mod place;
 mod symbol;
 mod walls;
 mod words;
@@ -23,6 +27,10 @@ pub struct Kind {
     pub name: &'static str,
     /// The words on a page.
     pub title: &'static str,
+    /// Other words for it in a vessel file; one that several kinds claim does not tell which.
+    pub called: &'static [&'static str],
+    /// Where it usually stands.
+    pub places: &'static [Place],
     /// The circuit its causes are counted under.
     pub circuit: Circuit,
     /// How it is drawn.
@@ -47,6 +55,46 @@ pub struct Kind {
     pub walls: &'static [Wall],
     /// Values that must not be passed, with what to do this minute.
     pub limits: &'static [Limit],
+    /// What shows whether it is sized and arranged right.
+    pub margins: &'static [Margin],
+}
+
+/// Positions closer than this to wide open or shut are that [1].
+const SAME: f64 = 0.005;
+
+impl Kind {
+    /// Is it switched on and off, and not opened and shut?
+    pub fn is_switch(&self) -> bool {
+        self.symbol.position == Some("closed")
+    }
+
+    /// The figure that a hand sets on it: how far a valve is open, whether a switch is on.
+    pub fn set_by_hand(&self) -> Option<usize> {
+        let set = self.symbol.position.filter(|name| ["opening", "closed"].contains(name))?;
+        self.parameters.iter().position(|p| p.name == set)
+    }
+
+    /// What a hand does to it, after "to": "open" or "shut"; of a switch "switch on" or "switch off".
+    pub fn turned(&self, on: bool) -> &'static str {
+        match (self.is_switch(), on) {
+            (true, true) => "switch on",
+            (true, false) => "switch off",
+            (false, true) => "open",
+            (false, false) => "shut",
+        }
+    }
+
+    /// A position of it in words: "open", "shut", "40 % open"; of a switch "on" or "off".
+    pub fn stands(&self, share: f64) -> String {
+        let (shut, open) = if self.is_switch() { ("off", "on") } else { ("shut", "open") };
+        if share < SAME {
+            shut.into()
+        } else if share > 1.0 - SAME {
+            open.into()
+        } else {
+            format!("{:.0} % {open}", share * 100.0)
+        }
+    }
 }
 
 /// The circuits of an engine room.

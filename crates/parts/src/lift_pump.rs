@@ -7,6 +7,8 @@ use crate::laws::{Silent, both};
 pub const KIND: Kind = Kind {
     name: "lift-pump",
     title: "Fuel lift pump, filters and lines",
+    called: &["fuel-pump"],
+    places: &[],
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -265,4 +267,5 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };

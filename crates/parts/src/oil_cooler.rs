@@ -24,6 +24,12 @@ crate::parameters! {
 pub const KIND: Kind = Kind {
     name: "oil-cooler",
     title: "Engine-oil cooler",
+    called: &["cooler", "lube-oil-cooler", "engine-oil-cooler"],
+    places: &[
+        along(Circuit::RawWater, Station::OilCooler, Role::IfTold),
+        along(Circuit::FreshWater, Station::OilCooler, Role::IfTold),
+        along(Circuit::Oil, Station::OilCooler, Role::Usual),
+    ],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (48.0, 40.0),
@@ -161,6 +167,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated"])],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -31,6 +31,8 @@ const LEAK_WIDTH: f64 = 2_000.0;
 pub const KIND: Kind = Kind {
     name: "oil-filter",
     title: "Oil filter",
+    called: &["filter"],
+    places: &[along(Circuit::Oil, Station::Filter, Role::Usual)],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -148,6 +150,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -22,6 +22,8 @@ const REST: f64 = 0.05;
 pub const KIND: Kind = Kind {
     name: "oil-pickup",
     title: "Oil pickup screen",
+    called: &["pickup", "oil-screen"],
+    places: &[along(Circuit::Oil, Station::Pickup, Role::Needed)],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (22.0, 28.0),
@@ -70,6 +72,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

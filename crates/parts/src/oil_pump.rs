@@ -53,6 +53,8 @@ pub(crate) fn as_fuel<N: Number>(thickness: N) -> N {
 pub const KIND: Kind = Kind {
     name: "oil-pump",
     title: "Oil pump",
+    called: &["pump", "lube-oil-pump"],
+    places: &[along(Circuit::Oil, Station::Pump, Role::Needed)],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -128,6 +130,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

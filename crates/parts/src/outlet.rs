@@ -83,6 +83,8 @@ const BUCKET: &[Find] = &short_of_water("bucket");
 pub const KIND: Kind = Kind {
     name: "outlet",
     title: "Exhaust outlet",
+    called: &["exhaust-outlet"],
+    places: &[along(Circuit::Exhaust, Station::End, Role::Ends)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (16.0, 40.0),
@@ -218,6 +220,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

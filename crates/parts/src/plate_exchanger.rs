@@ -28,6 +28,11 @@ const POWER: f64 = 2.0 / 3.0;
 pub const KIND: Kind = Kind {
     name: "plate-exchanger",
     title: "Plate exchanger",
+    called: &["cooler", "plate-cooler", "plate-heat-exchanger", "brazed-exchanger"],
+    places: &[
+        along(Circuit::RawWater, Station::Cooler, Role::IfTold),
+        along(Circuit::FreshWater, Station::Cooler, Role::IfTold),
+    ],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -207,6 +212,7 @@ pub const KIND: Kind = Kind {
         wall("the gaskets", "coolant", Beyond::Space, &["gasket_leaks"]),
     ],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

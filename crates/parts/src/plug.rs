@@ -7,6 +7,8 @@ use crate::laws::{Silent, both};
 pub const KIND: Kind = Kind {
     name: "plug",
     title: "Harness plug or common ground",
+    called: &[],
+    places: &[],
     circuit: Circuit::Gauges,
     symbol: Symbol {
         size: (36.0, 24.0),
@@ -70,4 +72,5 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };

@@ -44,6 +44,8 @@ const NO_WATER: &str = "Slow to idle, out of gear, and look for water at the out
 pub const KIND: Kind = Kind {
     name: "plunger-pump",
     title: "Plunger pump",
+    called: &["piston-pump", "reciprocating-pump", "pump"],
+    places: &[along(Circuit::RawWater, Station::Pump, Role::IfTold)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 40.0),
@@ -169,6 +171,7 @@ pub const KIND: Kind = Kind {
         act: "Slow down at once and open whatever is shut after the pump: it bursts a hose before it stops.",
         source: "common practice, no source",
     }],
+    margins: &[],
 };
 
 /// Its laws.

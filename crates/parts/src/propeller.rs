@@ -28,6 +28,8 @@ const PITCH_TO_SPEED: f64 = 1.0 / 3.0;
 pub const KIND: Kind = Kind {
     name: "propeller",
     title: "Propeller, shaft and hull",
+    called: &["prop", "screw"],
+    places: &[],
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 44.0),
@@ -276,6 +278,7 @@ pub const KIND: Kind = Kind {
     checks: checks::CHECKS,
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

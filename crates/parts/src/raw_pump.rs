@@ -43,6 +43,16 @@ const NO_WATER: &str = "Slow to idle, out of gear, and look for water at the out
 pub const KIND: Kind = Kind {
     name: "raw-pump",
     title: "Raw-water pump",
+    called: &[
+        "raw-water-pump",
+        "sea-water-pump",
+        "seawater-pump",
+        "impeller-pump",
+        "water-pump",
+        "cooling-pump",
+        "pump",
+    ],
+    places: &[along(Circuit::RawWater, Station::Pump, Role::Needed)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 36.0),
@@ -342,6 +352,7 @@ pub const KIND: Kind = Kind {
         wall("both shaft seals, where the engine drives it", "water", Beyond::Crankcase, &["seals_pass_to_oil"]),
     ],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

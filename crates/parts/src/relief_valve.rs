@@ -27,6 +27,14 @@ const REST: f64 = 2_000.0;
 pub const KIND: Kind = Kind {
     name: "relief-valve",
     title: "Oil relief valve",
+    called: &["pressure-relief-valve"],
+    places: &[Place::Beside {
+        circuit: Circuit::Oil,
+        passage: "oil",
+        after: Some(Station::Pump),
+        before: Some(Station::Source),
+        usual: true,
+    }],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (36.0, 40.0),
@@ -89,6 +97,7 @@ pub const KIND: Kind = Kind {
     }],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

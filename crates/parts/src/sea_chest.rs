@@ -24,6 +24,8 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "sea-chest",
     title: "Sea chest",
+    called: &["sea-box", "sea-suction-chest"],
+    places: &[along(Circuit::RawWater, Station::Source, Role::IfTold)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 48.0),
@@ -156,6 +158,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

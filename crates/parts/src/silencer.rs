@@ -35,6 +35,8 @@ const MELTING: &str = "Too little water in the exhaust: idle at once, look at th
 pub const KIND: Kind = Kind {
     name: "silencer",
     title: "Silencer",
+    called: &["muffler", "waterlock", "water-lift", "lift-silencer"],
+    places: &[along(Circuit::Exhaust, Station::Silencer, Role::Usual)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (64.0, 36.0),
@@ -125,6 +127,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -36,6 +36,8 @@ const POWER: f64 = 0.8;
 pub const KIND: Kind = Kind {
     name: "skin-tank",
     title: "Skin tank",
+    called: &["cooler", "skin-cooler", "hull-tank"],
+    places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 36.0),
@@ -172,6 +174,7 @@ pub const KIND: Kind = Kind {
         wall("the inner plates", "coolant", Beyond::Space, &["leaks"]),
     ],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -28,6 +28,14 @@ const STILL: f64 = 1e-4;
 pub const KIND: Kind = Kind {
     name: "stern-tube-feed",
     title: "Water feed of the stern tube",
+    called: &["shaft-seal-feed", "seal-feed", "shaft-bearing-feed"],
+    places: &[Place::Beside {
+        circuit: Circuit::RawWater,
+        passage: "water",
+        after: Some(Station::Pump),
+        before: None,
+        usual: false,
+    }],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (44.0, 24.0),
@@ -134,6 +142,7 @@ pub const KIND: Kind = Kind {
         act: HOT,
         source: "[Trade] 2.8 gland over the sea",
     }],
+    margins: &[],
 };
 
 /// What to do with a seal that runs hot.

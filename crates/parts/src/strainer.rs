@@ -22,6 +22,8 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "strainer",
     title: "Strainer",
+    called: &["sea-strainer", "raw-water-strainer", "weed-trap", "filter"],
+    places: &[along(Circuit::RawWater, Station::Strainer, Role::Usual)],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (40.0, 32.0),
@@ -171,6 +173,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its law.

@@ -28,6 +28,8 @@ const AIR_WIDTH: f64 = 0.08;
 pub const KIND: Kind = Kind {
     name: "sump",
     title: "Sump",
+    called: &["oil-pan"],
+    places: &[along(Circuit::Oil, Station::Source, Role::Needed)],
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (60.0, 32.0),
@@ -233,6 +235,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

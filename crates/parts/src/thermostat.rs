@@ -34,6 +34,17 @@ const LEAK: f64 = 1e-7;
 pub const KIND: Kind = Kind {
     name: "thermostat",
     title: "Thermostat",
+    called: &[],
+    places: &[
+        along(Circuit::FreshWater, Station::Thermostat, Role::Needed),
+        Place::Beside {
+            circuit: Circuit::FreshWater,
+            passage: "bypass",
+            after: None,
+            before: Some(Station::Pump),
+            usual: true,
+        },
+    ],
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 40.0),
@@ -169,6 +180,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

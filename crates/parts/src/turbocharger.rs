@@ -54,6 +54,8 @@ const BOOST: Probe = Probe::Unknown(0);
 pub const KIND: Kind = Kind {
     name: "turbocharger",
     title: "Turbocharger",
+    called: &["turbo"],
+    places: &[along(Circuit::Exhaust, Station::Turbine, Role::IfTold)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         // The turbine below widens with the gas, the compressor above narrows with the air; a shaft between them.
@@ -215,6 +217,7 @@ pub const KIND: Kind = Kind {
             what the propeller asks.",
         source: "[Trade] 2.5",
     }],
+    margins: &[],
 };
 
 /// Its laws.

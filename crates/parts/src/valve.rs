@@ -23,6 +23,11 @@ const LEAK: f64 = 1e-9;
 pub const KIND: Kind = Kind {
     name: "valve",
     title: "Valve",
+    called: &["seacock", "sea-valve", "ball-valve", "gate-valve", "cock", "fuel-cock", "fuel-valve"],
+    places: &[
+        along(Circuit::RawWater, Station::Valve, Role::IfTold),
+        along(Circuit::Fuel, Station::Valve, Role::IfTold),
+    ],
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 22.0),
@@ -152,6 +157,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

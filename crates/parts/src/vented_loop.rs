@@ -19,6 +19,8 @@ const REST: f64 = 0.02;
 pub const KIND: Kind = Kind {
     name: "vented-loop",
     title: "Vented loop (siphon break)",
+    called: &["anti-siphon-valve", "siphon-break"],
+    places: &[along(Circuit::RawWater, Station::Loop, Role::IfTold)],
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (24.0, 32.0),
@@ -106,6 +108,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
+    margins: &[],
 };
 
 /// Its laws.

@@ -1,7 +1,7 @@
 //! What every kind of part must hold, walked over the whole catalogue.
 
 use parts::catalogue::{self, KINDS};
-use parts::kind::{Beyond, Kind, Of, Probe, Typical, Whose};
+use parts::kind::{Beyond, Kind, Of, Place, Probe, Typical, Whose};
 use parts::rates;
 use std::collections::BTreeSet;
 
@@ -324,6 +324,54 @@ fn names_can_be_told_apart() {
     }
     wrong.extend(twins("rates", rates::RATES.iter().map(|rate| rate.key)));
     wrong.extend(twins("powers", rates::POWERS.iter().map(|power| power.key)));
+    none(&wrong);
+}
+
+#[test]
+fn another_word_for_a_kind_is_no_kind() {
+    let mut wrong = Vec::new();
+    for kind in KINDS {
+        wrong.extend(twins(kind.name, kind.called.iter().copied()));
+        wrong.extend(
+            kind.called.iter().filter(|word| catalogue::find(word).is_some()).map(|word| format!("{word} is a kind")),
+        );
+    }
+    none(&wrong);
+}
+
+#[test]
+fn every_place_is_one_it_has_a_way_for() {
+    let carries = |kind: &Kind, circuit| kind.passages.iter().any(|passage| passage.carries.contains(&circuit));
+    let mut wrong = Vec::new();
+    for kind in KINDS {
+        for place in kind.places {
+            let fits = match *place {
+                Place::Along { circuit, .. } => carries(kind, circuit),
+                Place::Beside { circuit, passage, .. } => {
+                    kind.passages.iter().any(|it| it.name == passage && it.carries.contains(&circuit))
+                }
+            };
+            if !fits {
+                wrong.push(format!("{}: {place:?}", kind.name));
+            }
+        }
+    }
+    none(&wrong);
+}
+
+#[test]
+fn every_margin_asks_and_says_what_to_change() {
+    let known = known_sources();
+    let mut wrong = Vec::new();
+    for kind in KINDS {
+        for margin in kind.margins {
+            let bounded = margin.least < margin.most && (margin.least.is_finite() || margin.most.is_finite());
+            if !margin.asks.ends_with('?') || margin.remedy.is_empty() || !bounded || !founded(margin.source, &known) {
+                wrong.push(format!("{}: {}", kind.name, margin.name));
+            }
+        }
+        wrong.extend(twins(kind.name, kind.margins.iter().map(|margin| margin.name)));
+    }
     none(&wrong);
 }
 

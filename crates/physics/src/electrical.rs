@@ -102,8 +102,8 @@ pub fn cell_current<N: Number>(voltage: N, charge: N, temperature: N) -> N {
 ///
 /// # Source
 /// Peukert 1897, as every battery maker gives it; from memory.
-pub fn run_time<N: Number>(capacity: N, rate: f64, current: N, exponent: f64) -> N {
-    (capacity / (current * rate)).powf(exponent) * rate
+pub fn run_time<N: Number>(capacity: N, rate: f64, current: N, exponent: N) -> N {
+    ((capacity / (current * rate)).ln() * exponent).exp() * rate
 }
 
 /// Speed above its cut-in at which an alternator gives all but a third of what it can [rad/s of its own shaft]: 880 rpm.

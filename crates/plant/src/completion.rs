@@ -1,14 +1,14 @@
 //! What every plant of this sort has, and few owners write down.
 //!
-//! Puts missing parts where the tables of `completion::usual` say and tells the owner so.
+//! Puts missing parts where their kinds usually stand (`completion::usual`) and tells the owner so.
 
 use crate::finding::{Finding, Problem};
 use crate::names;
 use crate::reader::draft::{Draft, DraftPart, Step};
 use crate::reader::paths::passage_of;
 use parts::catalogue;
-use parts::kind::{Circuit, End, Kind, Passage};
-use usual::{LAYOUTS, Layout, SIDES, Side, instead_of};
+use parts::kind::{Circuit, End, Kind, Passage, Role, Station};
+use usual::{Layout, Side, layouts, sides, stands_for, station};
 
 mod usual;
 
@@ -23,9 +23,10 @@ pub(crate) fn complete(draft: &mut Draft) {
             draft.engines.push(name);
         }
     }
+    let (layouts, sides) = (layouts(), sides());
     for engine in 0..draft.engines.len() {
         draft.serving = engine;
-        complete_one(draft);
+        complete_one(draft, &layouts, &sides);
     }
     draft.serving = 0;
     let assumed = (first_assumed..draft.parts.len()).map(|part| told_how(draft, part)).collect::<Vec<_>>();
@@ -35,36 +36,48 @@ pub(crate) fn complete(draft: &mut Draft) {
 }
 
 /// What the engine that is being served has.
-fn complete_one(draft: &mut Draft) {
-    let raw_cooled = has_way(draft, Circuit::RawWater, "diesel");
+fn complete_one(draft: &mut Draft, layouts: &[Layout], sides: &[Side]) {
+    let raw_cooled = draft.steps(Circuit::RawWater).any(|step| names::is_engine(draft.parts[step.part].kind));
     let wanted = wanted(draft, raw_cooled);
-    for layout in LAYOUTS {
-        for kind in &wanted {
-            if layout.order.contains(kind) && only_here(kind, layout.circuit) && !has_way(draft, layout.circuit, kind) {
+    for layout in layouts {
+        for (kind, circuit) in &wanted {
+            if *circuit == layout.circuit && !has_way(draft, layout.circuit, kind) {
                 place_kind(draft, layout, kind);
             }
         }
     }
-    for layout in LAYOUTS.iter().filter(|layout| !(raw_cooled && layout.circuit == Circuit::FreshWater)) {
+    for layout in layouts.iter().filter(|layout| !(raw_cooled && layout.circuit == Circuit::FreshWater)) {
         if !exists(draft, layout) {
             continue;
         }
-        let usual = if draft.circuit(layout.circuit).described { &[] } else { layout.usual };
-        for kind in layout.needs.iter().chain(usual) {
-            if !has_way(draft, layout.circuit, kind) {
+        let usual = (!draft.circuit(layout.circuit).described).then_some(Role::Usual);
+        for kind in layout.of(Role::Needed).chain(usual.into_iter().flat_map(|role| layout.of(role))) {
+            if has_way(draft, layout.circuit, kind) {
+                continue;
+            }
+            if let Some((part, passage)) = shared(draft, layout.circuit, kind) {
+                insert(draft, layout, part, passage);
+            } else {
                 place_kind(draft, layout, waiting_instead(draft, layout.circuit, kind).unwrap_or(kind));
             }
         }
     }
-    place_untold_ways(draft);
-    for layout in LAYOUTS {
+    place_untold_ways(draft, layouts);
+    for layout in layouts {
         open_ends(draft, layout);
     }
-    place_untold_ways(draft);
-    for side in SIDES {
+    place_untold_ways(draft, layouts);
+    for side in sides {
         side_way(draft, side);
     }
     drives(draft);
+}
+
+/// What another engine's alternator charges or feeds already: several engines share a bank, if nothing else is told.
+fn shared(draft: &Draft, circuit: Circuit, kind: &'static Kind) -> Option<(usize, usize)> {
+    let others = draft.circuits.iter().filter(|((_, of), _)| circuit.is_electric() && *of == circuit);
+    let mut steps = others.flat_map(|(_, paths)| paths.steps());
+    steps.find(|step| std::ptr::eq(draft.parts[step.part].kind, kind)).map(|step| (step.part, step.passage))
 }
 
 /// An assumed part's name, and where it hangs if that might be otherwise.
@@ -76,31 +89,28 @@ fn told_how(draft: &Draft, part: usize) -> String {
     if inner { format!("`{name}` (cooled by coolant)") } else { format!("`{name}`") }
 }
 
-/// The cooler and the elbow, which are there or not by what else is there.
-fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<&'static str> {
-    let here = |(part, it): (usize, &DraftPart), kind: &str| it.kind.name == kind && draft.serves_here(part);
-    let has = |kind: &str| draft.parts.iter().enumerate().any(|part| here(part, kind));
+/// The cooler and the elbow, which are there or not by what else is there, and the circuit that each is put into; its other
+/// way is found by `place_untold_ways`.
+fn wanted(draft: &Draft, raw_cooled: bool) -> Vec<(&'static Kind, Circuit)> {
+    let has = |is: &dyn Fn(&'static Kind) -> bool| {
+        draft.parts.iter().enumerate().any(|(part, it)| is(it.kind) && draft.serves_here(part))
+    };
     let told = |circuit| draft.told_circuit(circuit).is_some_and(|c| c.described);
-    let by_raw = has("exchanger") || has("plate-exchanger");
-    let through_hull = has("keel-cooler") || has("skin-tank") || has("box-cooler");
-    let cooler = if raw_cooled || through_hull || by_raw { None } else { Some("exchanger") };
+    let cools = |kind: &'static Kind| station(kind, Circuit::FreshWater) == Some(Station::Cooler);
+    let by_raw = has(&|kind| cools(kind) && station(kind, Circuit::RawWater).is_some());
+    let cooler = (!raw_cooled && !has(&cools)).then(|| catalogue::find("exchanger")).flatten();
     let raw = cooler.is_some() || raw_cooled || by_raw || told(Circuit::RawWater);
-    let wet = !has("elbow") && !has("dry-stack") && raw && !told(Circuit::Exhaust);
-    cooler.into_iter().chain(wet.then_some("elbow")).collect()
-}
-
-/// The wanted part belongs to this circuit's table; its other way is found by `place_untold_ways`.
-fn only_here(kind: &str, circuit: Circuit) -> bool {
-    match kind {
-        "elbow" => circuit == Circuit::Exhaust,
-        _ => circuit == Circuit::FreshWater,
-    }
+    let leads_off = |kind: &Kind| matches!(kind.name, "elbow" | "dry-stack");
+    let wet = !has(&leads_off) && raw && !told(Circuit::Exhaust);
+    let elbow = wet.then(|| catalogue::find("elbow")).flatten();
+    let cooler = cooler.map(|kind| (kind, Circuit::FreshWater));
+    cooler.into_iter().chain(elbow.map(|kind| (kind, Circuit::Exhaust))).collect()
 }
 
 /// Is there anything of this circuit, or must there be?
 fn exists(draft: &Draft, layout: &Layout) -> bool {
     let described = draft.told_circuit(layout.circuit).is_some_and(|c| c.described || !c.trunk.is_empty());
-    let needed = layout.needs.contains(&"diesel");
+    let needed = layout.of(Role::Needed).any(names::is_engine);
     let here = |(part, it): (usize, &DraftPart)| only_for(it.kind, layout.circuit) && draft.serves_here(part);
     described || needed || draft.parts.iter().enumerate().any(here)
 }
@@ -110,22 +120,22 @@ fn only_for(kind: &Kind, circuit: Circuit) -> bool {
     kind.passages.iter().any(|passage| passage.carries == [circuit])
 }
 
-/// Does the circuit lead through a part of this kind, or its main path through what does for it?
-fn has_way(draft: &Draft, circuit: Circuit, kind: &str) -> bool {
-    let others = instead_of(kind);
+/// Does the circuit lead through a part of this kind, or its main path through what stands in for it?
+fn has_way(draft: &Draft, circuit: Circuit, kind: &'static Kind) -> bool {
     let main = draft.told_circuit(circuit).map_or(&[][..], |paths| &paths.trunk);
-    draft.steps(circuit).any(|step| draft.parts[step.part].kind.name == kind)
-        || main.iter().any(|step| others.contains(&draft.parts[step.part].kind.name))
+    draft.steps(circuit).any(|step| std::ptr::eq(draft.parts[step.part].kind, kind))
+        || main.iter().any(|step| stands_for(draft.parts[step.part].kind, kind, circuit))
 }
 
 /// What may stand in for a kind in this circuit, told, and led through by no path yet.
-fn waiting_instead(draft: &Draft, circuit: Circuit, kind: &str) -> Option<&'static str> {
-    let told = draft.parts.iter().enumerate().filter(|(_, part)| instead_of(kind).contains(&part.kind.name));
-    let waits = told.filter(|(index, part)| {
+fn waiting_instead(draft: &Draft, circuit: Circuit, kind: &'static Kind) -> Option<&'static Kind> {
+    let others = draft.parts.iter().enumerate();
+    let mut told = others.filter(|(_, part)| !std::ptr::eq(part.kind, kind) && stands_for(part.kind, kind, circuit));
+    let waits = told.find(|(index, part)| {
         draft.serves_here(*index)
             && passage_of(part.kind, circuit, None, part.kind.name).is_ok_and(|way| !draft.is_placed(*index, way))
     });
-    waits.map(|(_, part)| part.kind.name).next()
+    waits.map(|(_, part)| part.kind)
 }
 
 /// Adds an assumed part and gives its name.
@@ -150,27 +160,23 @@ fn add(draft: &mut Draft, kind: &'static Kind) -> String {
 }
 
 /// Puts a part of this kind into the main path: one that waits for a place, else an assumed one.
-fn place_kind(draft: &mut Draft, layout: &Layout, kind: &'static str) {
-    let Some(kind) = catalogue::find(kind) else { return };
+fn place_kind(draft: &mut Draft, layout: &Layout, kind: &'static Kind) {
     let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
     let part = waiting_or_new(draft, kind, passage);
     insert(draft, layout, part, passage);
 }
 
-/// Puts a part into the main path after the nearest kind that usually comes before it.
+/// Puts a part into the main path after the nearest station that usually comes before it.
 fn insert(draft: &mut Draft, layout: &Layout, part: usize, passage: usize) {
     let step = Step { part, passage, place: draft.parts[part].place.clone() };
-    let kind = draft.parts[part].kind.name;
-    let Some(rank) = layout.order.iter().position(|k| *k == kind) else { return };
-    let before = layout.order[..rank].iter().rev();
-    // In a ring the last of the table comes before the first.
-    let around = layout.order[rank + 1..].iter().rev().filter(|_| layout.circuit.is_closed());
-    let trunk = &draft.circuit(layout.circuit).trunk.iter().map(|s| s.part).collect::<Vec<_>>();
-    let found = before
-        .chain(around)
-        .find_map(|kind| trunk.iter().rposition(|index| draft.parts[*index].kind.name == *kind))
-        .map_or(0, |at| at + 1);
-    draft.circuit(layout.circuit).trunk.insert(found, step);
+    let Some(own) = station(draft.parts[part].kind, layout.circuit) else { return };
+    let trunk = draft.circuit(layout.circuit).trunk.iter().map(|s| s.part).collect::<Vec<_>>();
+    let at = |index: &usize| station(draft.parts[*index].kind, layout.circuit);
+    let before = trunk.iter().filter_map(at).filter(|station| *station <= own).max();
+    // In a ring the last station comes before the first.
+    let around = || trunk.iter().filter_map(at).filter(|_| layout.circuit.is_closed()).max();
+    let found = before.or_else(around).and_then(|station| trunk.iter().rposition(|index| at(index) == Some(station)));
+    draft.circuit(layout.circuit).trunk.insert(found.map_or(0, |at| at + 1), step);
     draft.placed_here(part);
 }
 
@@ -178,7 +184,7 @@ fn insert(draft: &mut Draft, layout: &Layout, part: usize, passage: usize) {
 ///
 /// An assumed cooler that raw water or coolant could cool is taken to hang in the coolant, which is how engines of this
 /// size are built (common practice, no source); one that is told has its place in the raw water.
-fn place_untold_ways(draft: &mut Draft) {
+fn place_untold_ways(draft: &mut Draft, layouts: &[Layout]) {
     for part in 0..draft.parts.len() {
         let kind = draft.parts[part].kind;
         for (passage, way) in kind.passages.iter().enumerate() {
@@ -187,7 +193,7 @@ fn place_untold_ways(draft: &mut Draft) {
             }
             let fits = |layout: &&Layout| {
                 way.carries.contains(&layout.circuit)
-                    && layout.order.contains(&kind.name)
+                    && layout.has(kind)
                     && exists(draft, layout)
                     && passage_of(kind, layout.circuit, None, kind.name) == Ok(passage)
             };
@@ -195,9 +201,9 @@ fn place_untold_ways(draft: &mut Draft) {
                 let there = draft.told_circuit(layout.circuit).is_some_and(|c| !c.trunk.is_empty());
                 draft.parts[part].assumed && layout.circuit.is_closed() && there && fits(layout)
             };
-            let Some(layout) = LAYOUTS.iter().find(inner).or_else(|| LAYOUTS.iter().find(fits)) else { continue };
+            let Some(layout) = layouts.iter().find(inner).or_else(|| layouts.iter().find(fits)) else { continue };
             let described = draft.told_circuit(layout.circuit).is_some_and(|c| c.described);
-            if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind.name) {
+            if draft.is_placed_at_all(part) || !described || !has_way(draft, layout.circuit, kind) {
                 insert(draft, layout, part, passage);
             }
         }
@@ -214,9 +220,9 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         if begin { passage.from } else { passage.to }
     };
     let last = draft.circuit(layout.circuit).trunk.last().cloned();
-    if let (Some(last), Some(kind)) = (last, catalogue::find(layout.ends))
+    if let Some(last) = last
         && matches!(end_of(draft, &last, false), End::Port(_))
-        && ends_fit(draft, layout)
+        && let Some(kind) = layout.of(Role::Ends).find(|kind| end_fits(draft, kind))
         && let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name)
     {
         let part = waiting_or_new(draft, kind, passage);
@@ -232,8 +238,8 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
         if fed || !matches!(end_of(draft, &first, true), End::Port(_)) {
             continue;
         }
-        let kind = waiting_instead(draft, layout.circuit, layout.begins).unwrap_or(layout.begins);
-        let Some(kind) = catalogue::find(kind) else { return };
+        let Some(begins) = layout.of(Role::Begins).next() else { return };
+        let kind = waiting_instead(draft, layout.circuit, begins).unwrap_or(begins);
         let Ok(passage) = passage_of(kind, layout.circuit, None, kind.name) else { return };
         let part = waiting_or_new(draft, kind, passage);
         let step = Step { part, passage, place: draft.parts[part].place.clone() };
@@ -243,12 +249,11 @@ fn open_ends(draft: &mut Draft, layout: &Layout) {
 }
 
 /// Raw water ends in an elbow only if the exhaust can have one.
-fn ends_fit(draft: &Draft, layout: &Layout) -> bool {
+fn end_fits(draft: &Draft, kind: &'static Kind) -> bool {
     let stack = |(part, it): (usize, &DraftPart)| it.kind.name == "dry-stack" && draft.serves_here(part);
     let dry =
         draft.parts.iter().enumerate().any(stack) || draft.told_circuit(Circuit::Exhaust).is_some_and(|c| c.described);
-    let dry = dry && !has_way(draft, Circuit::Exhaust, "elbow");
-    !(layout.ends == "elbow" && dry)
+    kind.name != "elbow" || !dry || has_way(draft, Circuit::Exhaust, kind)
 }
 
 /// A part of this kind that no path leads through yet, else an assumed one.
@@ -267,21 +272,20 @@ fn waiting_or_new(draft: &mut Draft, kind: &'static Kind, passage: usize) -> usi
 
 /// Adds a side way, and takes one out of the main path that the owner wrote there.
 fn side_way(draft: &mut Draft, side: &Side) {
-    let Some(kind) = catalogue::find(side.kind) else { return };
+    let kind = side.kind;
     let Some(passage) = kind.passages.iter().position(|p| p.name == side.passage) else { return };
-    let is = |draft: &Draft, step: &Step, kind: &str| {
-        let name = draft.parts[step.part].kind.name;
-        name == kind || instead_of(kind).contains(&name)
+    let find = |draft: &Draft, wanted: Option<Station>| {
+        let is = |step: &&Step| station(draft.parts[step.part].kind, side.circuit) == wanted;
+        if wanted.is_some() { draft.steps(side.circuit).find(is).cloned() } else { None }
     };
-    let find = |draft: &Draft, kind: &str| draft.steps(side.circuit).find(|step| is(draft, step, kind)).cloned();
     let back = find(draft, side.before);
-    if back.is_none() && !side.before.is_empty() {
+    if back.is_none() && side.before.is_some() {
         return;
     }
     let mut after = find(draft, side.after);
-    let mine = |k: &usize| draft.parts[*k].kind.name == side.kind && draft.serves_here(*k);
+    let mine = |k: &usize| std::ptr::eq(draft.parts[*k].kind, kind) && draft.serves_here(*k);
     let parts: Vec<usize> = (0..draft.parts.len()).filter(mine).collect();
-    if !side.after.is_empty() {
+    if side.after.is_some() {
         let trunk = &mut draft.circuit(side.circuit).trunk;
         let inside = |at: &usize| parts.contains(&trunk[*at].part);
         if let Some(at) = (1..trunk.len().saturating_sub(1)).find(inside) {

@@ -1,189 +1,81 @@
-//! The tables: the usual order of each circuit, what it cannot do without, its side ways, and what may stand in for what.
+//! What the kinds say of their usual places, gathered: the order of each circuit, what it cannot do without, its side ways.
 
-use parts::kind::Circuit;
+use parts::catalogue::KINDS;
+use parts::kind::{Circuit, Kind, Place, Role, Station};
 
 /// The usual shape of a circuit.
 pub(super) struct Layout {
     pub circuit: Circuit,
-    /// Kinds in the order of the flow.
-    pub order: &'static [&'static str],
-    /// Kinds it cannot do without.
-    pub needs: &'static [&'static str],
-    /// Kinds it has besides if the owner says nothing of it at all.
-    pub usual: &'static [&'static str],
-    /// Kind that a path begins with if it begins with an open port; "" in a ring.
-    pub begins: &'static str,
-    /// Kind that the main path ends with if it ends with an open port; "" in a ring.
-    pub ends: &'static str,
+    /// Kinds of its main path.
+    pub along: Vec<Along>,
+}
+
+/// A kind in the main path of a circuit.
+pub(super) struct Along {
+    pub kind: &'static Kind,
+    pub station: Station,
+    pub role: Role,
 }
 
 /// A way beside the main path.
 pub(super) struct Side {
     pub circuit: Circuit,
-    pub kind: &'static str,
+    pub kind: &'static Kind,
     pub passage: &'static str,
-    /// It leaves after this kind; "" if its own start is in the main path already.
-    pub after: &'static str,
-    /// It comes back before this kind; "" if it ends in the open.
-    pub before: &'static str,
-    /// Every plant with this circuit has it, told or not.
+    pub after: Option<Station>,
+    pub before: Option<Station>,
     pub usual: bool,
 }
 
-/// Common practice, no source. A relief valve, a by-pass, a cap: every diesel with this circuit has them.
-pub(super) const LAYOUTS: &[Layout] = &[
-    Layout {
-        circuit: Circuit::RawWater,
-        order: &[
-            "intake",
-            "sea-chest",
-            "valve",
-            "strainer",
-            "duplex-strainer",
-            "check-valve",
-            "raw-pump",
-            "plunger-pump",
-            "centrifugal-pump",
-            "gear-cooler",
-            "oil-cooler",
-            "charge-air-cooler",
-            "exchanger",
-            "plate-exchanger",
-            "vented-loop",
-            "elbow",
-        ],
-        needs: &["raw-pump"],
-        usual: &["strainer"],
-        begins: "intake",
-        ends: "elbow",
-    },
-    Layout {
-        circuit: Circuit::FreshWater,
-        order: &[
-            "coolant-pump",
-            "gear-cooler",
-            "oil-cooler",
-            "charge-air-cooler",
-            "diesel",
-            "thermostat",
-            "exchanger",
-            "plate-exchanger",
-            "keel-cooler",
-            "skin-tank",
-            "box-cooler",
-        ],
-        needs: &["coolant-pump", "diesel", "thermostat"],
-        usual: &[],
-        begins: "",
-        ends: "",
-    },
-    Layout {
-        circuit: Circuit::Oil,
-        order: &["sump", "oil-pickup", "oil-pump", "oil-filter", "oil-cooler", "diesel"],
-        needs: &["sump", "oil-pickup", "oil-pump", "diesel"],
-        usual: &["oil-filter", "oil-cooler"],
-        begins: "",
-        ends: "",
-    },
-    Layout {
-        circuit: Circuit::Exhaust,
-        order: &["diesel", "turbocharger", "bellows", "elbow", "exhaust-hose", "dry-stack", "silencer", "outlet"],
-        needs: &["diesel"],
-        usual: &["exhaust-hose", "silencer"],
-        begins: "",
-        ends: "outlet",
-    },
-    Layout {
-        circuit: Circuit::GearOil,
-        order: &["gearbox", "gear-cooler"],
-        needs: &[],
-        usual: &[],
-        begins: "",
-        ends: "",
-    },
-    // No pump among what it needs: fuel may run down to the engine by itself.
-    Layout {
-        circuit: Circuit::Fuel,
-        order: &[
-            "fuel-tank",
-            "fuel-pickup",
-            "valve",
-            "fuel-separator",
-            "duplex-fuel-filter",
-            "feed-pump",
-            "electric-feed-pump",
-            "fuel-filter",
-            "injection-pump",
-        ],
-        needs: &["fuel-tank", "injection-pump"],
-        usual: &[],
-        begins: "",
-        ends: "",
-    },
-];
+/// The usual shape of every circuit that has one, each in the order of the flow.
+pub(super) fn layouts() -> Vec<Layout> {
+    let shape = |&circuit: &Circuit| {
+        let mut along: Vec<Along> = KINDS.iter().flat_map(|kind| places_in(kind, circuit)).collect();
+        along.sort_by_key(|it| it.station);
+        (!along.is_empty()).then_some(Layout { circuit, along })
+    };
+    Circuit::ALL.iter().filter_map(shape).collect()
+}
 
-pub(super) const SIDES: &[Side] = &[
-    Side {
-        circuit: Circuit::FreshWater,
-        kind: "thermostat",
-        passage: "bypass",
-        after: "",
-        before: "coolant-pump",
-        usual: true,
-    },
-    Side {
-        circuit: Circuit::FreshWater,
-        kind: "header-tank",
-        passage: "pool",
-        after: "",
-        before: "coolant-pump",
-        usual: true,
-    },
-    Side {
-        circuit: Circuit::Oil,
-        kind: "relief-valve",
-        passage: "oil",
-        after: "oil-pump",
-        before: "sump",
-        usual: true,
-    },
-    Side {
-        circuit: Circuit::FreshWater,
-        kind: "cabin-heater",
-        passage: "coolant",
-        after: "diesel",
-        before: "coolant-pump",
-        usual: false,
-    },
-    Side {
-        circuit: Circuit::Oil,
-        kind: "bypass-filter",
-        passage: "oil",
-        after: "oil-pump",
-        before: "sump",
-        usual: false,
-    },
-    Side {
-        circuit: Circuit::RawWater,
-        kind: "stern-tube-feed",
-        passage: "water",
-        after: "raw-pump",
-        before: "",
-        usual: false,
-    },
-    Side { circuit: Circuit::Fuel, kind: "injection-pump", passage: "injected", after: "", before: "", usual: false },
-];
+/// Every side way, by circuit.
+pub(super) fn sides() -> Vec<Side> {
+    let mut sides: Vec<Side> =
+        KINDS.iter().flat_map(|kind| kind.places.iter().filter_map(|place| side(kind, place))).collect();
+    sides.sort_by_key(|side| side.circuit);
+    sides
+}
 
-/// What may be there in place of a kind: one of these in the main path, and it is not missed.
-const INSTEAD: &[(&str, &[&str])] = &[
-    ("intake", &["sea-chest"]),
-    ("strainer", &["duplex-strainer"]),
-    ("raw-pump", &["plunger-pump", "centrifugal-pump", "electric-pump"]),
-    ("coolant-pump", &["centrifugal-pump", "electric-pump"]),
-    ("exhaust-hose", &["dry-stack"]),
-];
+fn side(kind: &'static Kind, place: &Place) -> Option<Side> {
+    let Place::Beside { circuit, passage, after, before, usual } = *place else { return None };
+    Some(Side { circuit, kind, passage, after, before, usual })
+}
 
-/// Kinds that may stand in for this one.
-pub(super) fn instead_of(kind: &str) -> &'static [&'static str] {
-    INSTEAD.iter().find(|(of, _)| *of == kind).map_or(&[], |(_, others)| others)
+fn places_in(kind: &'static Kind, of: Circuit) -> impl Iterator<Item = Along> {
+    kind.places.iter().filter_map(move |place| match *place {
+        Place::Along { circuit, station, role } if circuit == of => Some(Along { kind, station, role }),
+        _ => None,
+    })
+}
+
+/// The station of a kind in the main path of a circuit.
+pub(super) fn station(kind: &'static Kind, circuit: Circuit) -> Option<Station> {
+    places_in(kind, circuit).next().map(|it| it.station)
+}
+
+/// Does one kind stand in for the other in this circuit?
+pub(super) fn stands_for(other: &'static Kind, kind: &'static Kind, circuit: Circuit) -> bool {
+    let place = station(kind, circuit);
+    std::ptr::eq(other, kind) || (place.is_some() && place == station(other, circuit))
+}
+
+impl Layout {
+    /// Kinds of a role, in the order of the flow.
+    pub fn of(&self, role: Role) -> impl Iterator<Item = &'static Kind> {
+        self.along.iter().filter(move |it| it.role == role).map(|it| it.kind)
+    }
+
+    /// Is the kind in its main path?
+    pub fn has(&self, kind: &Kind) -> bool {
+        self.along.iter().any(|it| std::ptr::eq(it.kind, kind))
+    }
 }

@@ -14,6 +14,7 @@ pub(crate) enum Reads {
     Speed,
     Flow,
     Voltage,
+    Current,
     Level,
     Drop,
 }
@@ -26,6 +27,7 @@ pub(crate) const READS: &[(&str, Reads)] = &[
     ("speed", Reads::Speed),
     ("flow", Reads::Flow),
     ("voltage", Reads::Voltage),
+    ("current", Reads::Current),
     ("level", Reads::Level),
     ("drop", Reads::Drop),
 ];
@@ -39,6 +41,7 @@ impl Reads {
             Reads::Speed => "speed-gauge",
             Reads::Flow => "flow-gauge",
             Reads::Voltage => "voltage-gauge",
+            Reads::Current => "current-gauge",
             Reads::Level => "level-gauge",
         }
     }
@@ -106,6 +109,8 @@ const INSTRUMENTS: &[Instrument] = &[
     row(Reads::Flow, MassFlow, None, "kg/h", (0.0, 60.0), 2.0),
     // voltmeter-panel.
     row(Reads::Voltage, Voltage, None, "V", (8.0, 16.0), 0.3),
+    // ammeter-shunt, of its span.
+    row(Reads::Current, Current, None, "A", (-100.0, 100.0), 2.0),
     // float-level.
     row(Reads::Level, Level, None, "%", (0.0, 100.0), 10.0),
 ];
