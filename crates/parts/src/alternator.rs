@@ -212,7 +212,10 @@ impl Law for Alternator {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
         let speed = at.links[0] * p.drive_ratio;
-        let most = p.rated_current * p.continuous * p.output * p.excitation
+        let most = p.rated_current
+            * p.continuous
+            * p.output
+            * p.excitation
             * alternator_share(speed, p.cut_in)
             * alternator_in_heat(at.room());
         let held = held_voltage(p.regulated, p.compensation, at.room());

@@ -50,9 +50,7 @@ pub const KIND: Kind = Kind {
         ways: &[inward((0.0, 15.0))],
         ..Symbol::BLANK
     },
-    passages: &[
-        way_through("current", &[Circuit::Charging], End::Port("plus"), End::Store).that("is stored by"),
-    ],
+    passages: &[way_through("current", &[Circuit::Charging], End::Port("plus"), End::Store).that("is stored by")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],

@@ -30,7 +30,11 @@ pub const KIND: Kind = Kind {
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 34.0),
-        strokes: &[Stroke::Line("M0 22H12M28 22H40M12 22L29 11"), Stroke::Outline("M13 0H27V8H13Z"), Stroke::Dashed("M20 8V16")],
+        strokes: &[
+            Stroke::Line("M0 22H12M28 22H40M12 22L29 11"),
+            Stroke::Outline("M13 0H27V8H13Z"),
+            Stroke::Dashed("M20 8V16"),
+        ],
         ways: &[way((0.0, 22.0), (40.0, 22.0))],
         ..Symbol::BLANK
     },

@@ -1,7 +1,7 @@
 //! Direct current on board: copper, lead-acid cells, alternators. Charge is in coulombs, currents per charge in 1/s.
 
 use crate::number::Number;
-use crate::smooth::{positive_part, smooth_min};
+use crate::smooth::{positive_part, smooth_min, softplus};
 
 /// Resistivity of annealed copper at 20 °C [Ω m], `[IEC60028]`.
 pub const COPPER: f64 = 1.7241e-8;
@@ -117,7 +117,7 @@ const CUT_IN: f64 = 6.0;
 /// # Source
 /// From memory: shape of published curves of output after `[ISO8854]`, two fifths at 1500 rpm, nine tenths at 3000.
 pub fn alternator_share<N: Number>(speed: N, cut_in: N) -> N {
-    -(-positive_part(speed - cut_in, CUT_IN) / ALTERNATOR_GROWS).exp() + 1.0
+    -(-softplus(speed - cut_in, CUT_IN) / ALTERNATOR_GROWS).exp() + 1.0
 }
 
 /// Share of its cold output that an alternator's hot windings leave it, for each kelvin that its space is over 25 °C [1/K],

@@ -45,7 +45,12 @@ fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circu
         End::Air if was == Circuit::Fuel => line("and is burnt".into()),
         End::Air => line("and is out in the open".into()),
         End::Ground => line(ground(plant, trail.steps.last(), along).into()),
-        End::Shut(valve) => line(format!("but {} is {}: nothing passes{}", plant[*valve].name, plant[*valve].kind.stands(0.0), place(plant, *valve))),
+        End::Shut(valve) => line(format!(
+            "but {} is {}: nothing passes{}",
+            plant[*valve].name,
+            plant[*valve].kind.stands(0.0),
+            place(plant, *valve)
+        )),
         End::Again(part) => line(format!("and is back at {}", plant[*part].name)),
         End::Parts(ways) if ways.is_empty() => line("and there it ends".into()),
         End::Parts(ways) => {

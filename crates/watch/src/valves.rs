@@ -87,7 +87,8 @@ pub fn take_out(plant: &Plant, job: &TakeOut) -> Vec<Paragraph> {
     let mut all = vec![Paragraph { heading: String::new(), lines: vec![first(plant, job)], steps: false }];
     if !job.open.is_empty() {
         let lines = job.open.iter().map(|closing| open(plant, job.part, closing)).collect();
-        all.push(Paragraph { heading: "No valve stands between".into(), lines, steps: false });
+        let what = if job.running == Running::Live { "switch" } else { "valve" };
+        all.push(Paragraph { heading: format!("No {what} stands between"), lines, steps: false });
     }
     if let Running::Can { plan, effects, .. } = &job.running {
         let lines = plan.steps.iter().map(|it| step(plant, it, true)).collect();

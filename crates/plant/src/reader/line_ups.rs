@@ -106,7 +106,8 @@ pub fn stand(plant: &Plant, valve: &str, at: &str) -> Result<(PartId, f64), Prob
         Problem::NotAValve { name: name.clone(), nearest, known }
     })?;
     let kind = plant[part].kind;
-    let opening = position(kind, at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
+    let opening =
+        position(kind, at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
     if !(0.0..=1.0).contains(&opening) {
         let (low, high) = (kind.stands(0.0), format!("{} (100 %)", kind.stands(1.0)));
         return Err(Problem::Unreasonable { key: name, given: at.trim().into(), low, high });

@@ -43,9 +43,8 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
             .map_or_else(|| flow(plant, part, rest, at, reads), Ok),
         Reads::Speed => inner(plant, part, rest, &[Quantity::RotationalSpeed, Quantity::Velocity], "speed")
             .ok_or_else(|| unfit(plant, part, at, reads)),
-        Reads::Voltage => {
-            inner(plant, part, rest, &[Quantity::Voltage], "voltage").map_or_else(|| node(plant, part, rest, at, reads), Ok)
-        }
+        Reads::Voltage => inner(plant, part, rest, &[Quantity::Voltage], "voltage")
+            .map_or_else(|| node(plant, part, rest, at, reads), Ok),
         Reads::Level => inner(plant, part, rest, &[Quantity::Level, Quantity::Ratio], "level")
             .map(|(tap, _, circuit)| (tap, Quantity::Level, circuit))
             .ok_or_else(|| unfit(plant, part, at, reads)),
@@ -112,7 +111,13 @@ fn node(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
     let flow = &plant.flows[flow];
     let end = if inlet == Some(true) { flow.from } else { flow.to };
     // What ends in ground has one side to read.
-    let end = if end != Terminal::Ground { end } else if flow.from == end { flow.to } else { flow.from };
+    let end = if end != Terminal::Ground {
+        end
+    } else if flow.from == end {
+        flow.to
+    } else {
+        flow.from
+    };
     if flow.circuit.is_electric() != (reads == Reads::Voltage) && reads != Reads::Temperature {
         return Err(unfit());
     }

@@ -178,12 +178,17 @@ fn currents(all: &[Current]) -> String {
     let mut out = wrapped(&head, "  ", "    ");
     let mut table = vec![["part", "current", "voltage", "lost"].map(String::from).to_vec()];
     for current in passing() {
-        let lost = current.lost.map_or(String::new(), |lost| {
-            measure::unit::print(lost, Quantity::Voltage, "mV").unwrap_or_default()
-        });
+        let lost = current
+            .lost
+            .map_or(String::new(), |lost| measure::unit::print(lost, Quantity::Voltage, "mV").unwrap_or_default());
         let does = current.does.trim_start_matches("is ").trim_end_matches(" by");
         let does = if current.amperes < 0.0 { "given back" } else { does };
-        table.push(vec![format!("{} ({does})", current.part), amperes(current.amperes.abs()), volts(current.volts), lost]);
+        table.push(vec![
+            format!("{} ({does})", current.part),
+            amperes(current.amperes.abs()),
+            volts(current.volts),
+            lost,
+        ]);
     }
     out += &columns(&table, &[Side::Left, Side::Right, Side::Right, Side::Right], "    ");
     for (current, lasts) in all.iter().filter_map(|current| Some((current, current.lasts?))) {
