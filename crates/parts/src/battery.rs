@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use measure::quantity::Quantity;
 use physics::electrical::{CELL_NOMINAL, cell_current, discharging_resistance};
 use physics::number::Number;
 use physics::smooth::positive_part;
@@ -23,6 +24,8 @@ crate::parameters! {
     contact: Resistance, 1e-5..=1.0, 0.5e-3, within 2.0, "from memory";
 }
 
+/// An hour [s].
+const HOUR: f64 = 3600.0;
 /// Least of a cell that is left when cells are dead, so that laws stay finite [1].
 const LEAST_CELLS: f64 = 0.2;
 /// Least share of sound plates, for the same reason [1].
@@ -172,7 +175,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "charging current",
+        asks: "Is it charged no harder than a bank bears: share of its capacity an hour?",
+        of: |at| (at.flow[0] > 0.0).then(|| at.flow[0] * HOUR / P::of(at.parameters).capacity),
+        quantity: Quantity::Ratio,
+        least: f64::NEG_INFINITY,
+        most: 0.2,
+        remedy: "a larger bank, or a regulator that holds the alternator back",
+        source: "[Trade] 2.7 charge rate",
+    }],
 };
 
 /// Its laws.

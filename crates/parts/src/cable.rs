@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use measure::quantity::Quantity;
 use physics::electrical::cable_resistance;
 use physics::number::Number;
 
@@ -99,9 +100,23 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "voltage lost",
+        asks: "Does it lose little enough of its voltage?",
+        of: |at| {
+            let lost = at.inlet_pressure[0] - at.outlet_pressure[0];
+            (at.flow[0].abs() > LEAST_CURRENT).then(|| (lost / at.inlet_pressure[0]).abs())
+        },
+        quantity: Quantity::Ratio,
+        least: f64::NEG_INFINITY,
+        most: 0.03,
+        remedy: "a thicker or a shorter cable, and clean lugs",
+        source: "[Trade] 2.7 cable",
+    }],
 };
 
+/// Current under which a cable is not asked what it loses [A].
+const LEAST_CURRENT: f64 = 1.0;
 /// Voltage at which what strays is stated [V].
 const STRAY_AT: f64 = 12.0;
 
