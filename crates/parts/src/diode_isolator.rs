@@ -29,13 +29,14 @@ pub const KIND: Kind = Kind {
     places: &[along(Circuit::Charging, Station::NonReturn, Role::IfTold)],
     circuit: Circuit::Charging,
     symbol: Symbol {
-        size: (40.0, 44.0),
+        size: (40.0, 36.0),
         strokes: &[
-            Stroke::Outline("M0 0H40V44H0Z"),
-            Stroke::Solid("M14 5V17L24 11ZM14 27V39L24 33Z"),
-            Stroke::Line("M0 22H7M7 11V33M7 11H40M7 33H40M24 5V17M24 27V39"),
+            Stroke::Outline("M0 0H40V36H0Z"),
+            Stroke::Line("M0 18H40M28 12V24M20 18V36M14 33H26"),
+            Stroke::Solid("M22 12V24L28 18Z"),
+            Stroke::Solid("M14 26H26L20 32Z"),
         ],
-        ways: &[way((0.0, 22.0), (40.0, 11.0)), way((0.0, 22.0), (40.0, 33.0))],
+        ways: &[way((0.0, 18.0), (40.0, 18.0)), way((0.0, 18.0), (20.0, 36.0))],
         ..Symbol::BLANK
     },
     passages: &[
