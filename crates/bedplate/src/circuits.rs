@@ -51,12 +51,13 @@ pub struct HeatBalance {
 /// A flow under this share of the most in its circuit is none [1].
 const NONE: f64 = 2e-3;
 
-/// Every circuit that has flows, in the order pages list them.
+/// Every circuit that a liquid or gas flows in, in the order pages list them.
 pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow> {
     let plant = &model.plant;
     let balance = model.balance(parameters, state.point);
     Circuit::ALL
         .into_iter()
+        .filter(|circuit| !circuit.is_electric())
         .filter_map(|circuit| {
             // What drips from the open into the open belongs to no round.
             let joined = |id: &FlowId| [plant.flows[id.0].from, plant.flows[id.0].to].iter().any(is_joined);
@@ -110,7 +111,7 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     // What is sprayed into another stream takes its heat there.
     // What leaves into gas, sea or air is as warm as it came.
     let outlet = if matches!(flow.to, Terminal::Node(_)) { probe(Probe::OutletTemperature(k))? } else { inlet };
-    let open = matches!(flow.from, Terminal::Sea | Terminal::Air);
+    let open = matches!(flow.from, Terminal::Sea | Terminal::Air | Terminal::Ground);
     let temperature = (inlet, outlet);
     let kind = model.plant[part].kind;
     Some(Way {
@@ -126,10 +127,10 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
 }
 
 /// Flows of a circuit, each after the one that feeds it as far as it can be: from the sea, the air or a pool onwards.
-fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
+pub fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
     let mine: Vec<usize> = (0..plant.flows.len()).filter(|k| plant.flows[*k].circuit == circuit).collect();
     let begins = |k: usize| match plant.flows[k].from {
-        Terminal::Sea | Terminal::Air => true,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => true,
         Terminal::Node(node) => plant.pools.iter().any(|pool| pool.node == node),
         Terminal::Into(_) => false,
     };

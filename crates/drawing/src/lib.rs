@@ -27,7 +27,7 @@ pub use shape::{Rect, width};
 pub use svg::{STYLE, thumb};
 
 use parts::kind::Circuit;
-use plant::plant::{Part, PartId, Plant};
+use plant::plant::{Part, Plant};
 use sheet::{Places, Sheet};
 
 /// A place on the page [px].
@@ -288,9 +288,9 @@ fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Writ
     }
 }
 
-/// How a part stands, in words, if it has a position.
-fn position(plant: &Plant, part: PartId) -> Option<String> {
-    opening(&plant[part]).map(|opening| plant.stands_in_words(part, opening))
+/// How far a part is open, in words, if it has a position.
+fn position(part: &Part) -> Option<String> {
+    opening(part).map(|share| part.kind.stands(share))
 }
 
 /// How far a part is open, from 0 shut to 1, if it has a position.

@@ -116,7 +116,7 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
     let mut found: Vec<Cluster> = Vec::new();
     for (gauge, this) in plant.gauges.iter().enumerate() {
         let hold = match this.tap {
-            Tap::Pressure(node) | Tap::Temperature(node) => Hold::Node(node),
+            Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => Hold::Node(node),
             Tap::Flow(flow) | Tap::Meter(flow) => Hold::Flow(flow),
             Tap::Drop(flow) => Hold::Part(plant.flows[flow.0].part.0),
             Tap::Unknown(part, _) => Hold::Part(part.0),

@@ -6,7 +6,7 @@ use super::shape::{LINE, Rect, lines, width};
 use super::sheet::{Places, Sheet};
 use super::{Hung, Label, Of, Point, Run, position};
 use parts::kind::Circuit;
-use plant::plant::{PartId, Plant};
+use plant::plant::Plant;
 
 /// What is left free about a run, a piece and text [px].
 pub(super) const FREE: f64 = 4.0;
@@ -63,7 +63,7 @@ pub(super) fn words(plant: &Plant, part: usize) -> Vec<String> {
             last.push(')');
         }
     }
-    words.extend(position(plant, PartId(part)));
+    words.extend(position(this));
     let turned = driver(plant, part)
         .filter(|driver| !plant.parts[*driver].kind.symbol.block && this.kind.symbol.link.enter.is_none());
     words.extend(turned.map(|driver| format!("on {}", plant.parts[driver].name)));

@@ -347,7 +347,7 @@ fn every_leader_touches_what_its_gauge_looks_at() {
         let misses = sheet.gauges.iter().filter(|hung| {
             let tap = hung.leader[0];
             !match plant.gauges[hung.gauge].tap {
-                Tap::Pressure(node) | Tap::Temperature(node) => of_node(node, tap),
+                Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => of_node(node, tap),
                 Tap::Flow(flow) | Tap::Meter(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
                 Tap::Unknown(part, _) => of_part(part.0, tap),
                 Tap::Sea => {

@@ -26,7 +26,7 @@ impl Outside {
 fn node(model: &Model, part: PartId, passage: usize, end: fn(&Flow) -> Terminal) -> Option<NodeId> {
     match end(&model.plant.flows[model.plant[part].flows[passage]?.0]) {
         Terminal::Node(node) | Terminal::Into(node) => Some(node),
-        Terminal::Sea | Terminal::Air => None,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => None,
     }
 }
 
@@ -236,7 +236,7 @@ fn widths(text: &str) -> Vec<(Gauge, Circuit, f64)> {
 /// The circuit a gauge looks at.
 fn circuit(plant: &Plant, tap: Tap) -> Circuit {
     match tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea | Tap::Air => Circuit::RawWater,

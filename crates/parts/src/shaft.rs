@@ -5,9 +5,6 @@ use crate::laws::{Say, Site};
 use measure::quantity::Quantity;
 use physics::number::Number;
 
-/// What each of them asks of what stands before it.
-pub(crate) const SPEED_AND_POWER: [Link; 2] = [Link::Shaft("shaft_speed"), Link::Shaft("shaft_power")];
-
 /// Turns that are passed on.
 pub(crate) const SHAFT_SPEED: Unknown = Unknown {
     name: "shaft_speed",

@@ -30,18 +30,25 @@ fn contents(passage: &Passage) -> Contents {
         Circuit::Exhaust => Contents::Gas { fuel_air_ratio: 0.03 },
         Circuit::Air => Contents::AIR,
         Circuit::Fuel => Contents::Fuel,
+        Circuit::Charging => Contents::Current,
         _ => Contents::Coolant { glycol: Glycol::Ethylene, volume_fraction: 0.5 },
     }
 }
 
-/// Flow of a passage at the reference rating, about [kg/s].
+/// Flow of a passage at the reference rating, about [kg/s; A of current].
 fn usual_flow(passage: &Passage) -> f64 {
     match circuit(passage) {
         Circuit::Exhaust | Circuit::Air => 0.09,
         Circuit::Fuel => 0.01,
+        Circuit::Charging => 30.0,
         Circuit::Oil | Circuit::GearOil => 0.6,
         _ => 1.2,
     }
+}
+
+/// A gap of its law that matters [Pa; V of current].
+fn gap_size(passage: &Passage) -> f64 {
+    if circuit(passage).is_electric() { 0.1 } else { 1e3 }
 }
 
 /// Levels that the inputs of a state take.
@@ -57,6 +64,8 @@ struct Levels {
 const FLOWS: [f64; 5] = [1.0, -0.01, 0.0, 0.013, -0.8];
 /// Inlet and outlet [Pa].
 const PRESSURES: [(f64, f64); 4] = [(1.03e5, 1.03e5), (5e4, 6e5), (6e5, 5e4), (2.1e5, 1.7e5)];
+/// The same where current flows [V].
+const VOLTAGES: [(f64, f64); 4] = [(12.6, 12.6), (0.0, 40.0), (40.0, 0.0), (14.3, 13.9)];
 /// Inlet and outlet [K]; none stands on a seam of the fits of liquids.
 const TEMPERATURES: [(f64, f64); 4] = [(289.3, 289.3), (260.4, 599.7), (599.7, 260.4), (351.3, 362.8)];
 /// Shares of design pitch, astern among them [1].
@@ -103,12 +112,14 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
     }
     for (k, passage) in kind.passages.iter().enumerate() {
         let flow = usual_flow(passage);
-        let (from, to) = PRESSURES[(at.pressure + k) % PRESSURES.len()];
+        let electric = circuit(passage).is_electric();
+        let (from, to) = if electric { VOLTAGES } else { PRESSURES }[(at.pressure + k) % PRESSURES.len()];
+        let matters = gap_size(passage) * 10.0;
         let (warm_in, warm_out) = TEMPERATURES[(at.temperature + 3 * k) % TEMPERATURES.len()];
         let pool = passage.is_pool();
         push(format!("flow of {}", passage.name), flow * FLOWS[(at.flow + 2 * k) % FLOWS.len()], flow);
-        push(format!("inlet pressure of {}", passage.name), from, 1e4);
-        push(format!("outlet pressure of {}", passage.name), if pool { from } else { to }, 1e4);
+        push(format!("inlet pressure of {}", passage.name), from, matters);
+        push(format!("outlet pressure of {}", passage.name), if pool { from } else { to }, matters);
         push(format!("inlet temperature of {}", passage.name), warm_in, 10.0);
         push(format!("outlet temperature of {}", passage.name), if pool { warm_in } else { warm_out }, 10.0);
     }
@@ -213,7 +224,9 @@ fn told<N: Number>(kind: &Kind, say: &Say<N>) -> Vec<N> {
 fn names(kind: &Kind) -> Vec<(String, f64)> {
     let passages =
         |what: &'static str, size: f64| kind.passages.iter().map(move |p| (format!("{what} of {}", p.name), size));
-    passages("gap", 1e3)
+    kind.passages
+        .iter()
+        .map(|p| (format!("gap of {}", p.name), gap_size(p)))
         .chain(passages("heat", 1e3))
         .chain(passages("leak", 1e-3))
         .chain(kind.unknowns.iter().map(|u| (format!("law of {}", u.name), u.size)))

@@ -52,7 +52,12 @@ fn complete_one(draft: &mut Draft, layouts: &[Layout], sides: &[Side]) {
         }
         let usual = (!draft.circuit(layout.circuit).described).then_some(Role::Usual);
         for kind in layout.of(Role::Needed).chain(usual.into_iter().flat_map(|role| layout.of(role))) {
-            if !has_way(draft, layout.circuit, kind) {
+            if has_way(draft, layout.circuit, kind) {
+                continue;
+            }
+            if let Some((part, passage)) = shared(draft, layout.circuit, kind) {
+                insert(draft, layout, part, passage);
+            } else {
                 place_kind(draft, layout, waiting_instead(draft, layout.circuit, kind).unwrap_or(kind));
             }
         }
@@ -66,6 +71,13 @@ fn complete_one(draft: &mut Draft, layouts: &[Layout], sides: &[Side]) {
         side_way(draft, side);
     }
     drives(draft);
+}
+
+/// What another engine's alternator charges or feeds already: several engines share a bank, if nothing else is told.
+fn shared(draft: &Draft, circuit: Circuit, kind: &'static Kind) -> Option<(usize, usize)> {
+    let others = draft.circuits.iter().filter(|((_, of), _)| circuit.is_electric() && *of == circuit);
+    let mut steps = others.flat_map(|(_, paths)| paths.steps());
+    steps.find(|step| std::ptr::eq(draft.parts[step.part].kind, kind)).map(|step| (step.part, step.passage))
 }
 
 /// An assumed part's name, and where it hangs if that might be otherwise.

@@ -38,7 +38,7 @@ pub fn speed(speed: f64) -> String {
 /// The circuit a gauge is listed under.
 pub fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
     match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea => Circuit::RawWater,
@@ -50,7 +50,7 @@ pub fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
 pub fn looks_at(plant: &Plant, gauge: GaugeId) -> String {
     let part = |flow: plant::plant::FlowId| saying::key(&plant[plant.flows[flow.0].part].name);
     match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => saying::key(&plant.nodes[node.0].name),
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => saying::key(&plant.nodes[node.0].name),
         Tap::Drop(flow) => format!("across {}", part(flow)),
         Tap::Flow(flow) | Tap::Meter(flow) => format!("through {}", part(flow)),
         Tap::Unknown(of, place) => {

@@ -1,7 +1,7 @@
 //! Where it flows, told step by step as one would tell a visitor.
 
 use crate::saying::{circuit, list, sentence};
-use parts::kind::Circuit;
+use parts::kind::{Circuit, End as PassageEnd};
 use plant::follow::{Along, End, Step, Trail, turned_by, turns};
 use plant::plant::{PartId, Plant};
 
@@ -44,7 +44,13 @@ fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circu
         End::Air if along == Along::Back => line("and that is the open air".into()),
         End::Air if was == Circuit::Fuel => line("and is burnt".into()),
         End::Air => line("and is out in the open".into()),
-        End::Shut(valve) => line(format!("but {} is shut: nothing passes{}", plant[*valve].name, place(plant, *valve))),
+        End::Ground => line(ground(plant, trail.steps.last(), along).into()),
+        End::Shut(valve) => line(format!(
+            "but {} is {}: nothing passes{}",
+            plant[*valve].name,
+            plant[*valve].kind.stands(0.0),
+            place(plant, *valve)
+        )),
         End::Again(part) => line(format!("and is back at {}", plant[*part].name)),
         End::Parts(ways) if ways.is_empty() => line("and there it ends".into()),
         End::Parts(ways) => {
@@ -57,6 +63,20 @@ fn tell(plant: &Plant, trail: &Trail, along: Along, depth: usize, mut was: Circu
                 tell(plant, way, along, depth + 1, was, lines);
             }
         }
+    }
+}
+
+/// How an electric way ends: in ground, which closes every circuit, or in what stores its current.
+fn ground(plant: &Plant, last: Option<&Step>, along: Along) -> &'static str {
+    let stored = last.is_some_and(|step| {
+        let (part, passage) = step.way(plant);
+        plant[part].kind.passages[passage].to == PassageEnd::Store
+    });
+    match (stored, along) {
+        (true, Along::Onward) => "and stays there until it is drawn",
+        (true, Along::Back) => "and that is what was put there before",
+        (false, Along::Onward) => "and goes back through ground, the negative side",
+        (false, Along::Back) => "and there it begins, out of ground, the negative side",
     }
 }
 
@@ -126,13 +146,14 @@ pub fn stuff(of: Circuit) -> String {
         Circuit::GearOil => "gear oil".into(),
         Circuit::Exhaust => "exhaust gas".into(),
         Circuit::Bilge => "bilge water".into(),
+        Circuit::Charging => "current".into(),
         other => circuit(other),
     }
 }
 
 /// Where a part is, and how far it is open.
 fn aside(plant: &Plant, part: PartId) -> String {
-    let open = plant.opening(part).map(|opening| plant.stands_in_words(part, opening));
+    let open = plant.opening(part).map(|share| plant[part].kind.stands(share));
     let place = note(plant, part, "where");
     let all: Vec<String> = [open, place].into_iter().flatten().collect();
     if all.is_empty() { String::new() } else { format!(" ({})", all.join("; ")) }

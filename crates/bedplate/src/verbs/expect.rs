@@ -4,6 +4,7 @@ mod json;
 mod text;
 
 use crate::circuits::{self, CircuitFlow, HeatBalance};
+use crate::currents::{self, Current};
 use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::{files, point};
@@ -50,6 +51,8 @@ pub struct Answer {
     pub boils: Option<Boils>,
     /// Flows and heat.
     pub circuits: Vec<CircuitFlow>,
+    /// The currents.
+    pub currents: Vec<Current>,
     /// Where the fuel's heat goes.
     pub heat: Option<HeatBalance>,
 }
@@ -105,8 +108,9 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     })?;
     let boils = expected.unsteady.clone().map(|Unsteady::Boils { part }| boils(&mut model, &expected, part));
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);
+    let currents = currents::all(&model, &expected.state, &expected.parameters);
     let heat = circuits::heat_balance(&model, &expected.state, &expected.parameters);
-    Ok(Answer { model, expected, has_usual, boils, circuits, heat })
+    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat })
 }
 
 /// The vessel's name, or what stands for it.

@@ -100,6 +100,7 @@ fn legs(plant: &Plant, circuit: &'static str, trail: &Trail) -> Leg {
     let (end, at, ways) = match &trail.end {
         End::Sea => ("sea", None, Vec::new()),
         End::Air => ("air", None, Vec::new()),
+        End::Ground => ("ground", None, Vec::new()),
         End::Shut(valve) => ("shut", Some(plant[*valve].name.clone()), Vec::new()),
         End::Again(part) => ("again", Some(plant[*part].name.clone()), Vec::new()),
         End::Parts(ways) => ("divides", None, ways.iter().map(|way| legs(plant, circuit, way)).collect()),

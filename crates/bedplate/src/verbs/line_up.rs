@@ -102,7 +102,7 @@ fn table(plant: &Plant, standing: &[Standing]) -> String {
                 },
             );
             let name = plant[stands.valve].name.clone();
-            vec![name, plant.stands_in_words(stands.valve, stands.opening), since, note("where"), note("handle")]
+            vec![name, plant[stands.valve].kind.stands(stands.opening), since, note("where"), note("handle")]
         })
         .collect();
     let mut text = format!("{}: how the valves stand{line_up}.\n\n", name(plant));

@@ -62,6 +62,7 @@ pub(crate) fn contents(draft: &mut Draft, circuit: Circuit) -> Contents {
         Circuit::GearOil => grade.or_else(|| typical(GEAR_OIL)).unwrap_or(Contents::FreshWater),
         Circuit::Exhaust => Contents::Gas { fuel_air_ratio: BURNT },
         Circuit::Fuel => Contents::Fuel,
+        Circuit::Charging => Contents::Current,
         _ => draft.sea,
     }
 }

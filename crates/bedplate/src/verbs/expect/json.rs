@@ -1,7 +1,7 @@
 //! The answer of `expect` for programs.
 
 use super::{Answer, Boils};
-use crate::json::{Alarm, Assumed, At, Band, Circuit, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
+use crate::json::{Alarm, Assumed, At, Band, Circuit, Current, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
 use crate::verbs::expect::name;
 use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
@@ -24,6 +24,7 @@ pub fn of(answer: &Answer) -> Expect {
         gauges: if holds { gauges(answer) } else { Vec::new() },
         alarms: if holds { alarms(answer) } else { Vec::new() },
         circuits: if holds { circuits(answer) } else { Vec::new() },
+        currents: if holds { currents(answer) } else { Vec::new() },
         engine: engine(answer),
         assumed: Assumed {
             parts: assumed::parts(plant),
@@ -107,6 +108,17 @@ fn circuits(answer: &Answer) -> Vec<Circuit> {
     let all = answer.circuits.iter();
     all.map(|c| Circuit { circuit: c.circuit.name(), ways: c.ways.iter().map(way).collect(), idle: c.idle.clone() })
         .collect()
+}
+
+fn currents(answer: &Answer) -> Vec<Current> {
+    let shape = |current: &crate::currents::Current| Current {
+        part: current.part.clone(),
+        current_a: sensible(current.amperes),
+        volts: sensible(current.volts),
+        lost_v: current.lost.map(sensible),
+        lasts_h: current.lasts.map(|seconds| sensible(seconds / 3600.0)),
+    };
+    answer.currents.iter().map(shape).collect()
 }
 
 fn engine(answer: &Answer) -> Option<Engine> {
