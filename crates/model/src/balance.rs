@@ -230,14 +230,7 @@ pub(crate) fn sea_pressure<N: Number>(atmosphere: N) -> N {
 pub(crate) const MAX_PARAMETERS: usize = 40;
 
 fn constant_point(p: &Point<f64>) -> Point<Dual> {
-    Point {
-        speed: Dual::new(p.speed),
-        load: Dual::new(p.load),
-        sea: Dual::new(p.sea),
-        air: Dual::new(p.air),
-        atmosphere: Dual::new(p.atmosphere),
-        pitch: Dual::new(p.pitch),
-    }
+    point::from_array(point::to_array(p).map(Dual::new))
 }
 
 /// Share of a flow that runs in the drawn direction, smooth through rest.

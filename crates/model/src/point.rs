@@ -31,15 +31,14 @@ pub fn to_array(point: &Point<f64>) -> [f64; SIZE] {
 }
 
 /// From such an array [SI].
-pub fn from_array(a: [f64; SIZE]) -> Point<f64> {
+pub fn from_array<N: Copy>(a: [N; SIZE]) -> Point<N> {
     Point { speed: a[0], load: a[1], sea: a[2], air: a[3], atmosphere: a[4], pitch: a[5] }
 }
 
 /// With slopes in its own parts, the first of them in direction `first`.
 pub(crate) fn seeded(point: &Point<f64>, first: usize) -> Point<Dual> {
     let at = to_array(point);
-    let part = |k: usize| Dual::variable(at[k], first.wrapping_add(k));
-    Point { speed: part(0), load: part(1), sea: part(2), air: part(3), atmosphere: part(4), pitch: part(5) }
+    from_array(std::array::from_fn(|k| Dual::variable(at[k], first.wrapping_add(k))))
 }
 
 /// The operating point as told, the rest as common: cruise at 80 % of rated speed and design pitch, sea 15 °C, air 18 °C.

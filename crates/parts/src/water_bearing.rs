@@ -21,7 +21,7 @@ crate::parameters! {
 
 /// Flow below which water fed counts as still [kg/s].
 const STILL: f64 = 1e-4;
-/// Heat capacity of the sea [J/(kg K)], [TEOS-10].
+/// Heat capacity of the sea [J/(kg K)], [TEOS10].
 const WATER_HEAT: f64 = 3_990.0;
 /// What to do with it when it runs dry or hot.
 const DRY: &str = "Ease back to the slowest that steers, and see that water is fed to it. Rubber that has run dry grips: \
