@@ -2,9 +2,10 @@
 //!
 //! One pass a concern, all findings together: what is told (`told`), which kind a word means ([`crate::names`]),
 //! the paths (`paths`), what was not told (`crate::completion`), what meets where (`joins`), sizes
-//! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `taps`), and last whether it can
+//! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `chain`, `taps`), and last whether it can
 //! work at all (`checks`).
 
+mod chain;
 mod checks;
 pub(crate) mod draft;
 mod figures;
@@ -22,6 +23,7 @@ use crate::completion;
 use crate::finding::{Finding, Problem};
 use crate::names;
 use crate::plant::{FlowId, Part, PartId, Plant};
+use crate::sisters::Sisters;
 use draft::{Draft, DraftPart};
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, REFERENCE_POWER, REFERENCE_SPEED};
@@ -58,6 +60,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
         // Only the names: what is wrong with them is found when they are read.
         draft.gauges.extend(section.table(&mut Vec::new()).into_iter().map(|entry| entry.key));
     }
+    chain::members(&mut draft, &sections);
     for section in sections.iter().filter(|section| section.key == "circuit") {
         paths::circuits(&mut draft, section);
     }
@@ -250,6 +253,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         pools: joined.pools,
         gauges: Vec::new(),
         line_ups: Vec::new(),
+        sisters: Sisters::default(),
         rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
         rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
     };
@@ -269,6 +273,7 @@ fn assemble(draft: &mut Draft) -> Plant {
             kind: part.kind,
             figures: read.figures,
             engine: engine_parts.get(serves).copied().flatten().map(PartId),
+            common: part.serves.is_none(),
             links: Vec::new(),
             flows: joined.part_flows[index].clone(),
             assumed: part.assumed,
@@ -278,6 +283,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         });
     }
     links::links(draft, &mut plant);
+    plant.sisters = Sisters::of(&plant);
     plant
 }
 
