@@ -98,7 +98,7 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
                 what: What::Cause(named, k),
-                circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
+                circuit: Some(rate.and_then(Rate::circuit).unwrap_or(kind.circuit)),
                 prior: rate
                     .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,

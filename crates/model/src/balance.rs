@@ -44,7 +44,7 @@ impl Balance<'_> {
         let parameters = &self.parameters[seat.first_parameter..seat.first_parameter + kind.parameters.len()];
         let site = self.site(part, parameters, self.point, &|u| x[u]);
         let mut say = Say::nothing();
-        (kind.laws.plain)(&site, &mut say);
+        kind.laws.plain(&site, &mut say);
         say
     }
 
@@ -65,7 +65,7 @@ impl Balance<'_> {
             };
             let site = self.site(part, &parameters[..own.len()], point, &read);
             let mut spoken = Spoken { say: Say::nothing(), first };
-            (kind.laws.sloped)(&site, &mut spoken.say);
+            kind.laws.sloped(&site, &mut spoken.say);
             each(&spoken);
         }
     }
@@ -84,7 +84,7 @@ impl Balance<'_> {
             let point = point::seeded(&self.point, count.wrapping_sub(first));
             let site = self.site(part, &parameters[..count], point, &|u| Dual::new(x[u]));
             let mut spoken = Spoken { say: Say::nothing(), first };
-            (kind.laws.sloped)(&site, &mut spoken.say);
+            kind.laws.sloped(&site, &mut spoken.say);
             each(&spoken);
         }
     }

@@ -19,6 +19,7 @@ mod fuel_tank;
 mod injection_pump;
 pub mod kind;
 pub mod laws;
+pub mod own_kind;
 mod parameters;
 pub mod rates;
 

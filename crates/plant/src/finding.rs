@@ -72,7 +72,7 @@ pub enum Problem {
     #[error("{what}")]
     Contradiction { what: String, advice: &'static str },
     #[error("{what}")]
-    BadChain { what: String, advice: &'static str },
+    Unfit { what: String, advice: &'static str },
     #[error("`{gauge}` has no like on a sister engine")]
     NoSister { gauge: String },
 
@@ -212,13 +212,9 @@ impl Problem {
             OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
             DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
             Duplicate { .. } => "Leave one of the two.".into(),
-            Contradiction { advice, .. }
-            | BadChain { advice, .. }
-            | BadOccasion { advice, .. }
-            | BadLine { advice, .. } => (*advice).into(),
-            NoSister { .. } => {
-                "Write what it showed; only two engines described alike, each with that gauge, can be compared.".into()
-            }
+            Unfit { advice, .. } => (*advice).into(),
+            Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
+            NoSister { .. } => "Write what it showed: only engines described alike can be compared.".into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
             NoPassage { passages, circuit, .. } if circuit == "fuel" && passages.is_empty() => {
                 "It is only spoken of. What fuel flows through is a `fuel-tank` and a `feed-pump`.".into()

@@ -1,6 +1,6 @@
 //! From the text of `vessel.toml` to the typed plant.
 //!
-//! One pass a concern, all findings together: what is told (`told`), which kind a word means ([`crate::names`]),
+//! One pass a concern, all findings together: what is told (`told`), kinds of the owner's own (`kinds`), which kind a word means ([`crate::names`]),
 //! the paths (`paths`), what was not told (`crate::completion`), what meets where (`joins`), sizes
 //! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `chain`, `taps`), and last whether it can
 //! work at all (`checks`).
@@ -13,8 +13,10 @@ mod filling;
 mod gauges;
 mod instruments;
 mod joins;
+mod kinds;
 pub mod line_ups;
 mod links;
+mod own_fails;
 pub(crate) mod paths;
 mod taps;
 pub(crate) mod told;
@@ -47,12 +49,13 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     };
     let mut draft = Draft::default();
     let sections = entries(document.as_table(), &mut draft.findings);
-    engines(&mut draft, &sections);
     sections.iter().filter(|section| section.key == "vessel").for_each(|section| vessel(&mut draft, section));
+    sections.iter().filter(|section| section.key == "kind").for_each(|section| kinds::kinds(&mut draft, section));
+    engines(&mut draft, &sections);
     for section in &sections {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
-            "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
+            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
@@ -90,7 +93,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 }
 
 /// The sections of a vessel file.
-const SECTIONS: &[&str] = &["vessel", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
+const SECTIONS: &[&str] = &["vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("name", None),
@@ -167,7 +170,7 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             None => (Some(name.clone()), entry.key_place.clone()),
         };
         let Some(word) = word else { continue };
-        let kind = match names::kind_called(&word) {
+        let kind = match names::kind_among(&draft.kinds, &word) {
             Ok(kind) => kind,
             Err(problem) => {
                 draft.findings.push(Finding::at(problem, place));
@@ -199,7 +202,8 @@ fn engines(draft: &mut Draft, sections: &[Entry]) {
         for entry in section.table(&mut Vec::new()) {
             let kind = entry.table(&mut Vec::new()).iter().find(|e| e.key == "kind").and_then(|e| e.value.as_str());
             let word = kind.unwrap_or(if section.key == "engine" { "diesel" } else { &entry.key });
-            if names::kind_called(word).is_ok_and(names::is_engine) && !draft.engines.contains(&entry.key) {
+            if names::kind_among(&draft.kinds, word).is_ok_and(names::is_engine) && !draft.engines.contains(&entry.key)
+            {
                 draft.engines.push(entry.key);
             }
         }

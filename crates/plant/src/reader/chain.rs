@@ -154,7 +154,7 @@ fn one_of<T: Copy>(entry: &Entry, known: &[(&'static str, T)], findings: &mut Ve
 
 fn named(plant: &Plant, gauge: &Entry, entry: &Entry, member: Member, findings: &mut Vec<Finding>) -> Option<PartId> {
     let name = folded(entry.text(findings)?);
-    let wrong = |what: String, advice| Finding::at(Problem::BadChain { what, advice }, entry.place.clone());
+    let wrong = |what: String, advice| Finding::at(Problem::Unfit { what, advice }, entry.place.clone());
     if name.is_empty() {
         let what = format!("`{}` of `{}` names nothing", entry.key, gauge.key);
         findings.push(wrong(what, "Write its name, or leave the line out."));
@@ -190,7 +190,7 @@ fn named(plant: &Plant, gauge: &Entry, entry: &Entry, member: Member, findings: 
 /// One sender sends one thing: gauges on it look at the same.
 fn sender_fits(plant: &Plant, gauge: &Entry, sender: PartId, tap: Tap, findings: &mut Vec<Finding>) {
     let mut wrong = |what: String, advice, first: Option<GaugeId>| {
-        let finding = Finding::at(Problem::BadChain { what, advice }, gauge.key_place.clone());
+        let finding = Finding::at(Problem::Unfit { what, advice }, gauge.key_place.clone());
         findings.push(match first {
             Some(first) => finding.and(plant[first].place.clone(), "the other is here"),
             None => finding,

@@ -193,7 +193,7 @@ fn parse(text: &str, parameter: &Parameter, carried: &Contents) -> Result<f64, U
 }
 
 /// The figure as told; `None` with a finding if it cannot be used.
-fn figure(
+pub(super) fn figure(
     entry: &Entry,
     parameter: &Parameter,
     carried: &Contents,
