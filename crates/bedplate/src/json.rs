@@ -1,11 +1,13 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
+mod margins;
 mod valves;
 
 use crate::stop::Stop;
 use serde::Serialize;
 use std::io::Write;
 
+pub use margins::*;
 pub use valves::*;
 
 /// Version of every shape here.

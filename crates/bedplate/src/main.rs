@@ -50,6 +50,8 @@ enum Verb {
     Isolate(verbs::isolate::Asked),
     /// How the valves stand, what comes of turning some, and who turned them
     LineUp(verbs::line_up::Asked),
+    /// Is everything sized and arranged right, where she is hardest put to it?
+    Margins(verbs::margins::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -65,6 +67,7 @@ fn main() -> ExitCode {
         Verb::Follow(asked) => verbs::follow::run(asked, &mut out),
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
+        Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

@@ -7,6 +7,7 @@ pub mod explain;
 pub mod follow;
 pub mod isolate;
 pub mod line_up;
+pub mod margins;
 pub mod words;
 
 use crate::stop::Stop;

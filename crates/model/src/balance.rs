@@ -39,13 +39,19 @@ pub(crate) struct Spoken {
 impl Balance<'_> {
     /// What a part's laws say at these unknowns.
     pub(crate) fn say(&self, part: usize, x: &[f64]) -> Say<f64> {
-        let seat = &self.layout.seats[part];
-        let kind = self.plant.parts[part].kind;
-        let parameters = &self.parameters[seat.first_parameter..seat.first_parameter + kind.parameters.len()];
-        let site = self.site(part, parameters, self.point, &|u| x[u]);
-        let mut say = Say::nothing();
-        kind.laws.plain(&site, &mut say);
-        say
+        let laws = self.plant.parts[part].kind.laws;
+        self.at_part(PartId(part), x, |site| {
+            let mut say = Say::nothing();
+            laws.plain(site, &mut say);
+            say
+        })
+    }
+
+    /// What a question finds at a part at these unknowns.
+    pub(crate) fn at_part<R>(&self, part: PartId, x: &[f64], question: impl Fn(&Site<f64>) -> R) -> R {
+        let first = self.layout.seats[part.0].first_parameter;
+        let parameters = &self.parameters[first..first + self.plant[part].kind.parameters.len()];
+        question(&self.site(part.0, parameters, self.point, &|u| x[u]))
     }
 
     /// The same with slopes in the part's unknowns, 16 directions a time.

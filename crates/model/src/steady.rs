@@ -4,7 +4,7 @@ use crate::balance::Balance;
 use crate::layout::{Layout, pressure, temperature};
 use crate::warmth::Held;
 use parts::kind::{Circuit, Probe};
-use parts::laws::Point;
+use parts::laws::{Point, Site};
 use plant::plant::{Flow, FlowId, NodeId, PartId, Plant, Tap, Terminal, metered_density};
 use solver::{Options, Solver, Structure, Stuck};
 use std::sync::Arc;
@@ -245,6 +245,11 @@ impl Model {
             || "no equation stands out".into(),
             |e| format!("no balance was found for {}", self.name_of(e)),
         )
+    }
+
+    /// What a question finds at a part in a state with these figures; the site's pressures are absolute.
+    pub fn ask<R>(&self, figures: &[f64], state: &State, part: PartId, question: impl Fn(&Site<f64>) -> R) -> R {
+        self.balance(figures, state.point).at_part(part, &state.x, question)
     }
 
     /// What a gauge's tap reads in a state [SI; pressures over the atmosphere].

@@ -273,3 +273,23 @@ fn samphire_changes_over_to_her_other_chest() {
     agrees(over, usual, 0.05 * usual, "the other side does as well");
     assert!(starved < 0.8 * usual, "{starved} of {usual} kg/s through a seacock nearly shut");
 }
+
+#[test]
+fn what_the_relief_valve_lets_back_feeds_the_trough() {
+    let paths = "[circuit.oil]\npath = [\"sump\", \"oil-pickup\", \"oil-pump\", \"oil-filter\", \"oil-cooler\", \"engine\"]\n\
+                 paths = [[\"oil-pump\", \"relief-valve\", \"oil-trough\", \"sump\"]]";
+    let text = format!("[vessel]\nname = \"a plant with it\"\n{ENGINE}{paths}\n");
+    let mut model = common::model(&text);
+    solves(&mut model);
+    let fed = |model: &Model, state: &State| {
+        let trough = part(&model.plant, "oil-trough");
+        model.read(state, Tap::Unknown(trough, 0))
+    };
+    let sound = changed(&mut model, &[]);
+    let relief = flow(&model, &sound, "relief-valve");
+    assert!(relief > 0.02, "{relief} kg/s");
+    agrees(flow(&model, &sound, "oil-trough"), relief, 1e-6, "all that the valve lets back runs through it");
+    assert!(fed(&model, &sound) > 1.0, "{}", fed(&model, &sound));
+    let worn = changed(&mut model, &[("oil-pump", "displacement", 1e-6)]);
+    assert!(fed(&model, &worn) < 0.2, "a pump that lifts no valve leaves the rockers dry: {}", fed(&model, &worn));
+}

@@ -187,7 +187,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the shaft seal", "water", Beyond::Space, &["seal_weeps"])],
     limits: &[],
-    margins: &[],
+    margins: &[LIFT],
 };
 
 /// Its laws.

@@ -33,6 +33,9 @@ const AIR_SIDE: f64 = 0.85;
 /// Charge that leaves it.
 const CHARGE: Probe = Probe::Unknown(1);
 
+/// Boost from which the margins ask how cool the charge is [Pa].
+const LOADED: f64 = 30_000.0;
+
 /// The kind.
 pub const KIND: Kind = Kind {
     name: "charge-air-cooler",
@@ -175,7 +178,20 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[
+        RAW_RISE,
+        NO_SCALE,
+        Margin {
+            name: "charge",
+            asks: "Is the charge cool enough?",
+            of: |at| (at.unknowns[0] > LOADED).then_some(at.unknowns[1]),
+            quantity: Quantity::Temperature,
+            least: f64::NEG_INFINITY,
+            most: 338.15,
+            remedy: "a larger cooler, or colder water through it",
+            source: "common practice, no source",
+        },
+    ],
 };
 
 /// Its laws.

@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use measure::quantity::Quantity;
 use physics::number::Number;
 use physics::smooth::signed_square;
 
@@ -144,7 +145,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "inlet",
+        asks: "Is the pump clear of cavitation?",
+        of: |at| Some(at.inlet_pressure[0] - at.vapour_pressure(0)),
+        quantity: Quantity::PressureDifference,
+        least: 15000.0,
+        most: f64::INFINITY,
+        remedy: "a wider return, the header tank higher, a cap of higher pressure",
+        source: "from memory",
+    }],
 };
 
 /// Its laws.

@@ -244,7 +244,16 @@ pub const KIND: Kind = Kind {
         act: ABOUT_TO_BURN,
         source: "[Trade] 2.5 surfaces over 220 °C are lagged or cooled",
     }],
-    margins: &[],
+    margins: &[Margin {
+        name: "skin",
+        asks: "Is no surface hot enough to light oil?",
+        of: |at| Some(at.unknowns[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 493.15,
+        remedy: "thicker lagging, whole and sheathed",
+        source: "[Trade] 2.5 hot surface",
+    }],
 };
 
 /// Its laws.

@@ -30,6 +30,9 @@ const REST: f64 = 0.02;
 const CHANGE_OVER: &str = "Turn the lever over to the other basket, all the way to its stop, and look for water at the \
     outlet. No lid off under way but that of the basket shut off.";
 
+/// Flow from which the margins ask [share of rated].
+const IN_USE: f64 = 0.1;
+
 /// The kind.
 pub const KIND: Kind = Kind {
     name: "duplex-strainer",
@@ -198,7 +201,19 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "clean drop",
+        asks: "Is it large enough, even a little dirty?",
+        of: |at| {
+            let in_use = at.flow[0] > IN_USE * P::of(at.parameters).rated_flow;
+            in_use.then(|| at.inlet_pressure[0] - at.outlet_pressure[0])
+        },
+        quantity: Quantity::PressureDifference,
+        least: f64::NEG_INFINITY,
+        most: 6000.0,
+        remedy: "a larger strainer: free area of three to four times the pipe",
+        source: "common practice, no source",
+    }],
 };
 
 /// Where dirt that passes ends up.

@@ -220,7 +220,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the inner wall", "gas", Beyond::Way("water"), &["perforated_inside"])],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "wet hose",
+        asks: "Does the water cool the gas enough for the hose?",
+        of: |at| Some(at.outlet_temperature[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 347.15,
+        remedy: "more water to the elbow, and evenly round the gas",
+        source: "[Trade] 2.5 alarm",
+    }],
 };
 
 /// Its laws.

@@ -226,7 +226,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[LIFT],
 };
 
 /// Its laws.

@@ -216,7 +216,7 @@ pub const KIND: Kind = Kind {
         wall("the boots and end caps", "coolant", Beyond::Space, &["boot_loose"]),
     ],
     limits: &[],
-    margins: &[],
+    margins: &[RAW_RISE, NO_SCALE],
 };
 
 /// Its laws.

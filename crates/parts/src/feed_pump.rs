@@ -161,7 +161,16 @@ pub const KIND: Kind = Kind {
         act: STARVES,
         source: "[Trade] 2.4 feed pressure",
     }],
-    margins: &[],
+    margins: &[Margin {
+        name: "suction",
+        asks: "Does the pump draw easily?",
+        of: |at| Some(-over(at, 0)),
+        quantity: Quantity::PressureDifference,
+        least: f64::NEG_INFINITY,
+        most: 17000.0,
+        remedy: "a wider suction, larger elements, the pump lower down",
+        source: "[Trade] 2.4 suction limit",
+    }],
 };
 
 /// A pump that a spring or a magnet makes deliver: strokes, what fills them, and what its push lets out.

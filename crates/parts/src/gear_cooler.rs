@@ -189,7 +189,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated", "oil_into_coolant"])],
     limits: &[],
-    margins: &[],
+    margins: &[NO_SCALE],
 };
 
 /// Its laws.

@@ -10,13 +10,13 @@ crate::parameters! {
     /// Engine turns for each turn of the shaft [1].
     reduction: Ratio, 0.5..=8.0, 2.5, exact, "common practice, no source";
     /// Share of power lost to heat in it at rated load [1].
-    loss: Ratio, 0.005..=0.12, 0.035, within 1.5, "from memory";
+    loss: Ratio, 0.005..=0.12, 0.03, within 1.5, "from memory";
     /// Oil its pump moves at 100 rad/s of engine speed [kg/s].
     pump_flow: MassFlow, 0.005..=5.0, 0.1 * power ^ 1.0, within 1.5, "from memory";
     /// Clutch pressure at which its pump slips all it moves [Pa].
     shutoff: PressureDifference, 50_000.0..=4e6, 1.5e6, within 1.4, "[Trade] 2.8 working oil pressure";
     /// Conductance of its case to the engine space [W/K].
-    case_conductance: ThermalConductance, 1.0..=500.0, 12.0 * power ^ 0.67, within 1.6, "from memory";
+    case_conductance: ThermalConductance, 1.0..=500.0, 20.0 * power ^ 0.67, within 1.6, "from memory";
     /// Share of turns lost in a slipping clutch [1].
     clutch_slip: Ratio, 0.0..=1.0, 0.0, exact, "common practice, no source";
     /// Oil as a share of the full mark [1].
@@ -351,7 +351,16 @@ pub const KIND: Kind = Kind {
                       lie without it.",
         source: "[Trade] 2.8 oil limit of a hydraulic gear",
     }],
-    margins: &[],
+    margins: &[Margin {
+        name: "hot oil",
+        asks: "Does the gear oil stay cool enough?",
+        of: |at| Some(at.inlet_temperature[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 368.15,
+        remedy: "a gear-oil cooler, a larger one, or more water through it",
+        source: "[Trade] 2.14 gear temperature",
+    }],
 };
 
 /// Its laws.

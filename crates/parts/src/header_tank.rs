@@ -21,6 +21,8 @@ crate::parameters! {
 
 /// Volume expansion of coolant between cold and hot [1/K]: 4.5 % over 70 K.
 const EXPANSION: f64 = 6.4e-4;
+/// Temperature it is filled at [K].
+const FILLED_AT: f64 = 293.15;
 /// Rounding of the cap's lift [Pa].
 const CAP_WIDTH: f64 = 1_500.0;
 /// Fill at which the suction begins to draw air, and how fast [1].
@@ -333,7 +335,19 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "room to expand",
+        asks: "Is there room for the coolant to expand?",
+        of: |at| {
+            let p = P::of(at.parameters);
+            Some(p.air_space + 1.0 - p.fill - (at.inlet_temperature[0] - FILLED_AT) * EXPANSION)
+        },
+        quantity: Quantity::Ratio,
+        least: 0.01,
+        most: f64::INFINITY,
+        remedy: "a larger header tank, or less in it cold",
+        source: "[Trade] 2.2 expansion",
+    }],
 };
 
 /// Its laws.
@@ -342,11 +356,11 @@ struct HeaderTank;
 impl Law for HeaderTank {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
-        let warm = at.inlet_temperature[0] - 293.15;
+        let warm = at.inlet_temperature[0] - FILLED_AT;
         let space = p.air_space + (-p.fill + 1.0);
         let left = positive_part(space - warm * EXPANSION, 0.01);
         // The cushion: air squeezed by the expansion, warmed, and the vapour over the coolant.
-        let cushion = at.point.atmosphere * (space / left * (warm / 293.15 + 1.0) - 1.0) + at.vapour_pressure(0);
+        let cushion = at.point.atmosphere * (space / left * (warm / FILLED_AT + 1.0) - 1.0) + at.vapour_pressure(0);
         let over = smooth_min(positive_part(cushion, CAP_WIDTH), p.cap * p.holds + 500.0, CAP_WIDTH);
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere - over;
         let drawn = step(-p.fill + AIR_FROM, AIR_WIDTH);

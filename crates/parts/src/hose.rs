@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use measure::quantity::Quantity;
 use physics::constants::GRAVITY;
 use physics::flow::pipe_drop;
 use physics::number::Number;
@@ -212,7 +213,28 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[
+        Margin {
+            name: "suction velocity",
+            asks: "Is the water slow enough where it is drawn?",
+            of: |at| water_velocity(at, P::of(at.parameters).bore, true),
+            quantity: Quantity::Velocity,
+            least: f64::NEG_INFINITY,
+            most: 2.0,
+            remedy: "a wider bore: noise, air and collapse come with speed",
+            source: "[Trade] 2.1 suction velocity",
+        },
+        Margin {
+            name: "velocity",
+            asks: "Is the water slow enough?",
+            of: |at| water_velocity(at, P::of(at.parameters).bore, false),
+            quantity: Quantity::Velocity,
+            least: f64::NEG_INFINITY,
+            most: 3.0,
+            remedy: "a wider bore: fast water wears hoses and bends",
+            source: "[Trade] 2.1 discharge velocity",
+        },
+    ],
 };
 
 /// Its laws.

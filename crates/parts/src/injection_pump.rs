@@ -170,7 +170,16 @@ pub const KIND: Kind = Kind {
               tank, and keep flame and spark away.",
         source: "[Trade] 2.4 fuel temperature at inlet",
     }],
-    margins: &[],
+    margins: &[Margin {
+        name: "fuel temperature",
+        asks: "Does the fuel arrive cool enough?",
+        of: |at| Some(at.inlet_temperature[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 338.15,
+        remedy: "the return to a larger tank or through a cooler: power falls with warm fuel",
+        source: "[Trade] 2.4 fuel temperature",
+    }],
 };
 
 /// Its laws.

@@ -66,6 +66,7 @@ mod oil_cooler;
 mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
+mod oil_trough;
 mod outlet;
 mod plate_exchanger;
 mod plug;

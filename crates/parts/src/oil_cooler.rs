@@ -167,7 +167,7 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[wall("the tubes", "oil", Beyond::Way("water"), &["perforated"])],
     limits: &[],
-    margins: &[],
+    margins: &[NO_SCALE],
 };
 
 /// Its laws.

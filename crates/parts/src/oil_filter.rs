@@ -3,6 +3,7 @@
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use crate::oil_pump::thinned;
+use measure::quantity::Quantity;
 use physics::number::Number;
 use physics::smooth::{signed_root, softplus};
 
@@ -150,7 +151,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "bypass",
+        asks: "Does all oil go through the element?",
+        of: |at| Some((at.inlet_pressure[0] - at.outlet_pressure[0]) / P::of(at.parameters).bypass),
+        quantity: Quantity::Ratio,
+        least: f64::NEG_INFINITY,
+        most: 0.6,
+        remedy: "a larger element, or oil of the grade for this climate",
+        source: "common practice, no source",
+    }],
 };
 
 /// Its laws.

@@ -212,7 +212,7 @@ pub const KIND: Kind = Kind {
         wall("the gaskets", "coolant", Beyond::Space, &["gasket_leaks"]),
     ],
     limits: &[],
-    margins: &[],
+    margins: &[RAW_RISE, NO_SCALE],
 };
 
 /// Its laws.

@@ -171,7 +171,7 @@ pub const KIND: Kind = Kind {
         act: "Slow down at once and open whatever is shut after the pump: it bursts a hose before it stops.",
         source: "common practice, no source",
     }],
-    margins: &[],
+    margins: &[LIFT],
 };
 
 /// Its laws.

@@ -352,7 +352,7 @@ pub const KIND: Kind = Kind {
         wall("both shaft seals, where the engine drives it", "water", Beyond::Crankcase, &["seals_pass_to_oil"]),
     ],
     limits: &[],
-    margins: &[],
+    margins: &[LIFT],
 };
 
 /// Its laws.

@@ -18,6 +18,9 @@ crate::parameters! {
 /// Flow below which the drop turns linear, so that slopes stay finite at rest [share of rated flow].
 const REST: f64 = 0.02;
 
+/// Flow from which the margins ask [share of rated].
+const IN_USE: f64 = 0.1;
+
 /// The kind.
 pub const KIND: Kind = Kind {
     name: "strainer",
@@ -173,7 +176,19 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "clean drop",
+        asks: "Is it large enough, even a little dirty?",
+        of: |at| {
+            let in_use = at.flow[0] > IN_USE * P::of(at.parameters).rated_flow;
+            in_use.then(|| at.inlet_pressure[0] - at.outlet_pressure[0])
+        },
+        quantity: Quantity::PressureDifference,
+        least: f64::NEG_INFINITY,
+        most: 6000.0,
+        remedy: "a larger strainer: free area of three to four times the pipe",
+        source: "common practice, no source",
+    }],
 };
 
 /// Its law.

@@ -235,7 +235,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "hot oil",
+        asks: "Does the oil stay cool enough?",
+        of: |at| Some(at.inlet_temperature[0]),
+        quantity: Quantity::Temperature,
+        least: f64::NEG_INFINITY,
+        most: 383.15,
+        remedy: "an oil cooler, a larger one, or more water through it",
+        source: "[Trade] 2.3 oil temperature",
+    }],
 };
 
 /// Its laws.

@@ -180,7 +180,16 @@ pub const KIND: Kind = Kind {
     ],
     walls: &[],
     limits: &[],
-    margins: &[],
+    margins: &[Margin {
+        name: "reserve",
+        asks: "Has the cooler something in hand?",
+        of: |at| Some(at.unknowns[0]),
+        quantity: Quantity::Ratio,
+        least: f64::NEG_INFINITY,
+        most: 0.92,
+        remedy: "a larger cooler, or more water through it: a thermostat wide open can hold nothing back",
+        source: "common practice, no source",
+    }],
 };
 
 /// Its laws.

@@ -217,7 +217,28 @@ pub const KIND: Kind = Kind {
             what the propeller asks.",
         source: "[Trade] 2.5",
     }],
-    margins: &[],
+    margins: &[
+        Margin {
+            name: "gas behind it",
+            asks: "Is the gas behind the turbine cool enough to go on for days?",
+            of: |at| Some(at.outlet_temperature[0]),
+            quantity: Quantity::Temperature,
+            least: f64::NEG_INFINITY,
+            most: 813.15,
+            remedy: "less load (pitch, propeller), cooler charge, or a cleaner air way",
+            source: "[Trade] 2.5 sustained",
+        },
+        Margin {
+            name: "back pressure",
+            asks: "Does the exhaust let the turbine breathe?",
+            of: |at| Some(at.outlet_pressure[0] - at.point.atmosphere),
+            quantity: Quantity::PressureDifference,
+            least: f64::NEG_INFINITY,
+            most: 4900.0,
+            remedy: "a wider exhaust, fewer and rounder bends",
+            source: "[Trade] 1.3 back pressure",
+        },
+    ],
 };
 
 /// Its laws.

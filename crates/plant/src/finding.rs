@@ -86,7 +86,6 @@ pub enum Problem {
     UnknownCircuit { name: String, nearest: Option<String>, known: Vec<String> },
     #[error("no engine is described")]
     NoEngine,
-
     #[error("the {circuit} circuit cannot lead through `{part}`")]
     NoPassage { part: String, circuit: String, passages: Vec<String> },
     #[error("the {circuit} circuit could lead through `{part}` in more than one way: {}", passages.join(", "))]
@@ -212,8 +211,10 @@ impl Problem {
             OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
             DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
             Duplicate { .. } => "Leave one of the two.".into(),
-            Unfit { advice, .. } => (*advice).into(),
-            Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
+            Contradiction { advice, .. }
+            | Unfit { advice, .. }
+            | BadOccasion { advice, .. }
+            | BadLine { advice, .. } => (*advice).into(),
             NoSister { .. } => "Write what it showed: only engines described alike can be compared.".into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
             NoPassage { passages, circuit, .. } if circuit == "fuel" && passages.is_empty() => {

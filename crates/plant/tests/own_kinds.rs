@@ -32,6 +32,7 @@ fn a_kind_in_the_text_is_a_kind_like_any_other() {
     // A part of it may say a figure of its own, by the same names.
     let louder = format!("{GLASSWORT}\n[part.cold-store-condenser]\nheat = \"2 kW\"\n");
     let plant = read(&louder).0.expect("a plant");
+    let id = plant.part("cold-store-condenser").expect("the same part");
     assert!((plant[id].figures[2].value - 2e3).abs() < 1e-6);
 }
 
@@ -93,6 +94,6 @@ fn absurd_kinds_are_findings_and_never_a_panic() {
         }
     }
     assert!(refused > 100, "{refused}");
-    let many: String = (0..200).map(|k| format!("[kind.k{k}]\ncircuit = \"fuel\"\n")).collect();
+    let many: String = (0..200).map(|k| format!("[kind.k{k}]\ncircuit = \"fuel\"\n")).collect::<Vec<_>>().concat();
     assert!(read(&many).0.is_none());
 }

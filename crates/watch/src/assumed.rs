@@ -72,18 +72,18 @@ pub fn typical(plant: &Plant) -> impl Iterator<Item = Told<'_>> {
 /// The figures that make the bands wide, widest first.
 pub fn widest<'a>(plant: &'a Plant, expected: &Expected) -> Vec<Wide<'a>> {
     let layout = Layout::of(plant);
-    let last_before =
-        |place: usize| (0..plant.parts.len()).rev().map(PartId).find(|id| layout.first_parameter(*id) <= place);
-    expected
-        .widest
-        .iter()
-        .filter_map(|&(place, share)| {
-            let id = last_before(place)?;
-            let (part, k) = (&plant[id], place - layout.first_parameter(id));
-            let told = Told::of(plant, part, part.kind.parameters.get(k)?, part.figures.get(k)?);
-            share.is_finite().then_some(Wide { told, share })
-        })
-        .collect()
+    let wide = |&(place, share): &(usize, f64)| {
+        let told = at_place(plant, &layout, place)?;
+        share.is_finite().then_some(Wide { told, share })
+    };
+    expected.widest.iter().filter_map(wide).collect()
+}
+
+/// The figure at a place of the plant's list of parameters.
+pub fn at_place<'a>(plant: &'a Plant, layout: &Layout, place: usize) -> Option<Told<'a>> {
+    let id = (0..plant.parts.len()).rev().map(PartId).find(|id| layout.first_parameter(*id) <= place)?;
+    let (part, k) = (&plant[id], place - layout.first_parameter(id));
+    Some(Told::of(plant, part, part.kind.parameters.get(k)?, part.figures.get(k)?))
 }
 
 impl<'a> Told<'a> {

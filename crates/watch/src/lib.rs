@@ -18,6 +18,7 @@ pub mod picture;
 pub mod place;
 pub mod recent;
 pub mod saying;
+pub mod sizing;
 mod snapshot;
 pub mod standby;
 mod story;

@@ -75,3 +75,8 @@ fn words_keeps_its_shape() {
 fn draw_keeps_its_shape() {
     has_the_shape(include_str!("../snapshots/draw.txt"), &["draw", &vessel("marram"), "--json"]);
 }
+
+#[test]
+fn margins_keeps_its_shape() {
+    has_the_shape(include_str!("../snapshots/margins.txt"), &["margins", &vessel("marram"), "--json"]);
+}

@@ -8,6 +8,7 @@ mod live;
 mod look;
 mod network;
 mod sweep;
+mod trains;
 mod world;
 
 use std::path::Path;
@@ -27,9 +28,10 @@ fn main() -> std::process::ExitCode {
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["network", vessel, share] => run_network(vessel, share),
+        ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | trains VESSEL.toml SHARE SEA | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -61,6 +63,13 @@ fn run_one(vessel: &str, seed: &str, fault: &str) -> Result<(), String> {
 fn run_network(vessel: &str, share: &str) -> Result<(), String> {
     let share = share.parse().map_err(|_| "at what share of rated speed?")?;
     println!("{}", network::network(&load(vessel)?, share)?);
+    Ok(())
+}
+
+fn run_trains(vessel: &str, share: &str, sea: &str) -> Result<(), String> {
+    let share = share.parse().map_err(|_| "at what share of rated speed?")?;
+    let sea: f64 = sea.parse().map_err(|_| "in a sea of how many degrees Celsius?")?;
+    println!("{}", trains::trains(&load(vessel)?, share, sea + 273.15)?);
     Ok(())
 }
 
