@@ -15,7 +15,7 @@ const ENGINE: &str = "[engine.main]\nrated = { power = \"60 kW\", speed = \"1800
 const CATALOGUE: &str = "[part.screen]\nkind = \"strainer\"\nrated = { flow = \"58 L/min\", drop = \"2.4 kPa\" }\n";
 const OWN: &str = "[kind.sieve.passage.water]\ncarries = \"raw-water\"\nrated = { flow = \"58 L/min\", drop = \"2.4 kPa\" }\n\
     [kind.sieve.fails.blocked]\ntitle = \"strainer blocked\"\nmoves = { drop = \"blocked\" }\nseverity = \"mostly bad\"\n\
-    says = { \"weed in the bowl\" = 0.85, \"raw-pump.hot to the touch\" = 0.15, \"diesel.smell of hot rubber\" = 0.12 }\n\
+    says = { \"weed in the bowl\" = { chance = 0.85, otherwise = 0.25 }, \"raw-pump.hot to the touch\" = 0.15, \"diesel.smell of hot rubber\" = 0.12 }\n\
     rate = \"strainer-blocked\"\nremedy = \"clean the strainer\"\n\
     [kind.sieve.checks.open-and-look]\ntitle = \"Open and look\"\nstate = \"stopped and shut\"\ncaution = \"Seacock shut.\"\n\
     finds = [\"blocked\"]\npower = \"strainer-lid\"\n[part.screen]\nkind = \"sieve\"\n";

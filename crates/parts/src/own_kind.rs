@@ -96,12 +96,25 @@ pub struct OwnCause {
     pub moves: Vec<OwnMove>,
     /// How bad it is when it is noticed.
     pub severity: Severity,
-    /// Words it makes people say: kind (empty for its own), word, chance.
-    pub says: Vec<(String, String, f64)>,
+    /// Words it makes people say.
+    pub says: Vec<OwnSays>,
     /// Key of its rate.
     pub rate: &'static str,
     /// What cures it.
     pub remedy: String,
+}
+
+/// A word that a cause makes people say.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnSays {
+    /// Kind of part it is said of; empty for its own.
+    pub kind: String,
+    /// The word.
+    pub word: String,
+    /// Chance that it is there to be noticed [1].
+    pub chance: f64,
+    /// Chance that it is said of its own kind though nothing is off [1].
+    pub otherwise: f64,
 }
 
 /// What a cause moves.
@@ -138,8 +151,8 @@ pub struct OwnCheck {
 
 /// Source that figures of such a kind name.
 const TOLD: &str = "the owner's own description; from memory";
-/// A word said though nothing is off, and not said though it is so; from memory.
-const FALSE_SAID: f64 = 0.03;
+/// A word said though nothing is off where nothing else is told, and one not said though it is so [1]; from memory.
+pub const FALSE_SAID: f64 = 0.03;
 const MISSED: f64 = 0.2;
 
 /// A text that lives as long as the program.
@@ -282,13 +295,13 @@ impl OwnKind {
     /// The words its causes make people say of it.
     fn words(&self) -> Vec<Word> {
         let mut words: Vec<Word> = Vec::new();
-        for (kind, name, _) in self.causes.iter().flat_map(|cause| &cause.says) {
-            if kind.is_empty() && words.iter().all(|word| word.name != name) {
-                let name = kept(name);
+        for says in self.causes.iter().flat_map(|cause| &cause.says) {
+            if says.kind.is_empty() && words.iter().all(|word| word.name != says.word) {
+                let name = kept(&says.word);
                 let word = Word {
                     name,
                     of: crate::kind::Of::Cause,
-                    false_said: FALSE_SAID,
+                    false_said: says.otherwise,
                     miss: MISSED,
                     group: name,
                     danger: None,
@@ -335,10 +348,10 @@ fn cause(own: &OwnCause) -> Cause {
             by: each.by,
         })),
         severity: own.severity,
-        says: kept_list(own.says.iter().map(|(kind, word, chance)| Says {
-            kind: kept(kind),
-            word: kept(word),
-            chance: *chance,
+        says: kept_list(own.says.iter().map(|says| Says {
+            kind: kept(&says.kind),
+            word: kept(&says.word),
+            chance: says.chance,
         })),
         misreads: None,
         rate: own.rate,

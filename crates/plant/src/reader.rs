@@ -16,6 +16,7 @@ mod joins;
 mod kinds;
 pub mod line_ups;
 mod links;
+mod own_checks;
 mod own_fails;
 pub(crate) mod paths;
 mod taps;

@@ -131,9 +131,9 @@ pub(super) fn chain(plant: &Plant, gauge: &Entry, told: &[Entry], tap: Tap, find
                 *slot = Some(part);
             }
         } else if entry.key == "sender-resistance" {
-            chain.sends = one_of(entry, RESISTANCES, findings).unwrap_or_default();
+            chain.sends = entry.one_of(RESISTANCES, findings).unwrap_or_default();
         } else if entry.key == "head" {
-            chain.head = one_of(entry, HEADS, findings).unwrap_or_default();
+            chain.head = entry.one_of(HEADS, findings).unwrap_or_default();
         }
     }
     let pulses = told.iter().any(|e| e.key == "reads" && matches!(e.value.as_str(), Some("speed" | "flow")));
@@ -144,12 +144,6 @@ pub(super) fn chain(plant: &Plant, gauge: &Entry, told: &[Entry], tap: Tap, find
         sender_fits(plant, gauge, sender, tap, findings);
     }
     chain
-}
-
-fn one_of<T: Copy>(entry: &Entry, known: &[(&'static str, T)], findings: &mut Vec<Finding>) -> Option<T> {
-    let words: Vec<&'static str> = known.iter().map(|(word, _)| *word).collect();
-    let word = entry.choice(&words, findings)?;
-    known.iter().find(|(known, _)| *known == word).map(|(_, value)| *value)
 }
 
 fn named(plant: &Plant, gauge: &Entry, entry: &Entry, member: Member, findings: &mut Vec<Finding>) -> Option<PartId> {

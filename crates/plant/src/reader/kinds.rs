@@ -4,9 +4,9 @@
 //! about it (words, parameters, symbol) follows, and a part of it is a part like any other.
 
 use super::draft::Draft;
-use super::own_fails;
 use super::told::Entry;
 use super::{figures, filling};
+use super::{own_checks, own_fails};
 use crate::finding::{Finding, Problem};
 use crate::names;
 use measure::figure::Spread;
@@ -84,7 +84,7 @@ fn kind(draft: &mut Draft, entry: &Entry) -> Option<OwnKind> {
     let circuit = circuit.or(first).unwrap_or(Circuit::RawWater);
     let mut own = OwnKind { name, title, circuit, ways, causes: Vec::new(), checks: Vec::new() };
     own_fails::fails(&mut own, &told, &draft.kinds, &mut findings);
-    own_fails::checks(&mut own, &told, &mut findings);
+    own_checks::checks(&mut own, &told, &mut findings);
     draft.findings.extend(findings);
     Some(own)
 }

@@ -1,4 +1,4 @@
-//! How a kind of the owner's own fails, and what can be checked on it.
+//! How a kind of the owner's own fails: what moves, what is said, how often.
 
 use super::kinds::{find, strangers, text, unfit};
 use super::told::Entry;
@@ -7,18 +7,19 @@ use crate::names::{self, folded};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit;
-use parts::kind::{By, Kind, Parameter, Severity, State};
-use parts::own_kind::{Of, OwnCause, OwnCheck, OwnKind, OwnMove};
+use parts::kind::{By, Kind, Parameter, Severity};
+use parts::own_kind::{FALSE_SAID, Of, OwnCause, OwnKind, OwnMove, OwnSays};
 use parts::rates;
+use std::ops::RangeInclusive;
 
 /// Most ways to fail, and most checks, of one such kind.
-const MOST: usize = 40;
+pub(super) const MOST: usize = 40;
 /// Chances and factors within reason.
-const CHANCES: std::ops::RangeInclusive<f64> = 0.01..=0.99;
-const FACTORS: std::ops::RangeInclusive<f64> = 1e-3..=1e3;
+const CHANCES: RangeInclusive<f64> = 0.01..=0.99;
+const OTHERWISE: RangeInclusive<f64> = 0.0..=0.7;
+const FACTORS: RangeInclusive<f64> = 1e-3..=1e3;
 
 const FAILS: &[&str] = &["title", "moves", "severity", "says", "rate", "remedy", "note"];
-const CHECKS: &[&str] = &["title", "minutes", "state", "tool", "caution", "finds", "power", "note"];
 
 /// How often, in words, and the class of the table that it is.
 const OFTEN: &[(&str, &str)] =
@@ -30,16 +31,6 @@ const SEVERITIES: &[(&str, Severity)] = &[
     ("nearly-shut", Severity::NearlyShut),
     ("whole", Severity::Whole),
 ];
-const STATES: &[(&str, State)] = &[
-    ("running", State::Running),
-    ("idling", State::Idling),
-    ("stopped", State::Stopped),
-    ("stopped-and-shut", State::StoppedAndShut),
-    ("stopped-and-cold", State::StoppedCold),
-    ("under-water", State::UnderWater),
-];
-/// How sure a look is where nothing else is told.
-const LOOK: &str = "visual-general";
 
 /// Reads `fails`.
 pub(super) fn fails(own: &mut OwnKind, told: &[Entry], kinds: &[&'static Kind], findings: &mut Vec<Finding>) {
@@ -69,18 +60,12 @@ pub(super) fn fails(own: &mut OwnKind, told: &[Entry], kinds: &[&'static Kind], 
                 .unwrap_or_else(|| format!("{} {}", own.title.to_lowercase(), entry.key.replace('-', " "))),
             name: entry.key.replace('-', "_"),
             moves,
-            severity: find(&told, "severity").and_then(|e| one_of(e, SEVERITIES, findings)).unwrap_or(Severity::Even),
+            severity: find(&told, "severity").and_then(|e| e.one_of(SEVERITIES, findings)).unwrap_or(Severity::Even),
             says,
             rate: find(&told, "rate").and_then(|entry| rate(entry, findings)).unwrap_or("owner-sometimes"),
             remedy: remedy.unwrap_or_default(),
         });
     }
-}
-
-fn one_of<T: Copy>(entry: &Entry, known: &[(&'static str, T)], findings: &mut Vec<Finding>) -> Option<T> {
-    let words: Vec<&'static str> = known.iter().map(|(word, _)| *word).collect();
-    let word = entry.choice(&words, findings)?;
-    known.iter().find(|(known, _)| *known == word).map(|(_, value)| *value)
 }
 
 /// A rate by its class, or by the key of a like part's in the table.
@@ -108,7 +93,8 @@ fn rate(entry: &Entry, findings: &mut Vec<Finding>) -> Option<&'static str> {
 fn pairs<'a>(entry: &Entry<'a>, findings: &mut Vec<Finding>) -> Vec<(String, Option<String>, Entry<'a>)> {
     let mut all = Vec::new();
     for one in entry.table(findings) {
-        if one.value.is_table_like() {
+        let deeper = one.value.as_table_like().is_some_and(|table| !table.contains_key("chance"));
+        if deeper {
             all.extend(one.table(findings).into_iter().map(|two| (one.key.clone(), Some(two.key.clone()), two)));
         } else if let Some((first, second)) = one.key.split_once('.') {
             all.push((first.to_string(), Some(second.to_string()), one.clone()));
@@ -250,17 +236,12 @@ fn reached(
 }
 
 /// Words it makes people say, with the chance that they do: of itself, or "diesel.weak" of another kind.
-fn said(entry: &Entry, kinds: &[&'static Kind], findings: &mut Vec<Finding>) -> Vec<(String, String, f64)> {
+fn said(entry: &Entry, kinds: &[&'static Kind], findings: &mut Vec<Finding>) -> Vec<OwnSays> {
     let mut words = Vec::new();
     for (first, second, value) in pairs(entry, findings) {
-        let Some(chance) = value.value_of(Quantity::Ratio, findings) else { continue };
-        if !CHANCES.contains(&chance) {
-            let what = format!("`{}` is no chance of being said", value.digits().unwrap_or_default());
-            findings.push(unfit(&value, what, "Write a share between 0.01 and 0.99."));
-            continue;
-        }
+        let Some((chance, otherwise)) = chances(&value, findings) else { continue };
         let Some(second) = second else {
-            words.push((String::new(), first.replace('-', " "), chance));
+            words.push(OwnSays { kind: String::new(), word: first.replace('-', " "), chance, otherwise });
             continue;
         };
         let kind = match names::kind_among(kinds, &first) {
@@ -271,7 +252,7 @@ fn said(entry: &Entry, kinds: &[&'static Kind], findings: &mut Vec<Finding>) -> 
             }
         };
         if let Some(word) = kind.words.iter().find(|word| folded(word.name) == folded(&second)) {
-            words.push((kind.name.to_string(), word.name.to_string(), chance));
+            words.push(OwnSays { kind: kind.name.into(), word: word.name.into(), chance, otherwise });
         } else {
             let known: Vec<&str> = kind.words.iter().map(|word| word.name).collect();
             findings.push(value.unknown(&format!("what is said of a {}", kind.title.to_lowercase()), &known));
@@ -280,104 +261,24 @@ fn said(entry: &Entry, kinds: &[&'static Kind], findings: &mut Vec<Finding>) -> 
     words
 }
 
-/// Reads `checks`; what no check finds, a look does.
-pub(super) fn checks(own: &mut OwnKind, told: &[Entry], findings: &mut Vec<Finding>) {
-    for entry in find(told, "checks").map(|section| section.table(findings)).unwrap_or_default() {
-        if own.checks.len() >= MOST {
-            findings.push(Finding::at(Problem::TooMany { what: "checks", limit: MOST }, entry.key_place.clone()));
-            break;
-        }
-        let told = entry.table(findings);
-        let of = format!("check `{}`", entry.key);
-        strangers(&told, &of, CHECKS, findings);
-        let mut need = |key: &'static str, example: &'static str| {
-            let found = text(&told, key, findings);
-            if found.is_none() && find(&told, key).is_none_or(|entry| entry.value.as_str().is_some()) {
-                let problem = Problem::MissingKey { key, of: of.clone(), example };
-                findings.push(Finding::at(problem, entry.key_place.clone()));
-            }
-            found.unwrap_or_default()
-        };
-        let title = need("title", "\"Open it and look\"");
-        let caution = need("caution", "\"Stopped and cooled; seacock shut before it is opened.\"");
-        let finds = find(&told, "finds").map(|entry| found(own, entry, findings)).unwrap_or_default();
-        if find(&told, "finds").is_none() {
-            let problem = Problem::MissingKey { key: "finds", of, example: "[\"blocked\"]" };
-            findings.push(Finding::at(problem, entry.key_place.clone()));
-        }
-        own.checks.push(OwnCheck {
-            name: entry.key.replace('-', "_"),
-            title,
-            minutes: find(&told, "minutes").and_then(|entry| minutes(entry, findings)).unwrap_or(10.0),
-            state: find(&told, "state").and_then(|e| one_of(e, STATES, findings)).unwrap_or(State::Stopped),
-            tool: text(&told, "tool", findings),
-            caution,
-            finds,
-            power: find(&told, "power").and_then(|entry| power(entry, findings)).unwrap_or(LOOK),
-        });
+/// A chance of being said, alone or as { chance = …, otherwise = … } with that of being said though nothing is off.
+fn chances(entry: &Entry, findings: &mut Vec<Finding>) -> Option<(f64, f64)> {
+    if !entry.value.is_table_like() {
+        return Some((chance(entry, &CHANCES, findings)?, FALSE_SAID));
     }
-    let unfound = |cause: &&OwnCause| own.checks.iter().all(|check| !check.finds.contains(&cause.name));
-    let finds: Vec<String> = own.causes.iter().filter(unfound).map(|cause| cause.name.clone()).collect();
-    if !finds.is_empty() && own.checks.iter().all(|check| check.name != "look") {
-        own.checks.push(OwnCheck {
-            name: "look".into(),
-            title: format!("Look at the {}, listen to it, feel about it", own.title.to_lowercase()),
-            minutes: 10.0,
-            state: State::Stopped,
-            tool: None,
-            caution: "Stopped: what turns, what is hot and what stands under voltage stays untouched.".into(),
-            finds,
-            power: LOOK,
-        });
-    }
+    let told = entry.table(findings);
+    strangers(&told, &format!("`{}`", entry.key), &["chance", "otherwise"], findings);
+    let one = find(&told, "chance").and_then(|entry| chance(entry, &CHANCES, findings))?;
+    let otherwise = find(&told, "otherwise").map(|entry| chance(entry, &OTHERWISE, findings));
+    Some((one, otherwise.unwrap_or(Some(FALSE_SAID))?))
 }
 
-fn minutes(entry: &Entry, findings: &mut Vec<Finding>) -> Option<f64> {
-    let bare = entry.digits().and_then(|text| text.trim().parse::<f64>().ok());
-    let minutes = match bare {
-        Some(minutes) => minutes,
-        None => entry.value_of(Quantity::Duration, findings)? / 60.0,
-    };
-    if (0.1..=6_000.0).contains(&minutes) {
-        return Some(minutes);
+fn chance(entry: &Entry, within: &RangeInclusive<f64>, findings: &mut Vec<Finding>) -> Option<f64> {
+    let chance = entry.value_of(Quantity::Ratio, findings)?;
+    if within.contains(&chance) {
+        return Some(chance);
     }
-    let what = format!("`{}` is no time that a check takes", entry.digits().unwrap_or_default());
-    findings.push(unfit(entry, what, "Write minutes, such as 10."));
-    None
-}
-
-fn found(own: &OwnKind, entry: &Entry, findings: &mut Vec<Finding>) -> Vec<String> {
-    let known: Vec<&str> = own.causes.iter().map(|cause| cause.name.as_str()).collect();
-    let mut names = Vec::new();
-    for (word, place) in entry.list(findings) {
-        let name = folded(word).replace('-', "_");
-        if known.contains(&name.as_str()) {
-            names.push(name);
-            continue;
-        }
-        let problem = Problem::UnknownChoice {
-            key: "finds".into(),
-            nearest: nearest(&name, known.iter().copied()).map(String::from),
-            word: name,
-            known: known.iter().map(ToString::to_string).collect(),
-        };
-        findings.push(Finding::at(problem, place));
-    }
-    names
-}
-
-fn power(entry: &Entry, findings: &mut Vec<Finding>) -> Option<&'static str> {
-    let word = folded(entry.text(findings)?);
-    if let Some(power) = rates::power(&word) {
-        return Some(power.key);
-    }
-    let keys: Vec<&str> = rates::POWERS.iter().map(|power| power.key).collect();
-    let problem = Problem::UnknownChoice {
-        key: "power".into(),
-        nearest: nearest(&word, keys.iter().copied()).map(String::from),
-        word,
-        known: keys.into_iter().map(String::from).collect(),
-    };
-    findings.push(Finding::at(problem, entry.place.clone()));
+    let what = format!("`{}` is no chance of being said", entry.digits().unwrap_or_default());
+    findings.push(unfit(entry, what, "Write a share between 0.01 and 0.99; said though nothing is off, at most 0.7."));
     None
 }
