@@ -150,7 +150,7 @@ pub struct OwnCheck {
 }
 
 /// Source that figures of such a kind name.
-const TOLD: &str = "the owner's own description; from memory";
+pub const TOLD: &str = "the owner's own description";
 /// A word said though nothing is off where nothing else is told, and one not said though it is so [1]; from memory.
 pub const FALSE_SAID: f64 = 0.03;
 const MISSED: f64 = 0.2;

@@ -289,7 +289,9 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
     let cooled = if scale.in_coolant { parameter.typical.in_coolant } else { 1.0 };
     let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled;
     let value = value.clamp(parameter.range.0, parameter.range.1);
-    Figure { value, spread, origin: Origin::Typical, source: Some(parameter.source.to_string()) }
+    // What the owner told of a kind is told of each part of it.
+    let origin = if parameter.source == parts::own_kind::TOLD { Origin::Maker } else { Origin::Typical };
+    Figure { value, spread, origin, source: Some(parameter.source.to_string()) }
 }
 
 /// Makes the untold of several dimensions such that their product is what it typically is: an engine with a smaller bore
