@@ -7,7 +7,7 @@ import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const shots = new URL("screenshots/", import.meta.url).pathname;
-const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", causes: "/causes", simulator: "/simulator" };
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", simulator: "/simulator" };
 
 let ship, browser;
 before(async () => {

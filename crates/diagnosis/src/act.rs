@@ -36,6 +36,8 @@ const ASKS: [(Urgency, &[&str]); 5] = [
             "Do not restart",
             "Shut off its air",
             "Fuel cock shut",
+            "All pumps on",
+            "Shut its seacock",
         ],
     ),
     (Urgency::OutOfGear, &["out of gear"]),

@@ -3,10 +3,10 @@
 use crate::lies;
 use measure::reading::ReadingText;
 use model::layout::Layout;
-use parts::kind::{By, Cause, Circuit, Misreads, Whose};
+use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
-use plant::plant::{Part, PartId, Plant, Terminal};
+use plant::plant::{FlowId, Part, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -138,7 +138,9 @@ fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
             return plant[gauge].chain.members().any(own);
         }
     };
-    let other = |(id, part): &(usize, &Part)| part.engine == Some(engine) && *id != engine.0;
+    // What looks at every engine aboard, as the space they stand in, serves each.
+    let serves = |part: &Part| part.engine == Some(engine) || part.kind.links.contains(&Link::EveryGas);
+    let other = |(id, part): &(usize, &Part)| serves(part) && *id != engine.0;
     let mut others = plant.parts.iter().enumerate().filter(other);
     others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }
@@ -248,8 +250,11 @@ fn moves(plant: &Plant, layout: &Layout, named: Named, cause: &Cause) -> Option<
                 let here = |p: &PartId| engines.is_empty() || engines.contains(&plant[*p].engine);
                 (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind && here(p)).collect()
             }
+            (Whose::Flooded(kind), Named::Part(part)) if meets_the_sea(plant, part) => {
+                (0..plant.parts.len()).map(PartId).filter(|p| plant[*p].kind.name == kind).collect()
+            }
             (Whose::Downstream(kinds), Named::Part(part)) => downstream(plant, part, kinds).into_iter().collect(),
-            (Whose::Own | Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),
+            (Whose::Flooded(_), _) | (Whose::Own | Whose::Downstream(_), Named::Gauge(_)) => Vec::new(),
         };
         for part in targets {
             let place = plant[part].kind.parameters.iter().position(|p| p.name == m.parameter)?;
@@ -258,6 +263,15 @@ fn moves(plant: &Plant, layout: &Layout, named: Named, cause: &Cause) -> Option<
     }
     let speaks = !cause.says.is_empty() || cause.misreads.is_some();
     (!list.is_empty() || speaks || cause.moves.is_empty()).then_some(list)
+}
+
+/// Would what a part lets out be the sea? That of a shaft through the hull would, though nothing is led through it.
+fn meets_the_sea(plant: &Plant, part: PartId) -> bool {
+    let wet = |flow: &FlowId| {
+        let flow = &plant.flows[flow.0];
+        matches!(flow.circuit, Circuit::RawWater | Circuit::Bilge | Circuit::Exhaust)
+    };
+    plant[part].kind.passages.is_empty() || plant[part].flows.iter().flatten().any(wet)
 }
 
 /// The next part of one of these kinds downstream.

@@ -30,6 +30,9 @@ const SPLITS: usize = 7;
 const FIRST_STEPS: usize = 1;
 const SECOND_STEPS: usize = 3;
 
+/// A look that finds no state is come to by halves so often.
+const HALVINGS: usize = 2;
+
 /// The best look is fitted on so many times at most, as long as that gains so much [1].
 const FURTHER: usize = 3;
 const GAINS: f64 = 0.1;
@@ -93,7 +96,17 @@ fn weigh(
     let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + splits);
     for &severity in first {
         let near = nodes.last().and_then(|node| node.fit.as_ref());
-        let node = look(model, known, hypothesis, severity, steps, near);
+        let mut node = look(model, known, hypothesis, severity, steps, near);
+        // Too far in one step: half the way first.
+        for _ in 0..HALVINGS {
+            let Some(before) = nodes.last().filter(|before| node.fit.is_none() && before.fit.is_some()) else { break };
+            let half = 0.5 * (before.severity + severity);
+            let between = look(model, known, hypothesis, half, steps, before.fit.as_ref());
+            if between.fit.is_some() {
+                node = look(model, known, hypothesis, severity, steps, between.fit.as_ref());
+                nodes.push(between);
+            }
+        }
         nodes.push(node);
     }
     nodes.extend(worst);
@@ -145,11 +158,17 @@ fn look(
         change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
         lie: lie(&model.plant, hypothesis.what),
     };
+    let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let start = near.or(known.before.as_ref()).or(known.usual.as_ref());
-    let mut fitted = model.fit(&known.setting.seen, &under, start, steps);
-    if fitted.is_err() && (severity == 1.0 || severity == WORST) {
-        // A cause may be out of Newton's reach at its worst and nowhere else to be seen: then the long walk is worth it.
+    let sound = known.before.as_ref().or(known.usual.as_ref());
+    let mut fitted = model.fit(&known.setting.seen, &under, near.or(sound), steps);
+    if fitted.is_err() && near.is_some() {
+        // A slighter fault's state may be a worse place to begin from than a sound plant's.
+        fitted = model.fit(&known.setting.seen, &under, sound, steps);
+    }
+    if fitted.is_err() && thorough {
+        // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long walk
+        // is worth it.
         model.patient = true;
         fitted = model.fit(&known.setting.seen, &under, known.usual.as_ref(), 1);
         model.patient = false;

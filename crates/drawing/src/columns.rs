@@ -136,7 +136,7 @@ fn weight(circuit: Circuit) -> u8 {
         Circuit::Exhaust => 2,
         Circuit::Oil => 3,
         Circuit::Drive => 4,
-        Circuit::Fuel | Circuit::Air | Circuit::Charging | Circuit::Gauges => 5,
+        Circuit::Fuel | Circuit::Air | Circuit::Bilge | Circuit::Charging | Circuit::Gauges => 5,
         Circuit::GearOil => 6,
     }
 }

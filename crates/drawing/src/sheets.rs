@@ -51,7 +51,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
             Linked::Unknowns(all.iter().filter_map(|(part, unknown)| Some((place(part)?, *unknown))).collect())
         }
         Linked::Flows(all) => Linked::Flows(all.iter().filter_map(|flow| own_flow(*flow)).collect()),
-        Linked::Constant(value) => Linked::Constant(*value),
+        Linked::Constant(_) | Linked::Temperature(_) => linked.clone(),
     };
     let nodes: Vec<Node> = plant.nodes.clone();
     let mut mine = Plant {

@@ -347,6 +347,7 @@ fn class_of(circuit: Circuit) -> &'static str {
         Circuit::GearOil => "c-go",
         Circuit::Fuel => "c-fo",
         Circuit::Air => "c-ar",
+        Circuit::Bilge => "c-bw",
         Circuit::Drive | Circuit::Charging | Circuit::Gauges => "c-dr",
     }
 }

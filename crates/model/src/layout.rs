@@ -211,6 +211,7 @@ impl Layout {
                 match link {
                     Linked::Constant(value) => seat.link_constants[k] = *value,
                     Linked::Flows(list) => seat.links[k] = list.iter().map(|f| self.flow(f.0)).collect(),
+                    Linked::Temperature(node) => seat.links[k] = vec![temperature(*node)],
                     Linked::Unknowns(list) => seat.links[k] = list.iter().map(|(p, u)| firsts[p.0] + u).collect(),
                 }
             }

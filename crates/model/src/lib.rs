@@ -17,6 +17,7 @@ pub mod layout;
 pub mod likeness;
 pub mod march;
 pub mod point;
+mod sane;
 pub mod sensitivity;
 pub mod steady;
 pub mod touching;

@@ -68,29 +68,47 @@ impl Model {
 
     /// Solves from a state nearby if one is given, else from a guess; walks from a solved state if Newton fails.
     ///
+    /// Thin oil cools a hot engine less and thick oil a cold one more, so that oil that has run away may be a state beside
+    /// the one the engine comes to; such a one is told only where no other is found.
+    ///
     /// # Errors
     /// [`Unsolved`] when neither finds an answer.
     pub fn solve(&mut self, parameters: &[f64], point: &Point<f64>, near: Option<&State>) -> Result<State, Unsolved> {
         if let Some(near) = near {
-            if let Some(state) = self.chord(parameters, point, near) {
+            let sane = self.is_sane(near);
+            let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
+            if let Some(state) = self.chord(parameters, point, near).filter(|state| fits(self, state)) {
                 return Ok(state);
             }
-            if let Ok(state) = self.newton(parameters, point, near.x.clone(), 25) {
+            if let Ok(state) = self.newton(parameters, point, near.x.clone(), 25)
+                && fits(self, &state)
+            {
                 return Ok(state);
             }
         }
-        match self.newton(parameters, point, self.start(parameters, point), PATIENCE) {
-            Ok(state) => Ok(state),
-            Err(stuck) => {
-                if self.patient
-                    && let Ok(state) = self.walk(parameters, point)
-                {
-                    return Ok(state);
-                }
-                let run_up = self.run_up(parameters, point);
-                run_up.ok_or_else(|| Unsolved::NotSolved(self.tell(&stuck)))
-            }
+        let guess = self.start(parameters, point);
+        let first = self.newton(parameters, point, guess, PATIENCE);
+        if let Ok(state) = &first
+            && self.is_sane(state)
+        {
+            return first.map_err(|stuck| Unsolved::NotSolved(self.tell(&stuck)));
         }
+        let sane = |model: &Model, state: State| model.is_sane(&state).then_some(state);
+        let mut cold = self.start(parameters, point);
+        self.cool_oil(&mut cold, point);
+        if first.is_ok()
+            && let Ok(state) = self.newton(parameters, point, cold, PATIENCE)
+            && let Some(state) = sane(self, state)
+        {
+            return Ok(state);
+        }
+        if self.patient
+            && let Ok(state) = self.walk(parameters, point)
+            && (first.is_err() || self.is_sane(&state))
+        {
+            return Ok(state);
+        }
+        first.or_else(|stuck| self.run_up(parameters, point).ok_or_else(|| Unsolved::NotSolved(self.tell(&stuck))))
     }
 
     /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does

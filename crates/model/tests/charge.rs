@@ -140,7 +140,7 @@ fn the_charge_is_the_engines_own_and_unblown_ones_have_none() {
         match &engine.links[place.expect("an engine asks")] {
             Linked::Unknowns(found) => found.iter().map(|(part, _)| plant[*part].name.clone()).collect(),
             Linked::Constant(value) => vec![format!("{value}")],
-            Linked::Flows(_) => Vec::new(),
+            Linked::Flows(_) | Linked::Temperature(_) => Vec::new(),
         }
     };
     assert_eq!(gives("port"), ["charge-air-cooler-port"]);

@@ -204,3 +204,36 @@ fn each_of_two_engines_lives_on_its_own_feed_from_one_tank() {
     let state = model.solve(&figures, &at, None).expect("a state");
     assert!(turns(&model, &state, "port").max(turns(&model, &state, "starboard")) < 0.3);
 }
+
+#[test]
+fn leak_off_goes_its_own_way_and_a_cooler_takes_the_heat_of_the_return() {
+    let line = LINE.replace("\"injection-pump\"", "\"injection-pump\", \"fuel-cooler\"");
+    let raw =
+        "raw-water = [\"intake\", \"seacock\", \"strainer\", \"raw-pump\", \"fuel-cooler\", \"exchanger\", \"elbow\"]";
+    let text = format!(
+        "[vessel]\nname = \"leak-off told\"\n[engine.main]\nrated = {{ power = \"60 kW\", speed = \"1800 rpm\" }}\n{REST}\
+         [circuit]\n{raw}\n[circuit.fuel]\npath = {line}\npaths = [[\"injection-pump.leak-off\", \"fuel-tank\"]]\n"
+    );
+    let mut model = model(&text);
+    for share in [0.0, 0.35, 0.8, 1.0] {
+        let state = at(&mut model, share, &[]);
+        let burnt = inner(&model, &state, "diesel", "fuel_flow");
+        // From memory: a few per cent of what is injected.
+        agrees(flow(&model, &state, "injection-pump", 2), 0.02 * burnt, 2e-6, "leak-off");
+    }
+    let sound = at(&mut model, 1.0, &[]);
+    let worn = at(&mut model, 1.0, &[("injection-pump", "leak_off", 0.16)]);
+    assert!(flow(&model, &worn, "injection-pump", 2) > 7.0 * flow(&model, &sound, "injection-pump", 2));
+    let tank = |state: &State| {
+        let pool =
+            model.plant.pools.iter().find(|pool| model.plant[pool.part].kind.name == "fuel-tank").expect("a tank");
+        model.read(state, plant::plant::Tap::Temperature(pool.node)) - ICE
+    };
+    let mut without = vessel(LINE, REST);
+    let warm = at(&mut without, 1.0, &[]);
+    let uncooled = {
+        let pool = without.plant.pools.iter().find(|pool| without.plant[pool.part].kind.name == "fuel-tank");
+        without.read(&warm, plant::plant::Tap::Temperature(pool.expect("a tank").node)) - ICE
+    };
+    assert!(tank(&sound) < uncooled - 1.0, "{} °C cooled, {uncooled} °C without", tank(&sound));
+}

@@ -293,3 +293,18 @@ fn what_the_relief_valve_lets_back_feeds_the_trough() {
     let worn = changed(&mut model, &[("oil-pump", "displacement", 1e-6)]);
     assert!(fed(&model, &worn) < 0.2, "a pump that lifts no valve leaves the rockers dry: {}", fed(&model, &worn));
 }
+
+#[test]
+fn a_large_oil_cooler_does_not_make_the_oil_run_away() {
+    for conductance in ["0.3 kW/K", "1.6 kW/K", "5 kW/K"] {
+        let cooler = format!("[part.oil-cooler]\nkind = \"oil-cooler\"\nclean-conductance = \"{conductance}\"\n");
+        let paths =
+            "raw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"oil-cooler.water\", \"exchanger\", \"elbow\"]";
+        let mut model = told(paths, &cooler);
+        let state = changed(&mut model, &[]);
+        let sump = part(&model.plant, "sump");
+        let pool = model.plant.pools.iter().find(|pool| pool.part == sump).expect("a sump is a pool").node;
+        let oil = model.read(&state, Tap::Temperature(pool)) - ICE;
+        assert!((40.0..110.0).contains(&oil), "{conductance}: {oil} °C");
+    }
+}

@@ -45,7 +45,7 @@ pub const KIND: Kind = Kind {
     },
     passages: &[passage(
         "liquid",
-        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil],
+        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil, Circuit::Bilge],
         "in",
         "out",
     )

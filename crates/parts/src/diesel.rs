@@ -1,7 +1,7 @@
 //! Diesel engine: drives everything, heats everything; jacket, gallery and gas path in one part.
 
 use crate::kind::*;
-use crate::laws::{Law, Say, Site, both, is_charged};
+use crate::laws::{Law, Say, Site, both, is_charged, is_told};
 use crate::oil_pump::thinned;
 use measure::quantity::Quantity;
 use physics::diesel_fuel::LOWER_HEATING_VALUE as DIESEL_HEAT;
@@ -46,7 +46,7 @@ crate::parameters! {
     /// Drop of the jacket at that flow [Pa].
     rated_coolant_drop: PressureDifference, 500.0..=100_000.0, 14_000.0, within 1.7, "from memory";
     /// Oil the sound bearings pass at 3.5 bar with oil of 12 mPa s [kg/s].
-    gallery_flow: MassFlow, 0.01..=20.0, 0.45 * power ^ 1.0, within 1.35, "from memory";
+    gallery_flow: MassFlow, 0.01..=20.0, 0.4 * power ^ 1.0, within 1.35, "from memory";
     /// Bearing clearance over new [1].
     clearance: Ratio, 0.5..=5.0, 1.0, within 1.06 each, "from memory";
     /// Passages of the jacket left free, as a resistance: 1 when clear [1].
@@ -102,16 +102,8 @@ const STANDS: f64 = 2e-3;
 /// Rounding of the start of boiling [K].
 const BOILING_WIDTH: f64 = 0.5;
 
-/// From this speed on the margins ask for oil pressure at speed, and under this for that at idle [share of rated].
-const AT_SPEED: f64 = 0.6;
-const AT_IDLE: f64 = 0.45;
-/// From this speed on it counts as full [share of rated].
-const FULL: f64 = 0.9;
-
-/// Does the helm ask for full speed, which nobody keeps up for days?
-fn at_full_speed(at: &Site<f64>) -> bool {
-    at.point.speed > FULL * P::of(at.parameters).rated_speed
-}
+/// Its link to the temperature of the engine space.
+const SPACE: usize = 7;
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -164,6 +156,13 @@ pub const KIND: Kind = Kind {
         Link::Charge("full_boost"),
         Link::Charge("full_temperature"),
         Link::Delivery,
+        Link::All("space_temperature"),
+        Link::All("space_depression"),
+        Link::Own("intake_drop"),
+        Link::Own("short_of_fuel"),
+        Link::Own("short_of_burning"),
+        Link::Own("short_of_work"),
+        Link::Own("short_of_air"),
     ],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
@@ -174,88 +173,7 @@ pub const KIND: Kind = Kind {
         wall("the liner seals and the head", "jacket", Beyond::Crankcase, &["head_cracked"]),
     ],
     limits: crate::diesel_knowledge::LIMITS,
-    margins: &[
-        Margin {
-            name: "coolant out",
-            asks: "Does the coolant stay below its alarm?",
-            of: |at| Some(at.outlet_temperature[0]),
-            quantity: Quantity::Temperature,
-            least: f64::NEG_INFINITY,
-            most: 367.15,
-            remedy: "a larger cooler, or more water through it",
-            source: "[Trade] 2.14 coolant out",
-        },
-        Margin {
-            name: "clear of boiling",
-            asks: "Is the coolant clear of boiling?",
-            of: |at| Some(at.boils_at(0) - at.outlet_temperature[0]),
-            quantity: Quantity::TemperatureDifference,
-            least: 10.0,
-            most: f64::INFINITY,
-            remedy: "a cap of higher pressure, more antifreeze, a larger cooler",
-            source: "common practice, no source",
-        },
-        Margin {
-            name: "jacket rise",
-            asks: "Does enough coolant run through the block?",
-            of: |at| Some(at.outlet_temperature[0] - at.inlet_temperature[0]),
-            quantity: Quantity::TemperatureDifference,
-            least: f64::NEG_INFINITY,
-            most: 12.0,
-            remedy: "a larger pump, less resistance in hoses and coolers",
-            source: "[Trade] 2.2 rise",
-        },
-        Margin {
-            name: "oil at speed",
-            asks: "Is there oil pressure enough at speed?",
-            of: |at| (at.unknowns[0] > P::of(at.parameters).rated_speed * AT_SPEED).then(|| over(at, 1)),
-            quantity: Quantity::GaugePressure,
-            least: 250000.0,
-            most: f64::INFINITY,
-            remedy: "relief valve set higher, cooler oil, a larger pump",
-            source: "[Trade] 2.3 pressure",
-        },
-        Margin {
-            name: "oil at idle",
-            asks: "Is there oil pressure enough at idle?",
-            of: |at| (at.unknowns[0] < P::of(at.parameters).rated_speed * AT_IDLE).then(|| over(at, 1)),
-            quantity: Quantity::GaugePressure,
-            least: 100000.0,
-            most: f64::INFINITY,
-            remedy: "a higher idle, cooler oil, thicker oil as the maker allows",
-            source: "[Trade] 2.3 pressure",
-        },
-        Margin {
-            name: "gas",
-            asks: "Is the exhaust cool enough to go on for days?",
-            of: |at| (!is_charged(at.links[3]) && !at_full_speed(at)).then_some(at.outlet_temperature[2]),
-            quantity: Quantity::Temperature,
-            least: f64::NEG_INFINITY,
-            most: 813.15,
-            remedy: "less load: less pitch or a smaller propeller; air and back pressure",
-            source: "[Trade] 2.5 sustained",
-        },
-        Margin {
-            name: "back pressure",
-            asks: "Does the exhaust let the engine breathe?",
-            of: |at| (!is_charged(at.links[3])).then(|| at.outlet_pressure[2] - at.point.atmosphere),
-            quantity: Quantity::PressureDifference,
-            least: f64::NEG_INFINITY,
-            most: 9700.0,
-            remedy: "a wider exhaust, fewer and rounder bends",
-            source: "[Trade] 1.3 back pressure",
-        },
-        Margin {
-            name: "rated speed",
-            asks: "Has the engine power in hand at its rated speed?",
-            of: |at| at_full_speed(at).then_some(at.unknowns[5]),
-            quantity: Quantity::Ratio,
-            least: 0.0,
-            most: f64::INFINITY,
-            remedy: "less pitch or diameter, a clean hull and propeller",
-            source: "[Trade] 1.3 the engine just reaches rated speed",
-        },
-    ],
+    margins: crate::diesel_margins::MARGINS,
 };
 
 /// A pressure [Pa] that a solver on its way does not take to nothing; as it is wherever an engine could run.
@@ -295,13 +213,26 @@ impl Law for Diesel {
         };
         say.unknown[1] = brake - load;
 
+        // What its cylinders do over sound ones at the same rack, in the mean; and the air of those that burn, over the mean.
+        let [fuelled, burns, works, breathes] = [10, 11, 12, 13].map(|k| -at.links[k] + 1.0);
+        let richness = fuelled / breathes;
+
         // Air by volumetric efficiency; what stays behind under back pressure displaces fresh air.
-        let drawn_in = at.point.drawn_in();
-        let charge = (at.point.charge_temperature(at.links[3]), held_up(at.links[2] + at.point.atmosphere));
+        let drawn_in = at.drawn_in(SPACE);
+        let suction = at.links[8] + at.links[9];
+        let full_suction = suction / (share * share + 0.02);
+        let charge_of = |boost: N, temperature: N, suction: N| {
+            if is_charged(temperature) {
+                (temperature, held_up(boost + at.point.atmosphere))
+            } else {
+                (drawn_in, held_up(at.point.atmosphere - suction))
+            }
+        };
+        let charge = charge_of(at.links[2], at.links[3], suction);
         let density = gas::density(0.0, charge.0, charge.1);
         let back = (at.outlet_pressure[2] - charge.1) / charge.1;
         let breathing = positive_part(-back / RESIDUAL_DIVISOR + 1.0, 0.05);
-        let air = swept * positive_part(cycles, 0.05) * density * p.volumetric_efficiency * breathing;
+        let air = swept * positive_part(cycles, 0.05) * density * p.volumetric_efficiency * breathing * breathes;
 
         // Friction and pumping make up the indicated work; the fuel follows from its efficiency.
         let piston_speed = p.stroke * speed / std::f64::consts::PI;
@@ -309,8 +240,9 @@ impl Law for Diesel {
         let pumping = (at.outlet_pressure[2] - charge.1) * swept * cycles;
         let fuel_air = positive_part(fuel, 1e-7) / (air + 1e-5);
         let lean = (fuel_air + 1.0 / MOST_RATIO).recip();
-        let rich = softplus(-ratio / SMOKE_RATIO + 1.0, SMOKE_WIDTH);
-        let efficiency = p.indicated_efficiency * p.combustion / (rich * rich * 0.8 + rich * 0.5 + 1.0);
+        let rich = softplus(-ratio * richness / SMOKE_RATIO + 1.0, SMOKE_WIDTH);
+        let sound = p.indicated_efficiency * p.combustion * works / fuelled;
+        let efficiency = sound / (rich * rich * 0.8 + rich * 0.5 + 1.0);
         let indicated = positive_part(brake + friction + pumping, 50.0);
         say.unknown[2] = fuel - turning * indicated / efficiency / DIESEL_HEAT;
         say.unknown[3] = ratio - lean;
@@ -318,9 +250,10 @@ impl Law for Diesel {
             * swept
             * p.rated_speed
             / (4.0 * std::f64::consts::PI);
-        let rack = (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery;
+        let rack =
+            (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery * fuelled;
         let full_rack = rack * share;
-        let burnt = smooth_min(air / LEAST_RATIO, full_rack, 2e-5);
+        let burnt = smooth_min(air * richness / LEAST_RATIO, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
         say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
 
@@ -328,15 +261,14 @@ impl Law for Diesel {
         let full_cycles = p.rated_speed / (4.0 * std::f64::consts::PI);
         let full_back = smooth_min(back / (share * share + 0.02), N::constant(20.0), 1.0);
         let full_breathing = positive_part(-full_back / RESIDUAL_DIVISOR + 1.0, 0.05);
-        let full_charge = (at.point.charge_temperature(at.links[5]), held_up(at.links[4] + at.point.atmosphere));
+        let full_charge = charge_of(at.links[4], at.links[5], full_suction);
         let full_density = gas::density(0.0, full_charge.0, full_charge.1);
-        let full_air = swept * full_cycles * full_density * p.volumetric_efficiency * full_breathing;
+        let full_air = swept * full_cycles * full_density * p.volumetric_efficiency * full_breathing * breathes;
         let full_pumping = full_back * full_charge.1 * swept * full_cycles;
-        let full_burnt = smooth_min(full_air / LEAST_RATIO, rack, 2e-5);
-        let full_power =
-            full_burnt * DIESEL_HEAT * p.indicated_efficiency * p.combustion - rated_friction - full_pumping;
+        let full_burnt = smooth_min(full_air * richness / LEAST_RATIO, rack, 2e-5);
+        let full_power = full_burnt * DIESEL_HEAT * sound - rated_friction - full_pumping;
         say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
-        say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5);
+        say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5) * richness;
 
         // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.
         let coolant = at.inlet_temperature[0];
@@ -348,14 +280,16 @@ impl Law for Diesel {
         } else {
             rated_air
         };
-        let gas = |fuel_air: N| at.point.air + fuel_air * GAS_TEMPERATURE_SLOPE;
+        let entering = if is_told(at.links[SPACE]) { drawn_in } else { at.point.air };
+        let released = fuel * DIESEL_HEAT * (burns / fuelled);
+        let gas = |fuel_air: N| entering + fuel_air * GAS_TEMPERATURE_SLOPE;
         let film = (air / rated_air + 1e-4).powf(0.75) * p.jacket_share * rated_fuel * DIESEL_HEAT
             / (gas(rated_fuel / rated_air) - 360.0);
-        let gas_side = film * (gas(fuel_air) - coolant) * turning;
+        let gas_side = film * (gas(fuel_air * burns / fuelled) - coolant) * turning;
         let leaked = p.gas_leak_heat * (p.rated_power / crate::kind::REFERENCE_POWER) * demand * share;
         let to_block = (at.inlet_temperature[1] - coolant) * p.block_conductance;
-        let surface = p.surface_conductance * (coolant - at.room());
-        let manifold = fuel * DIESEL_HEAT * p.manifold_share;
+        let surface = p.surface_conductance * (coolant - at.room(SPACE));
+        let manifold = released * p.manifold_share;
         say.unknown[7] = unknown(7) - surface - manifold;
         let boils_at = at.boils_at(0);
         // Heat goes to where the coolant flows; where that stands still, to both ends of the jacket, and it boils there.
@@ -373,15 +307,17 @@ impl Law for Diesel {
             - surface
             - boiling;
 
-        let oil = thinned(&at.contents[1], at.inlet_temperature[1], at.links[1]);
+        // A bearing's film is as thin as oil midway between where it enters and leaves: [RaimondiBoyd1958].
+        let film = (at.inlet_temperature[1] + at.outlet_temperature[1]) * 0.5;
+        let oil = thinned(&at.contents[1], film, at.links[1]);
         let rated_gallery = p.gallery_flow * p.clearance * p.clearance * p.clearance;
         at.drop(say, 1, at.flow[1] / rated_gallery * oil * (GALLERY_PRESSURE / GALLERY_VISCOSITY));
         say.heat[1] = gas_side * p.piston_share + friction * FRICTION_TO_OIL - to_block;
 
         say.gap[2] = (air + fuel - at.flow[2]) * GAS_GAP;
         // The first law: what the fuel brought and did not go elsewhere leaves with the gas.
-        let compressed = air * (charge.0 - drawn_in) * AIR_HEAT;
-        say.heat[2] = fuel * DIESEL_HEAT + compressed - brake - gas_side - friction - leaked - manifold;
+        let compressed = air * (charge.0 - drawn_in + entering - at.point.air) * AIR_HEAT;
+        say.heat[2] = released + compressed - brake - gas_side - friction - leaked - manifold;
         say.storage[0] = p.block_heat_capacity;
         say.storage[1] = p.block_heat_capacity * 0.05;
         say.storage[2] = p.block_heat_capacity * 0.01;

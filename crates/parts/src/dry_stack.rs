@@ -72,7 +72,7 @@ pub const KIND: Kind = Kind {
         size: 10.0,
         bounds: (200.0, 1_600.0),
     }],
-    links: &[],
+    links: &[Link::All("space_temperature")],
     laws: both::<DryStack>(),
     causes: &[
         Cause {
@@ -262,7 +262,7 @@ struct DryStack;
 impl Law for DryStack {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
-        let (hot, room) = (at.inlet_temperature[0], at.room());
+        let (hot, room) = (at.inlet_temperature[0], at.room(0));
         let density = gas::density(at.fuel_air_ratio(0), hot, at.inlet_pressure[0]);
         let viscosity = at.contents[0].viscosity(hot);
         let loss = p.bends * p.restriction;

@@ -62,7 +62,10 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "failed",
             title: "exhaust hose softened, delaminated or burnt",
-            moves: &[Move { on: Whose::Own, parameter: "restriction", by: By::Choked(0.75) }],
+            moves: &[
+                Move { on: Whose::Own, parameter: "restriction", by: By::Choked(0.75) },
+                Move { on: Whose::Flooded("bilge"), parameter: "inflow", by: By::Add(0.5) },
+            ],
             severity: Severity::MostlySlight,
             says: &[says("leaks", 0.5), says("scorched", 0.4), says_of("diesel", "smell of exhaust", 0.3)],
             misreads: None,

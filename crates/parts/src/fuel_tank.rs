@@ -54,7 +54,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "level", quantity: Quantity::Ratio, start: 0.5, size: 0.1, bounds: (-0.5, 1.5) },
         Unknown { name: "water", quantity: Quantity::Ratio, start: 0.0, size: 0.1, bounds: (-0.1, 1.5) },
     ],
-    links: &[],
+    links: &[Link::All("space_temperature")],
     laws: both::<FuelTank>(),
     causes: &[
         Cause {
@@ -209,7 +209,7 @@ impl Law for FuelTank {
         let surface = p.bottom + p.depth * p.level;
         let head = at.contents[0].density(t) * GRAVITY * surface;
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere - head + p.vacuum;
-        say.heat[0] = p.wall_conductance * (at.room() - t);
+        say.heat[0] = p.wall_conductance * (at.room(0) - t);
         say.unknown[0] = at.unknowns[0] - step(-p.level + AIR_FROM, AIR_WIDTH);
         say.unknown[1] = at.unknowns[1] - p.level;
         say.unknown[2] = at.unknowns[2] - p.water;

@@ -69,7 +69,7 @@ pub const KIND: Kind = Kind {
         },
         Unknown { name: "level", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.5, 3.0) },
     ],
-    links: &[Link::Engine("speed"), Link::Engine("brake_power")],
+    links: &[Link::Engine("speed"), Link::Engine("brake_power"), Link::All("space_temperature")],
     laws: both::<Gearbox>(),
     causes: &[
         Cause {
@@ -375,7 +375,7 @@ impl Law for Gearbox {
         say.unknown[0] = at.unknowns[0] - at.links[0] / p.reduction * holds;
         say.unknown[1] = at.unknowns[1] - p.oil_level;
         // A hotter case loses more for each kelvin: natural draught and radiation.
-        let warmer = at.inlet_temperature[0] - at.room();
+        let warmer = at.inlet_temperature[0] - at.room(2);
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;
         say.heat[0] = at.links[1] * (p.loss + (-holds + 1.0) * SLIP_TO_HEAT)
             - p.case_conductance * warmer * (positive_part(warmer, 5.0) / WARM + 1.0);

@@ -86,7 +86,10 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "split",
             title: "hose split or loose at its end",
-            moves: &[Move { on: Whose::Own, parameter: "split", by: By::Towards(1.0) }],
+            moves: &[
+                Move { on: Whose::Own, parameter: "split", by: By::Towards(1.0) },
+                Move { on: Whose::Flooded("bilge"), parameter: "inflow", by: By::Add(1.0) },
+            ],
             severity: Severity::Even,
             says: &[says("drips", 0.5), says("sprays", 0.45)],
             misreads: None,

@@ -22,6 +22,10 @@ crate::parameters! {
     return_drop: PressureDifference, 20.0..=100_000.0, 1_500.0, within 2.0, "from memory";
     /// Share of what returns that is lost through pipes and leak-off hoses [1].
     return_leak: Ratio, 0.0..=0.9, 0.0, exact, "common practice, no source";
+    /// Share of what is injected that leaks past the needles, back by a way of its own where that is told [1].
+    leak_off: Ratio, 0.0..=0.5, 0.02, within 2.0, "from memory";
+    /// How far fuel that leaks past the needles is warmed, with what stays in its pipe [K].
+    leak_off_rise: TemperatureDifference, 0.0..=80.0, 25.0, within 1.6, "from memory";
     /// Pressure over the air in the gallery at which its barrels only half fill [Pa].
     half_fills: PressureDifference, -80_000.0..=50_000.0, -15_000.0, plus 5_000.0, "from memory";
     /// Heat that pump, spill and nozzles leave in the fuel that returns, as a share of what is burnt [1].
@@ -55,7 +59,7 @@ pub const KIND: Kind = Kind {
             Stroke::Outline("M0 16H64V44H0Z"),
             Stroke::Line("M8 16V6M24 16V6M40 16V6M56 16V6M2 6H14M18 6H30M34 6H46M50 6H62M8 6V0M24 6V0M40 6V0M56 6V0"),
         ],
-        ways: &[way((0.0, 34.0), (64.0, 34.0)), NO_WAY],
+        ways: &[way((0.0, 34.0), (64.0, 34.0)), NO_WAY, way((0.0, 34.0), (64.0, 22.0))],
         // To the cylinders.
         link: outward((32.0, 0.0)),
         ..Symbol::BLANK
@@ -63,6 +67,7 @@ pub const KIND: Kind = Kind {
     passages: &[
         passage("gallery", &[Circuit::Fuel], "in", "out").that("is shared out, and what is not burnt goes back, by"),
         way_through("injected", &[Circuit::Fuel], End::Port("in"), End::Air).that("is pressed into the cylinders by"),
+        passage("leak_off", &[Circuit::Fuel], "in", "leak_off").that("leaks past the needles of"),
     ],
     parameters: PARAMETERS,
     unknowns: &[Unknown { name: "delivery", quantity: Quantity::Ratio, start: 1.0, size: 0.1, bounds: (-0.1, 1.2) }],
@@ -122,8 +127,36 @@ pub const KIND: Kind = Kind {
             rate: "fuel-return-leak",
             remedy: "renew the return line",
         },
+        Cause {
+            name: "needles_worn",
+            title: "needles of the injectors worn: much leaks off",
+            moves: &[Move { on: Whose::Own, parameter: "leak_off", by: By::Factor(8.0) }],
+            severity: Severity::Even,
+            says: &[
+                says("much leak-off", 0.7),
+                says_of("diesel", "starts badly", 0.3),
+                says_of("diesel", "weak", 0.15),
+            ],
+            misreads: None,
+            rate: "injector-needles-worn",
+            remedy: "service the injectors",
+        },
+        Cause {
+            name: "leak_off_blocked",
+            title: "leak-off pipe blocked or squeezed: pressure builds up behind the needles",
+            moves: &[Move { on: Whose::Kind("diesel"), parameter: "combustion", by: By::Factor(0.9) }],
+            severity: Severity::MostlyBad,
+            says: &[
+                says_of("diesel", "shakes", 0.4),
+                says_of("diesel", "starts badly", 0.3),
+                says_of("diesel", "smell of fuel", 0.4),
+            ],
+            misreads: None,
+            rate: "fuel-leak-off-blocked",
+            remedy: "clear the leak-off pipe",
+        },
     ],
-    words: &[said("return pipe cold and dry", 0.03, 0.4, "fuel-return")],
+    words: &[said("much leak-off", 0.04, 0.3, "leak-off"), said("return pipe cold and dry", 0.03, 0.4, "fuel-return")],
     checks: &[
         Check {
             name: "return_into_a_jar",
@@ -136,6 +169,18 @@ pub const KIND: Kind = Kind {
                 Find { cause: "overflow_stuck_open", power: "bucket" },
                 Find { cause: "overflow_stuck_shut", power: "bucket" },
                 Find { cause: "return_restricted", power: "bucket" },
+            ],
+        },
+        Check {
+            name: "leak_off_into_a_glass",
+            title: "Lead each injector's leak-off into a glass of its own and compare after ten minutes",
+            minutes: 25.0,
+            state: State::Idling,
+            tool: Some("glasses, thin hose"),
+            caution: "Glasses tied and off hot metal: fuel on the manifold burns. The pressure pipes beside it pierce skin.",
+            finds: &[
+                Find { cause: "needles_worn", power: "bucket" },
+                Find { cause: "leak_off_blocked", power: "bucket" },
             ],
         },
         Check {
@@ -199,6 +244,11 @@ impl Law for InjectionPump {
         say.heat[0] = p.warming * burnt * LOWER_HEATING_VALUE;
         say.leak[0] = positive_part(at.flow[0], 1e-5) * p.return_leak;
         say.storage[0] = p.full_flow * 200_000.0;
+        // What passes the needles is a share of what is pressed through them, whatever waits for it in the pipe.
+        let passes = positive_part(burnt, 1e-6) * p.leak_off;
+        say.gap[2] = (passes - at.flow[2]) / p.full_flow * full * 20.0;
+        say.heat[2] = at.flow[2] * at.contents[2].heat_capacity(at.inlet_temperature[2]) * p.leak_off_rise;
+        say.storage[2] = p.full_flow * 20_000.0;
         // The plungers take what the governor lets them, whatever the pressure, as long as their barrels fill.
         say.gap[1] = (burnt - at.flow[1]) / p.full_flow * full;
         let fills = step(at.inlet_pressure[0] - at.point.atmosphere - p.half_fills, FILL_WIDTH);

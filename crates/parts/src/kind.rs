@@ -78,6 +78,8 @@ pub enum Circuit {
     Fuel,
     /// Combustion air and the air of the engine space.
     Air,
+    /// What gathers in the bilge, and the way it is pumped overboard.
+    Bilge,
     /// Gearbox, shaft, propeller and hull.
     Drive,
     /// Alternators, batteries and the belts that drive things.
@@ -88,7 +90,7 @@ pub enum Circuit {
 
 impl Circuit {
     /// Every circuit, in the order pages list them.
-    pub const ALL: [Circuit; 10] = [
+    pub const ALL: [Circuit; 11] = [
         Circuit::RawWater,
         Circuit::FreshWater,
         Circuit::Oil,
@@ -96,6 +98,7 @@ impl Circuit {
         Circuit::GearOil,
         Circuit::Fuel,
         Circuit::Air,
+        Circuit::Bilge,
         Circuit::Drive,
         Circuit::Charging,
         Circuit::Gauges,
@@ -111,6 +114,7 @@ impl Circuit {
             Circuit::GearOil => "gear-oil",
             Circuit::Fuel => "fuel",
             Circuit::Air => "air",
+            Circuit::Bilge => "bilge",
             Circuit::Drive => "drive",
             Circuit::Charging => "charging",
             Circuit::Gauges => "gauges",
@@ -127,6 +131,7 @@ impl Circuit {
             Circuit::GearOil => "Gear oil",
             Circuit::Fuel => "Fuel",
             Circuit::Air => "Air",
+            Circuit::Bilge => "Bilge",
             Circuit::Drive => "Drive",
             Circuit::Charging => "Belts and charging",
             Circuit::Gauges => "Instruments",
@@ -143,6 +148,7 @@ impl Circuit {
             Circuit::GearOil => "GO",
             Circuit::Fuel => "FO",
             Circuit::Air => "AR",
+            Circuit::Bilge => "BW",
             Circuit::Drive | Circuit::Charging | Circuit::Gauges => "",
         }
     }
@@ -307,6 +313,16 @@ pub enum Link {
     Delivery,
     /// Sum of the unknowns of this name of every part upstream in the same circuit (air drawn in, fuel in the oil).
     Upstream(&'static str),
+    /// Sum of the unknowns of this name of every part that serves the same engine: what its cylinders are short of.
+    Own(&'static str),
+    /// Sum of the unknowns of this name of every part aboard; 0 if none has one: the air of the engine space.
+    All(&'static str),
+    /// Gas that the engine this part serves gives [kg/s].
+    Gas,
+    /// Its temperature where it leaves the ports [K]; 0 if there is no engine.
+    GasTemperature,
+    /// Gas that all engines aboard give [kg/s]: what they draw in, and their fuel.
+    EveryGas,
 }
 
 /// A value that must not be passed.

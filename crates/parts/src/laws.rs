@@ -9,7 +9,7 @@ pub const PASSAGES: usize = 3;
 /// Most inner unknowns a kind may have.
 pub const UNKNOWNS: usize = 8;
 /// Most links a kind may have.
-pub const LINKS: usize = 7;
+pub const LINKS: usize = 14;
 
 /// What a law sees: the part's figures and the state around it.
 #[derive(Clone, Debug)]
@@ -62,12 +62,13 @@ const NO_TEMPERATURE: f64 = 100.0;
 const TURNING: f64 = 50.0;
 
 impl<N: Number> Point<N> {
-    /// Temperature of the engine space [K]: outside air when stopped, 15 K above it when the engine turns.
+    /// Temperature of an engine space that nobody described [K]: outside air when stopped, 15 K above it when the engine
+    /// turns.
     pub fn room(&self) -> N {
         self.air + physics::smooth::ramp(self.speed, 0.0, TURNING) * ROOM_RISE
     }
 
-    /// Temperature of the air that an engine or its turbocharger draws in [K].
+    /// Temperature of the air that an engine or its turbocharger draws in from such a space [K].
     pub fn drawn_in(&self) -> N {
         self.air + DRAWN_IN
     }
@@ -80,6 +81,11 @@ impl<N: Number> Point<N> {
 
 /// Does a link to a charge's temperature lead to a turbocharger?
 pub(crate) fn is_charged<N: Number>(link: N) -> bool {
+    is_told(link)
+}
+
+/// Does a link to a temperature lead anywhere?
+pub(crate) fn is_told<N: Number>(link: N) -> bool {
     link.re() > NO_TEMPERATURE
 }
 
@@ -153,9 +159,15 @@ impl<N: Number> Site<'_, N> {
         self.contents[k].saturation_temperature(pressure).unwrap_or(N::constant(2_000.0))
     }
 
-    /// Temperature of the engine space [K]: see [`Point::room`].
-    pub fn room(&self) -> N {
-        self.point.room()
+    /// Temperature of the engine space [K] by link `k` to it; as [`Point::room`] has it where nobody described one.
+    pub fn room(&self, k: usize) -> N {
+        if is_told(self.links[k]) { self.links[k] } else { self.point.room() }
+    }
+
+    /// Temperature of the air that is drawn in [K] by link `k` to the space; as [`Point::drawn_in`] has it where nobody
+    /// described one.
+    pub fn drawn_in(&self, k: usize) -> N {
+        if is_told(self.links[k]) { self.links[k] } else { self.point.drawn_in() }
     }
 }
 

@@ -281,7 +281,7 @@ impl OwnKind {
             passages: kept_list(passages),
             parameters: kept_list(parameters),
             unknowns: &[],
-            links: &[],
+            links: if self.ways.iter().any(to_room) { law::SPACE } else { &[] },
             laws: Laws::own(law),
             causes: kept_list(self.causes.iter().map(cause)),
             words: kept_list(self.words()),
@@ -331,6 +331,11 @@ impl OwnKind {
             ..Symbol::BLANK
         }
     }
+}
+
+/// Does a way give heat to the engine space, or take it from there?
+fn to_room(way: &OwnWay) -> bool {
+    matches!(way.conductance, Some((_, Outside::Room)))
 }
 
 /// The first letters of the first two words.

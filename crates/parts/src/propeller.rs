@@ -160,13 +160,16 @@ pub const KIND: Kind = Kind {
             rate: "shaft-bearing-worn",
             remedy: "renew the bearing",
         }),
-        spoken(&Spoken {
-            name: "gland_leaks",
-            title: "stern gland leaks or runs hot",
-            says: &[says("stern gland leaks fast", 0.75), says("stern gland hot", 0.3)],
-            rate: "stern-gland-leaks",
-            remedy: "adjust or repack the gland",
-        }),
+        Cause {
+            moves: &[Move { on: Whose::Flooded("bilge"), parameter: "inflow", by: By::Add(0.02) }],
+            ..spoken(&Spoken {
+                name: "gland_leaks",
+                title: "stern gland leaks or runs hot",
+                says: &[says("stern gland leaks fast", 0.75), says("stern gland hot", 0.3)],
+                rate: "stern-gland-leaks",
+                remedy: "adjust or repack the gland",
+            })
+        },
         spoken(&Spoken {
             name: "seal_unfed",
             title: "water feed of the shaft seal blocked",

@@ -48,6 +48,7 @@ impl Rate {
             "fuel" => Circuit::Fuel,
             "charging" => Circuit::Charging,
             "air" => Circuit::Air,
+            "bilge" => Circuit::Bilge,
             "gauges" => Circuit::Gauges,
             _ => Circuit::Drive,
         })

@@ -45,7 +45,7 @@ pub const KIND: Kind = Kind {
         Unknown { name: "level", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.5, 3.0) },
         Unknown { name: "fuel", quantity: Quantity::Ratio, start: 0.0, size: 0.01, bounds: (-0.01, 1.0) },
     ],
-    links: &[],
+    links: &[Link::All("space_temperature")],
     laws: both::<Sump>(),
     causes: &[
         Cause {
@@ -255,7 +255,7 @@ impl Law for Sump {
         let p = P::of(at.parameters);
         let t = at.inlet_temperature[0];
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;
-        say.heat[0] = p.pan_conductance * (at.room() - t);
+        say.heat[0] = p.pan_conductance * (at.room(0) - t);
         say.unknown[0] = at.unknowns[0] - step(-p.level + AIR_FROM, AIR_WIDTH);
         // A thinner grade acts on every part as so much more fuel would.
         say.unknown[1] = at.unknowns[1] - (p.dilution + as_fuel(p.thickness));

@@ -89,7 +89,12 @@ pub const KIND: Kind = Kind {
             bounds: (200.0, 1_400.0),
         },
     ],
-    links: &[Link::Engine("fuel_flow")],
+    links: &[
+        Link::Engine("fuel_flow"),
+        Link::All("space_temperature"),
+        Link::All("space_depression"),
+        Link::Own("intake_drop"),
+    ],
     laws: both::<Turbocharger>(),
     causes: &[
         Cause {
@@ -266,11 +271,13 @@ impl<N: Number> P<N> {
     /// The charge with this gas before the turbine: absolute pressure [Pa] before and behind, temperature [K], mass of gas
     /// for each mass of air the engine takes [1], air over what it is at full load [1].
     fn charge(&self, at: &Site<N>, (before, behind): (N, N), hot: N, gas_for_air: N, share: N, boost: N) -> Charge<N> {
-        let drawn_in = at.point.drawn_in();
+        let drawn_in = at.drawn_in(1);
         let work = turbine_work(behind / before, hot, self.turbine_efficiency * self.turbine_left);
         let lost = self.leak * positive_part(boost / ATMOSPHERE, 0.01) + 1.0;
         let of_air = work * BEARINGS * gas_for_air / lost;
-        let sucked = self.filter_drop * self.filter_obstruction * share * share * lost * lost;
+        let now = at.unknowns[2] / self.rated_gas_flow * (1.0 + RATED_FUEL);
+        let before_it = (at.links[2] + at.links[3]) * share * share / (now * now + 0.02);
+        let sucked = self.filter_drop * self.filter_obstruction * share * share * lost * lost + before_it;
         let inlet = positive_part(at.point.atmosphere - sucked, 1_000.0);
         let ratio = pressure_ratio(of_air, drawn_in, self.compressor_efficiency * self.compressor_left);
         Charge { boost: inlet * ratio - at.point.atmosphere, temperature: drawn_in + of_air / AIR_HEAT, work }

@@ -38,7 +38,7 @@ pub const KIND: Kind = Kind {
     },
     passages: &[passage(
         "water",
-        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil, Circuit::Fuel],
+        &[Circuit::RawWater, Circuit::FreshWater, Circuit::Oil, Circuit::GearOil, Circuit::Fuel, Circuit::Bilge],
         "in",
         "out",
     )

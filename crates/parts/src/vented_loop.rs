@@ -28,7 +28,7 @@ pub const KIND: Kind = Kind {
         ways: &[way((0.0, 30.0), (24.0, 30.0))],
         ..Symbol::BLANK
     },
-    passages: &[passage("water", &[Circuit::RawWater], "in", "out").that("goes over the top of")],
+    passages: &[passage("water", &[Circuit::RawWater, Circuit::Bilge], "in", "out").that("goes over the top of")],
     parameters: PARAMETERS,
     unknowns: &[],
     links: &[],

@@ -162,7 +162,7 @@ fn every_move_names_a_parameter() {
         for (c, m) in kind.causes.iter().flat_map(|c| c.moves.iter().map(move |m| (c, m))) {
             let kinds: Vec<&str> = match m.on {
                 Whose::Own => vec![kind.name],
-                Whose::Kind(other) => vec![other],
+                Whose::Kind(other) | Whose::Flooded(other) => vec![other],
                 Whose::Downstream(others) => others.to_vec(),
             };
             for other in kinds {

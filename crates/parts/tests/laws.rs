@@ -85,6 +85,13 @@ fn of_charge(name: &str, none: bool) -> (f64, f64) {
     (if none { 0.0 } else { unknown.start }, unknown.size)
 }
 
+/// Start and size of an inner quantity that any kind has by this name; with none there is nothing of it.
+fn of_any(name: &str, none: bool) -> (f64, f64) {
+    let all = KINDS.iter().flat_map(|kind| kind.unknowns);
+    let unknown = all.clone().find(|u| u.name == name).expect("a link names an unknown of some kind");
+    (if none { 0.0 } else { unknown.start }, unknown.size)
+}
+
 fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
     let mut list = Vec::new();
     let mut push = |name: String, value: f64, size: f64| list.push(Input { name, value, size });
@@ -120,6 +127,9 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
             Link::Injected => (if odd { 0.0 } else { 0.9 }, 0.1),
             Link::Charge(name) => of_charge(name, odd),
             Link::Upstream(_) => (if odd { 0.07 } else { 0.0 }, 0.01),
+            Link::Own(name) | Link::All(name) => of_any(name, odd),
+            Link::Gas | Link::EveryGas => (if odd { 0.0 } else { 0.09 }, 0.02),
+            Link::GasTemperature => (if odd { 0.0 } else { 650.0 }, 20.0),
         };
         push(format!("{link:?}"), value, size);
     }

@@ -28,5 +28,6 @@ pub mod smooth;
 pub mod teos10;
 pub mod transient;
 pub mod turbocharger;
+pub mod ventilation;
 pub mod viscosity_index;
 pub mod wet_exhaust;

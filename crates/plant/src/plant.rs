@@ -80,6 +80,8 @@ pub enum Linked {
     Unknowns(Vec<(PartId, usize)>),
     /// The sum of these flows [kg/s]; none is 0.
     Flows(Vec<FlowId>),
+    /// The temperature where ports meet [K].
+    Temperature(NodeId),
     /// Always this.
     Constant(f64),
 }

@@ -28,8 +28,9 @@ use crate::names;
 use crate::plant::{FlowId, Part, PartId, Plant};
 use crate::sisters::Sisters;
 use draft::{Draft, DraftPart};
+use measure::figure::{Origin, Spread};
 use measure::quantity::Quantity;
-use parts::kind::{Circuit, REFERENCE_POWER, REFERENCE_SPEED};
+use parts::kind::{Circuit, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
 use told::{Entry, entries, line_of};
 use toml_edit::{Document, Item};
 
@@ -287,9 +288,30 @@ fn assemble(draft: &mut Draft) -> Plant {
             hours_since: read.hours_since,
         });
     }
+    count_alike(&mut plant);
     links::links(draft, &mut plant);
     plant.sisters = Sisters::of(&plant);
     plant
+}
+
+/// What is counted once for an engine, its cylinders, need not be told again of what serves it.
+fn count_alike(plant: &mut Plant) {
+    for part in 0..plant.parts.len() {
+        let Some(PartId(engine)) = plant.parts[part].engine.filter(|engine| engine.0 != part) else { continue };
+        for (place, parameter) in plant.parts[part].kind.parameters.iter().enumerate() {
+            let told = plant.parts[part].figures[place].origin != Origin::Typical;
+            let same = |other: &Parameter| other.name == parameter.name;
+            if parameter.once_told != OnceTold::Whole || told {
+                continue;
+            }
+            if let Some(of_engine) = plant.parts[engine].kind.parameters.iter().position(same) {
+                let value = plant.parts[engine].figures[of_engine].value;
+                let figure = &mut plant.parts[part].figures[place];
+                figure.value = value.clamp(parameter.range.0, parameter.range.1);
+                figure.spread = Spread::Exact;
+            }
+        }
+    }
 }
 
 /// The lines of a table of tables, or of one table.

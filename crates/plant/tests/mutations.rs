@@ -58,6 +58,7 @@ fn in_range(plant: &Plant) -> bool {
                     all.iter().all(|(p, u)| p.0 < plant.parts.len() && *u < plant[*p].kind.unknowns.len())
                 }
                 Linked::Flows(all) => all.iter().all(|flow| flow.0 < plant.flows.len()),
+                Linked::Temperature(node) => node.0 < plant.nodes.len(),
                 Linked::Constant(value) => value.is_finite(),
             })
     });

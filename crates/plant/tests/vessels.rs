@@ -35,6 +35,7 @@ fn whole(plant: Plant) -> Plant {
             match link {
                 Linked::Unknowns(all) => assert!(all.iter().all(|(p, u)| *u < plant[*p].kind.unknowns.len())),
                 Linked::Flows(all) => assert!(all.iter().all(|flow| flow.0 < plant.flows.len())),
+                Linked::Temperature(node) => assert!(node.0 < plant.nodes.len()),
                 Linked::Constant(value) => assert!(value.is_finite()),
             }
         }

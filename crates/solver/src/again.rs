@@ -196,9 +196,9 @@ mod tests {
             for transposed in [false, true] {
                 let mut x = b.clone();
                 if transposed {
-                    lu.solve_transposed(&mut x)
+                    lu.solve_transposed(&mut x);
                 } else {
-                    lu.solve(&mut x)
+                    lu.solve(&mut x);
                 }
                 let left = left(&pattern, &values, &x, &b, transposed);
                 assert!(left < 1e-11, "{left:e} with {seed}");

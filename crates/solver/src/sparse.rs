@@ -133,9 +133,9 @@ impl Lu {
             if transposed { (&self.column_scale, &self.row_scale) } else { (&self.row_scale, &self.column_scale) };
         b.iter_mut().zip(before).for_each(|(b, scale)| *b *= scale);
         if transposed {
-            factors.solve_transposed(b)
+            factors.solve_transposed(b);
         } else {
-            factors.solve(b)
+            factors.solve(b);
         }
         b.iter_mut().zip(after).for_each(|(b, scale)| *b *= scale);
     }

@@ -2,12 +2,13 @@
 
 use crate::assumed::{at_place, in_owners_unit};
 use crate::dial;
+use crate::saying::key;
 use jobs::margins::{Answer, Margins, TRIALS};
 use measure::figure::Origin;
 use measure::quantity::Quantity;
 use measure::unit::print;
 use model::layout::Layout;
-use plant::plant::Plant;
+use plant::plant::{PartId, Plant};
 
 /// How the plant stands to a question.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -24,11 +25,25 @@ pub enum Standing {
 const KEPT: f64 = 0.95;
 const NOT_KEPT: f64 = 0.5;
 
+impl Standing {
+    /// Every one, the worst first.
+    pub const ALL: [Standing; 3] = [Standing::NotKept, Standing::Open, Standing::Kept];
+
+    /// Over those that stand so.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Standing::NotKept => "Not kept",
+            Standing::Open => "Open: some vessels described like this one keep it, some do not",
+            Standing::Kept => "Kept",
+        }
+    }
+}
+
 /// One question and its answer.
 #[derive(Clone, Debug)]
-pub struct Line<'a> {
+pub struct Line {
     /// Of which part.
-    pub part: &'a str,
+    pub part: PartId,
     /// The question.
     pub asks: &'static str,
     /// How it stands.
@@ -39,12 +54,27 @@ pub struct Line<'a> {
     pub bound: String,
     /// Where she is hardest put to it.
     pub at: &'static str,
-    /// What to change, where it is not kept.
-    pub remedy: &'static str,
-    /// The figure that would settle it, where nobody told it: "bore of `suction`".
-    pub settle: Option<String>,
+    /// What helps, and what would settle it, where it is not kept.
+    pub advice: Option<String>,
     /// Where the bound comes from.
-    pub source: &'static str,
+    pub source: String,
+    /// The same numbers to draw.
+    pub drawn: Drawn,
+}
+
+/// Numbers of an answer [SI].
+#[derive(Copy, Clone, Debug)]
+pub struct Drawn {
+    /// By the figures as they are believed.
+    pub value: f64,
+    /// Nine in ten lie between these.
+    pub low: f64,
+    /// See `low`.
+    pub high: f64,
+    /// What is sound; minus infinity if there is no such bound.
+    pub least: f64,
+    /// The same on the other side.
+    pub most: f64,
 }
 
 /// How the plant stands to this question.
@@ -57,14 +87,32 @@ pub fn standing(answer: &Answer) -> Standing {
 }
 
 /// Every question, the worst first.
-pub fn lines<'a>(plant: &'a Plant, margins: &Margins) -> Vec<Line<'a>> {
+pub fn lines(plant: &Plant, margins: &Margins) -> Vec<Line> {
     let layout = Layout::of(plant);
     let mut lines: Vec<Line> = margins.answers.iter().map(|answer| line(plant, &layout, answer)).collect();
     lines.sort_by_key(|line| line.standing);
     lines
 }
 
-fn line<'a>(plant: &'a Plant, layout: &Layout, answer: &Answer) -> Line<'a> {
+/// How many stand how, in a sentence.
+pub fn summary(lines: &[Line]) -> String {
+    let count = |standing| lines.iter().filter(|line| line.standing == standing).count();
+    format!(
+        "{} questions, each where she is hardest put to it: {} not kept, {} open, {} kept.",
+        lines.len(),
+        count(Standing::NotKept),
+        count(Standing::Open),
+        count(Standing::Kept)
+    )
+}
+
+/// Where nothing could be asked, and why.
+pub fn unasked(margins: &Margins) -> Vec<String> {
+    let line = |(trial, why): &(usize, String)| format!("At {} nothing could be asked: {why}.", TRIALS[*trial].name);
+    margins.unsolved.iter().map(line).collect()
+}
+
+fn line(plant: &Plant, layout: &Layout, answer: &Answer) -> Line {
     let margin = answer.margin;
     let told = |value: f64| in_pipe_unit(value, margin.quantity);
     let whole = |value: f64| {
@@ -80,24 +128,30 @@ fn line<'a>(plant: &'a Plant, layout: &Layout, answer: &Answer) -> Line<'a> {
     };
     let typical = answer.decided_by.and_then(|place| at_place(plant, layout, place));
     let typical = typical.filter(|told| told.figure.origin == Origin::Typical);
+    let settle = typical.map_or(String::new(), |told| {
+        format!(" Telling the {} of {} narrows it most.", key(told.parameter.name), told.part)
+    });
+    let standing = standing(answer);
+    let Answer { value, low, high, .. } = *answer;
     Line {
-        part: &plant[answer.part].name,
+        part: answer.part,
         asks: margin.asks,
-        standing: standing(answer),
-        value: whole(answer.value) + &band,
+        standing,
+        value: whole(value) + &band,
         bound,
         at: TRIALS[answer.trial].name,
-        remedy: margin.remedy,
-        settle: typical.map(|told| format!("{} of `{}`", crate::saying::key(told.parameter.name), told.part)),
-        source: margin.source,
+        advice: (standing != Standing::Kept).then(|| format!("What helps: {}.{settle}", margin.remedy)),
+        source: margin.source.trim_start_matches('[').replace(']', ""),
+        drawn: Drawn { value, low, high, least: margin.least, most: margin.most },
     }
 }
 
-/// Speeds in pipes in metres a second, and small pressures in kilopascals, as tables of them print both.
+/// Speeds in pipes in metres a second, small pressures in kilopascals, as tables of them print both; shares in per cent.
 fn in_pipe_unit(value: f64, quantity: Quantity) -> (String, &'static str) {
     let unit = match quantity {
         Quantity::Velocity => "m/s",
         Quantity::PressureDifference => "kPa",
+        Quantity::Ratio => "%",
         _ => return in_owners_unit(value, quantity, None),
     };
     let printed = print(value, quantity, unit).unwrap_or_default();

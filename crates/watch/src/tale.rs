@@ -92,6 +92,7 @@ pub fn stuff(of: Circuit) -> String {
         Circuit::Oil => "engine oil".into(),
         Circuit::GearOil => "gear oil".into(),
         Circuit::Exhaust => "exhaust gas".into(),
+        Circuit::Bilge => "bilge water".into(),
         other => circuit(other),
     }
 }

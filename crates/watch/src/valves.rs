@@ -244,7 +244,7 @@ fn proof(circuit: Circuit, name: &str) -> String {
 /// Common practice, no source.
 fn caution(circuit: Circuit) -> &'static str {
     match circuit {
-        Circuit::RawWater => {
+        Circuit::RawWater | Circuit::Bilge => {
             "What is opened below the waterline with the sea on it floods the engine space. Keep a bung and the lid at \
              hand, and a hand on the seacock."
         }

@@ -4,6 +4,7 @@ pub mod causes;
 pub mod check;
 pub mod frame;
 pub mod gauge;
+pub mod margins;
 pub mod now;
 pub mod opening;
 pub mod part;

@@ -3,6 +3,7 @@
 use crate::form::{CheckForm, OrderForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
+use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
@@ -40,6 +41,8 @@ struct Bridge {
     ship: Ship,
     /// Laid out once, while the first page is already there.
     schematic: Arc<OnceCell<Schematic>>,
+    /// Worked out once, when first asked for.
+    sized: Arc<OnceCell<Sized>>,
 }
 
 impl Bridge {
@@ -56,13 +59,14 @@ impl Bridge {
 
 /// All of them, guarded.
 pub fn all(ship: Ship, port: u16) -> Router {
-    let bridge = Bridge { ship, schematic: Arc::default() };
+    let bridge = Bridge { ship, schematic: Arc::default(), sized: Arc::default() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
         .route("/", get(now))
         .route("/plant", get(plant))
         .route("/plant/ways", get(ways))
+        .route("/plant/margins", get(sized))
         .route("/causes", get(causes))
         .route("/simulator", get(simulator).post(order))
         .route("/checks", post(check))
@@ -72,6 +76,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/live/", get(|bridge| live(bridge, NowPage::pieces)))
         .route("/live/plant", get(live_plant))
         .route("/live/plant/ways", get(|bridge| live(bridge, WaysPage::pieces)))
+        .route("/live/plant/margins", get(|bridge| live(bridge, MarginsPage::pieces)))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/assets/style.css", get(assets::style))
@@ -145,6 +150,18 @@ async fn ways(State(bridge): State<Bridge>, theme: Theme, chosen: Result<Query<C
     match (ways, schematic) {
         (Ok(ways), Ok(schematic)) => page(&WaysPage::of(&scene, schematic, theme, ways)),
         (Err(what), _) | (_, Err(what)) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what),
+    }
+}
+
+async fn sized(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    let scene = bridge.scene();
+    let plant = scene.picture.plant.clone();
+    let worked = bridge.sized.get_or_try_init(|| async move {
+        spawn_blocking(move || margins::work_out(&plant)).await.map_err(|why| why.to_string()).and_then(|sized| sized)
+    });
+    match worked.await {
+        Ok(sized) => page(&MarginsPage::of(&scene, theme, sized)),
+        Err(what) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, what),
     }
 }
 

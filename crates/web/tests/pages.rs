@@ -114,8 +114,15 @@ fn status(answer: &str) -> u16 {
     answer.split_whitespace().nth(1).and_then(|code| code.parse().ok()).unwrap_or(0)
 }
 
-const PAGES: [&str; 6] =
-    ["/", "/plant", "/plant?part=strainer-port", "/plant?circuit=oil&fit=yes", "/causes", "/simulator"];
+const PAGES: [&str; 7] = [
+    "/",
+    "/plant",
+    "/plant?part=strainer-port",
+    "/plant?circuit=oil&fit=yes",
+    "/plant/margins",
+    "/causes",
+    "/simulator",
+];
 
 #[tokio::test]
 async fn every_page_is_there_says_that_it_is_simulated_and_keeps_to_itself() {

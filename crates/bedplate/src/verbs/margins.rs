@@ -14,7 +14,7 @@ use std::fmt::Write as _;
 use std::io::Write;
 use std::path::PathBuf;
 use watch::dial::sensible;
-use watch::sizing::{Line, Standing, lines, standing};
+use watch::sizing::{Line, Standing, lines, standing, summary, unasked};
 
 /// What was asked.
 #[derive(Args)]
@@ -48,53 +48,28 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
 
 fn text(plant: &Plant, found: &Margins) -> String {
     let lines = lines(plant, found);
-    let count = |standing| lines.iter().filter(|line| line.standing == standing).count();
-    let (broken, open) = (count(Standing::NotKept), count(Standing::Open));
-    let head = format!(
-        "{}: {} questions, each where she is hardest put to it: {broken} not kept, {open} open, {} kept.",
-        name(plant),
-        lines.len(),
-        count(Standing::Kept)
-    );
-    let mut text = wrapped(&head, "", "");
-    let headings = [
-        (Standing::NotKept, "Not kept"),
-        (Standing::Open, "Open: some vessels described like this one keep it, some do not"),
-        (Standing::Kept, "Kept"),
-    ];
-    for (standing, heading) in headings {
+    let mut text = wrapped(&format!("{}: {}", name(plant), summary(&lines)), "", "");
+    for standing in Standing::ALL {
         let those: Vec<&Line> = lines.iter().filter(|line| line.standing == standing).collect();
         if !those.is_empty() {
-            let _ = writeln!(text, "\n{heading}:");
-            text.extend(those.iter().map(|line| told(line)));
+            let _ = writeln!(text, "\n{}:", standing.heading());
+            text.extend(those.iter().map(|line| told(plant, line)));
         }
     }
-    for (trial, why) in &found.unsolved {
+    for line in unasked(found) {
         text += "\n";
-        text += &wrapped(&format!("At {} nothing could be asked: {why}.", TRIALS[*trial].name), "", "");
+        text += &wrapped(&line, "", "");
     }
     let foot = "Bands are of nine in ten vessels described like this one. The bounds are common figures; the maker's \
                 figures, class and flag rules, and a licensed engineer come before them.";
     text + "\n" + &wrapped(foot, "", "")
 }
 
-fn told(line: &Line) -> String {
-    let mut said = format!(
-        "{}: {} {}; {} [{}]. At {}.",
-        line.part,
-        line.asks,
-        line.value,
-        line.bound,
-        line.source.trim_start_matches('[').replace(']', ""),
-        line.at
-    );
-    if line.standing != Standing::Kept {
-        let _ = write!(said, " What helps: {}.", line.remedy);
-        if let Some(settle) = &line.settle {
-            let _ = write!(said, " Telling the {settle} narrows it most.");
-        }
-    }
-    wrapped(&said, "  ", "    ")
+fn told(plant: &Plant, line: &Line) -> String {
+    let Line { asks, value, bound, source, at, .. } = line;
+    let part = &plant[line.part].name;
+    let advice = line.advice.as_ref().map_or(String::new(), |advice| format!(" {advice}"));
+    wrapped(&format!("{part}: {asks} {value}; {bound} [{source}]. At {at}.{advice}"), "  ", "    ")
 }
 
 fn shape(plant: &Plant, found: &Margins) -> Shape {

@@ -59,6 +59,8 @@ pub enum Whose {
     Downstream(&'static [&'static str]),
     /// Every part of this kind (wrong oil, hot sea).
     Kind(&'static str),
+    /// Every part of this kind aboard, whichever engine it serves, if sea water is what the part holds in or out: the bilge.
+    Flooded(&'static str),
 }
 
 /// The law of a move in severity s.

@@ -1,6 +1,7 @@
 //! The one law of all kinds that an owner describes.
 
 use super::Outside;
+use crate::kind::Link;
 use crate::laws::{Say, Site};
 use physics::heat_transfer::counterflow_heat;
 use physics::number::Number;
@@ -13,6 +14,9 @@ const TRICKLE: f64 = 0.05;
 const ENDLESS: f64 = 1e12;
 /// Seconds at rated flow that a way holds; from memory, and as much again in metal.
 const HOLDS: f64 = 8.0;
+
+/// What a kind reads that has to do with the engine space.
+pub(super) const SPACE: &[Link] = &[Link::All("space_temperature")];
 
 /// The law of such a kind: for each way, where in the table its figures are.
 #[derive(Clone, Debug)]
@@ -48,7 +52,7 @@ impl OwnLaw {
             }
             let Some((conductance, to)) = way.passes else { continue };
             let (other, there) = match to {
-                Outside::Room => (N::constant(ENDLESS), at.room()),
+                Outside::Room => (N::constant(ENDLESS), at.room(0)),
                 Outside::Sea => (N::constant(ENDLESS), at.point.sea),
                 Outside::Way(j) => (rate(j), at.inlet_temperature[j]),
             };

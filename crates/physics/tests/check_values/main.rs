@@ -7,6 +7,7 @@ mod heat;
 mod liquids;
 mod oil;
 mod pipes;
+mod ventilation;
 
 use toml::{Table, Value};
 
@@ -14,7 +15,7 @@ use toml::{Table, Value};
 type Ours = fn(&Check) -> Option<Vec<f64>>;
 
 /// Areas this crate answers for, and how.
-const AREAS: [(&str, Ours); 10] = [
+const AREAS: [(&str, Ours); 11] = [
     ("seawater", liquids::sea_water),
     ("freshwater", liquids::fresh_water),
     ("coolant", liquids::coolant),
@@ -25,6 +26,7 @@ const AREAS: [(&str, Ours); 10] = [
     ("exhaust", exhaust::ours),
     ("belts", drive::belts),
     ("propulsion", drive::propulsion),
+    ("ventilation", ventilation::ours),
 ];
 
 /// What is not tried here, by the start of its id, and why.

@@ -25,6 +25,13 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
             Link::Injected => injected(plant, part),
             Link::Charge(name) => charge(plant, part, name),
             Link::Upstream(name) => upstream(plant, part, name),
+            Link::Own(name) => every(plant, name, |other| plant.parts[other].engine == plant.parts[part].engine),
+            Link::All(name) => every(plant, name, |_| true),
+            Link::Gas => {
+                Linked::Flows(gas(plant).filter(|flow| Some(plant.flows[flow.0].part.0) == engines[part]).collect())
+            }
+            Link::EveryGas => Linked::Flows(gas(plant).collect()),
+            Link::GasTemperature => gas_temperature(plant, engines[part]),
         };
         plant.parts[part].links = kind.links.iter().map(resolve).collect();
     }
@@ -96,6 +103,29 @@ fn own(plant: &Plant, part: usize, name: &str) -> Option<Linked> {
     let same = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
     let mut parts = (0..plant.parts.len()).filter(same);
     parts.find_map(|other| Some(Linked::Unknowns(vec![(PartId(other), place_of(plant, other, name)?)])))
+}
+
+/// Unknowns of this name of every part that is meant.
+fn every(plant: &Plant, name: &str, meant: impl Fn(usize) -> bool) -> Linked {
+    let parts = (0..plant.parts.len()).filter(|part| meant(*part));
+    Linked::Unknowns(parts.filter_map(|part| Some((PartId(part), place_of(plant, part, name)?))).collect())
+}
+
+/// What the engines draw in and burn: the ways that make gas of air.
+fn gas(plant: &Plant) -> impl Iterator<Item = FlowId> {
+    let made = |flow: &FlowId| {
+        let flow = &plant.flows[flow.0];
+        flow.from == Terminal::Air && names::is_engine(plant[flow.part].kind)
+    };
+    (0..plant.flows.len()).map(FlowId).filter(made)
+}
+
+fn gas_temperature(plant: &Plant, engine: Option<usize>) -> Linked {
+    let own = gas(plant).find(|flow| Some(plant.flows[flow.0].part.0) == engine);
+    match own.map(|flow| plant.flows[flow.0].to) {
+        Some(Terminal::Node(node)) => Linked::Temperature(node),
+        _ => Linked::Constant(0.0),
+    }
 }
 
 /// What gives a part its charge air. One that asks for charge itself stands behind one that does not: the cooler behind the

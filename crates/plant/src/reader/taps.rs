@@ -37,8 +37,10 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
             |(tap, quantity, _)| Ok((tap, quantity, Some(Circuit::Air))),
         ),
         Reads::Vacuum => node(plant, part, rest, at, reads),
-        Reads::Drop | Reads::Flow => inner(plant, part, rest, &[Quantity::MassFlow], "-")
-            .filter(|_| reads == Reads::Flow)
+        Reads::Flow => {
+            inner(plant, part, rest, &[Quantity::MassFlow], "-").map_or_else(|| flow(plant, part, rest, at, reads), Ok)
+        }
+        Reads::Drop => inner(plant, part, rest, &[Quantity::PressureDifference], "-")
             .map_or_else(|| flow(plant, part, rest, at, reads), Ok),
         Reads::Speed => inner(plant, part, rest, &[Quantity::RotationalSpeed, Quantity::Velocity], "speed")
             .ok_or_else(|| unfit(plant, part, at, reads)),
@@ -60,7 +62,7 @@ fn inner(plant: &Plant, part: PartId, rest: &[&str], quantities: &[Quantity], us
     let found = match rest {
         [name] => called(name)?,
         // A place that says no more than the part means its pipe where it has one.
-        [] if usual.is_empty() || usual == "-" => return None,
+        [] if (usual.is_empty() || usual == "-") && !kind.passages.is_empty() => return None,
         [] => called(usual).or_else(|| all.first().copied())?,
         _ => return None,
     };
@@ -180,7 +182,7 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
         Reads::Temperature => [ports(), inner(&[Quantity::Temperature])].concat(),
         Reads::Pressure => [ports(), inner(&[Quantity::GaugePressure])].concat(),
         Reads::Vacuum => ports(),
-        Reads::Drop => ways(),
+        Reads::Drop => [ways(), inner(&[Quantity::PressureDifference])].concat(),
         Reads::Flow => [ways(), inner(&[Quantity::MassFlow])].concat(),
         Reads::Speed => inner(&[Quantity::RotationalSpeed, Quantity::Velocity]),
         Reads::Voltage => inner(&[Quantity::Voltage]),
