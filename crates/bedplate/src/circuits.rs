@@ -51,14 +51,17 @@ pub struct HeatBalance {
 /// A flow under this share of the most in its circuit is none [1].
 const NONE: f64 = 2e-3;
 
-/// Every circuit that has flows, in the order pages list them.
+/// Every circuit that a liquid or gas flows in, in the order pages list them.
 pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow> {
     let plant = &model.plant;
     let balance = model.balance(parameters, state.point);
     Circuit::ALL
         .into_iter()
+        .filter(|circuit| !circuit.is_electric())
         .filter_map(|circuit| {
-            let order = in_order(plant, circuit);
+            // What drips from the open into the open belongs to no round.
+            let joined = |id: &FlowId| [plant.flows[id.0].from, plant.flows[id.0].to].iter().any(is_joined);
+            let order: Vec<FlowId> = in_order(plant, circuit).into_iter().filter(joined).collect();
             let flow_of =
                 |id: FlowId| model.probe(state, plant.flows[id.0].part, Probe::Flow(plant.flows[id.0].passage));
             let most = order.iter().filter_map(|id| flow_of(*id)).fold(0.0, |most: f64, flow| most.max(flow.abs()));
@@ -72,6 +75,11 @@ pub fn all(model: &Model, state: &State, parameters: &[f64]) -> Vec<CircuitFlow>
             (!order.is_empty()).then_some(CircuitFlow { circuit, ways, idle })
         })
         .collect()
+}
+
+/// Does a flow end in another part?
+fn is_joined(end: &Terminal) -> bool {
+    !matches!(end, Terminal::Sea | Terminal::Air)
 }
 
 impl CircuitFlow {
@@ -101,8 +109,9 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     let mass_flow = probe(Probe::Flow(k))?;
     let inlet = probe(Probe::InletTemperature(k))?;
     // What is sprayed into another stream takes its heat there.
-    let outlet = if matches!(flow.to, Terminal::Into(_)) { inlet } else { probe(Probe::OutletTemperature(k))? };
-    let open = matches!(flow.from, Terminal::Sea | Terminal::Air);
+    // What leaves into gas, sea or air is as warm as it came.
+    let outlet = if matches!(flow.to, Terminal::Node(_)) { probe(Probe::OutletTemperature(k))? } else { inlet };
+    let open = matches!(flow.from, Terminal::Sea | Terminal::Air | Terminal::Ground);
     let temperature = (inlet, outlet);
     let kind = model.plant[part].kind;
     Some(Way {
@@ -118,10 +127,10 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
 }
 
 /// Flows of a circuit, each after the one that feeds it as far as it can be: from the sea, the air or a pool onwards.
-fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
+pub fn in_order(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
     let mine: Vec<usize> = (0..plant.flows.len()).filter(|k| plant.flows[*k].circuit == circuit).collect();
     let begins = |k: usize| match plant.flows[k].from {
-        Terminal::Sea | Terminal::Air => true,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => true,
         Terminal::Node(node) => plant.pools.iter().any(|pool| pool.node == node),
         Terminal::Into(_) => false,
     };

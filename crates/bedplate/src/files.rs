@@ -92,7 +92,7 @@ pub fn keep_turn(
     // Valve by valve as well: the name may come to mean something else.
     let mut valves = toml_edit::InlineTable::new();
     for (valve, to) in stands {
-        valves.insert(&plant[*valve].name, line_up::position_as_written(*to).into());
+        valves.insert(&plant[*valve].name, line_up::position_as_written(plant[*valve].kind, *to).into());
     }
     if !valves.is_empty() {
         turned["valves"] = toml_edit::value(valves);

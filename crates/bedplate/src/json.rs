@@ -22,6 +22,7 @@ pub struct Expect {
     pub gauges: Vec<Band>,
     pub alarms: Vec<Alarm>,
     pub circuits: Vec<Circuit>,
+    pub currents: Vec<Current>,
     pub engine: Option<Engine>,
     pub assumed: Assumed,
     pub widest: Vec<Figure>,
@@ -33,6 +34,9 @@ pub struct Expect {
 pub struct At {
     pub speed_rpm: f64,
     pub load: f64,
+    /// Only where pitch can be set.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pitch: Option<f64>,
     pub sea_c: f64,
     pub air_c: f64,
 }
@@ -76,6 +80,16 @@ pub struct Way {
     pub out_c: f64,
     pub drop_kpa: Option<f64>,
     pub heat_kw: f64,
+}
+
+/// A current through a part.
+#[derive(Serialize)]
+pub struct Current {
+    pub part: String,
+    pub current_a: f64,
+    pub volts: f64,
+    pub lost_v: Option<f64>,
+    pub lasts_h: Option<f64>,
 }
 
 /// The engine and where the heat of its fuel goes.

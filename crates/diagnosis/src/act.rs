@@ -120,15 +120,15 @@ pub fn tap_of(plant: &Plant, part: PartId, probe: Probe) -> Option<Tap> {
     let flow = |k: usize| plant[part].flows.get(k).copied().flatten();
     let node = |terminal| match terminal {
         Terminal::Node(n) | Terminal::Into(n) => Some(n),
-        Terminal::Sea | Terminal::Air => None,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => None,
     };
     Some(match probe {
         Probe::Flow(k) => Tap::Flow(flow(k)?),
         Probe::Drop(k) => Tap::Drop(flow(k)?),
         Probe::InletTemperature(k) => Tap::Temperature(node(plant.flows[flow(k)?.0].from)?),
         Probe::OutletTemperature(k) => Tap::Temperature(node(plant.flows[flow(k)?.0].to)?),
-        Probe::InletPressure(k) => Tap::Pressure(node(plant.flows[flow(k)?.0].from)?),
-        Probe::OutletPressure(k) => Tap::Pressure(node(plant.flows[flow(k)?.0].to)?),
+        Probe::InletPressure(k) => plant.level_at(node(plant.flows[flow(k)?.0].from)?),
+        Probe::OutletPressure(k) => plant.level_at(node(plant.flows[flow(k)?.0].to)?),
         Probe::Unknown(u) => Tap::Unknown(part, u),
         Probe::Rise(_) | Probe::BoilingMargin(_) => return None,
     })

@@ -128,10 +128,10 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 }
 
 /// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
-/// turbocharger, is then that part's.
+/// turbocharger, is then that part's; and so is what a propeller is said to suffer of its shaft, if bearing or gland is told.
 fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
-    let engine = match named {
-        Named::Part(engine) => engine,
+    let whole = match named {
+        Named::Part(whole) => whole,
         // What a gauge is said to suffer of its sender or ground is that part's, where it has a name of its own.
         Named::Gauge(gauge) => {
             let own = |part: PartId| plant[part].kind.causes.iter().any(|own| own.rate == cause.rate);
@@ -139,8 +139,13 @@ fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
         }
     };
     // What looks at every engine aboard, as the space they stand in, serves each.
-    let serves = |part: &Part| part.engine == Some(engine) || part.kind.links.contains(&Link::EveryGas);
-    let other = |(id, part): &(usize, &Part)| serves(part) && *id != engine.0;
+    let serves = |part: &Part| part.engine == Some(whole) || part.kind.links.contains(&Link::EveryGas);
+    let on_shaft = |part: &Part| part.kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
+    let drives_her = plant[whole].kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed");
+    let other = |(id, part): &(usize, &Part)| {
+        let of_shaft = drives_her && part.engine == plant[whole].engine && on_shaft(part);
+        (serves(part) || of_shaft) && *id != whole.0
+    };
     let mut others = plant.parts.iter().enumerate().filter(other);
     others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
 }

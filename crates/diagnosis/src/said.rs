@@ -4,6 +4,7 @@ use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use crate::lies;
 use model::steady::{Model, State};
+use parts::catalogue;
 use parts::kind::{Misreads, Of, Probe, When, Word};
 use plant::evidence::{Evidence, Moment, Named, Occasion, Said};
 use plant::plant::{PartId, Plant, Tap};
@@ -206,7 +207,7 @@ fn told_by_one(scene: &Scene, what: What, of: Named, word: &Word) -> f64 {
                 && if says.kind.is_empty() {
                     own == of
                 } else {
-                    kind_of(plant, of).name == says.kind && concerns(plant, own, of)
+                    catalogue::answers_for(kind_of(plant, of), says.kind) && concerns(plant, own, of)
                 }
         })
         .map(|says| says.chance)

@@ -38,7 +38,7 @@ pub struct Bound {
 }
 
 /// How much better "the same as usual" repeats an operating point than being told it: shares of the told spread.
-const REPEATS: [f64; point::SIZE] = [0.4, 0.5, 0.3, 0.5, 0.5];
+const REPEATS: [f64; point::SIZE] = [0.4, 0.5, 0.3, 0.5, 0.5, 0.5];
 
 /// Sets out evidence.
 pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {

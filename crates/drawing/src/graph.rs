@@ -1,7 +1,7 @@
 //! The plant as a drawing needs it: pieces with ports, and nets that join ports.
 
 use parts::kind::{Circuit, Link, Symbol, Way};
-use plant::plant::{FlowId, Linked, NodeId, Plant, Terminal};
+use plant::plant::{FlowId, NodeId, PartId, Plant, Terminal};
 
 /// Pieces, their ports, and the nets between.
 #[derive(Clone)]
@@ -192,6 +192,13 @@ impl Graph {
         // What feeds the cylinders out of its flows is joined to the engine beside them.
         let feeds = |p: &usize| ends(*p).1 == Circuit::Fuel && !spoken(p) && ends(*p).0.leave.is_some();
         joined.extend((0..plant.parts.len()).filter(feeds).filter_map(|pump| Some((pump, block?))));
+        // What turns the engine to start it, with no flow of its own.
+        let starts = |p: &usize| {
+            let (way, circuit) = ends(*p);
+            let apart = plant.parts[*p].kind.passages.is_empty() && circuit != Circuit::Fuel;
+            apart && way.enter.is_none() && way.leave.is_some()
+        };
+        joined.extend((0..plant.parts.len()).filter(starts).filter_map(|start| Some((start, block?))));
         for (index, part) in plant.parts.iter().enumerate() {
             if ends(index).0.enter.is_none() || ends(index).1 == Circuit::Fuel || Some(index) == block {
                 continue;
@@ -250,12 +257,11 @@ impl Graph {
 
 /// What turns a part, if that is told by its link.
 pub(super) fn driver(plant: &Plant, part: usize) -> Option<usize> {
-    let part = &plant.parts[part];
-    let place = part.kind.links.iter().position(|link| *link == Link::DriverSpeed)?;
-    match part.links.get(place)? {
-        Linked::Unknowns(found) => found.first().map(|(driver, _)| driver.0),
-        _ => None,
-    }
+    let told = |link: &Link| matches!(link, Link::DriverSpeed | Link::Shaft(_));
+    let by_shaft = |driver: &PartId| plant[*driver].kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
+    let driver = plant::follow::turned_by(plant, PartId(part));
+    let told = plant.parts[part].kind.links.iter().any(told);
+    driver.filter(|driver| told || by_shaft(driver)).map(|driver| driver.0)
 }
 
 fn way_of(symbol: &Symbol, passage: usize) -> Way {

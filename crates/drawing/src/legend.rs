@@ -19,7 +19,8 @@ pub(super) fn legend(schematic: &mut Schematic, plant: &Plant) {
     if !plant.name.is_empty() {
         entries.insert(0, (Of::Note, plant.name.clone()));
     }
-    let (mut x, mut y) = (24.0, schematic.size.1 - 8.0);
+    let lowest = schematic.labels.iter().map(|label| label.rect.y + label.rect.h).fold(0.0, f64::max);
+    let (mut x, mut y) = (24.0, (schematic.size.1 - 8.0).max(lowest + 6.0));
     for (of, line) in entries {
         let swatch = if of == Of::Note { 0.0 } else { SWATCH + 6.0 };
         let w = width(&line) + swatch;

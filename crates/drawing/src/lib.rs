@@ -290,11 +290,7 @@ fn finish(sheet: &Sheet, places: &Places, runs: Vec<Run>, written: writing::Writ
 
 /// How far a part is open, in words, if it has a position.
 fn position(part: &Part) -> Option<String> {
-    Some(match opening(part)? {
-        x if x <= 0.01 => "shut".into(),
-        x if x >= 0.99 => "open".into(),
-        x => format!("{:.0} % open", x * 100.0),
-    })
+    opening(part).map(|share| part.kind.stands(share))
 }
 
 /// How far a part is open, from 0 shut to 1, if it has a position.

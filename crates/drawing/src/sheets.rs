@@ -65,6 +65,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
         sisters: Sisters::default(),
         rated_power: plant.rated_power,
         rated_speed: plant.rated_speed,
+        nominal_voltage: plant.nominal_voltage,
     };
     for part in parts.iter().map(|part| &plant.parts[*part]) {
         let mut own = part.clone();
@@ -88,7 +89,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
     for id in plant.gauge_ids().filter(|id: &GaugeId| !hung[id.0]) {
         let gauge: &Gauge = &plant[id];
         let tap = match gauge.tap {
-            Tap::Pressure(node) | Tap::Temperature(node) => met(node).then_some(gauge.tap),
+            Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => met(node).then_some(gauge.tap),
             Tap::Drop(flow) => own_flow(flow).map(Tap::Drop),
             Tap::Flow(flow) => own_flow(flow).map(Tap::Flow),
             Tap::Meter(flow) => own_flow(flow).map(Tap::Meter),

@@ -116,12 +116,16 @@ fn clusters(plant: &Plant, sheet: &Sheet) -> Vec<Cluster> {
     let mut found: Vec<Cluster> = Vec::new();
     for (gauge, this) in plant.gauges.iter().enumerate() {
         let hold = match this.tap {
-            Tap::Pressure(node) | Tap::Temperature(node) => Hold::Node(node),
+            Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => Hold::Node(node),
             Tap::Flow(flow) | Tap::Meter(flow) => Hold::Flow(flow),
             Tap::Drop(flow) => Hold::Part(plant.flows[flow.0].part.0),
             Tap::Unknown(part, _) => Hold::Part(part.0),
             Tap::Sea => {
-                let sea = plant.flows.iter().find(|flow| flow.from == Terminal::Sea).map(|flow| flow.part.0);
+                let sea = plant
+                    .flows
+                    .iter()
+                    .find(|flow| flow.from == Terminal::Sea && flow.to != Terminal::Air)
+                    .map(|flow| flow.part.0);
                 // Where none is taken in, what gives its heat to it through the hull.
                 Hold::Part(sea.or_else(|| plant.parts.iter().position(lies_in_the_sea)).unwrap_or(0))
             }

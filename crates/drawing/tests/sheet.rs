@@ -10,6 +10,7 @@ const TEN: &str = include_str!("../../../vessels/first-ten-lines/vessel.toml");
 const REFERENCE: &str = include_str!("../../../vessels/reference/vessel.toml");
 const EELGRASS: &str = include_str!("../../../vessels/eelgrass/vessel.toml");
 const SAMPHIRE: &str = include_str!("../../../vessels/samphire/vessel.toml");
+const THRIFT: &str = include_str!("../../../vessels/thrift/vessel.toml");
 const ORACHE: &str = include_str!("../../../vessels/orache/vessel.toml");
 const ENGINE: &str = "[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
 
@@ -38,6 +39,7 @@ fn plants() -> Vec<(String, Plant)> {
         ("eelgrass", EELGRASS),
         ("samphire", SAMPHIRE),
         ("orache", ORACHE),
+        ("thrift", THRIFT),
     ];
     let mut texts: Vec<(String, String)> = shipped.map(|(name, text)| (name.to_string(), text.to_string())).into();
     let without =
@@ -345,7 +347,7 @@ fn every_leader_touches_what_its_gauge_looks_at() {
         let misses = sheet.gauges.iter().filter(|hung| {
             let tap = hung.leader[0];
             !match plant.gauges[hung.gauge].tap {
-                Tap::Pressure(node) | Tap::Temperature(node) => of_node(node, tap),
+                Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => of_node(node, tap),
                 Tap::Flow(flow) | Tap::Meter(flow) | Tap::Drop(flow) => of_flow(&plant.flows[flow.0], tap),
                 Tap::Unknown(part, _) => of_part(part.0, tap),
                 Tap::Sea => {

@@ -102,7 +102,7 @@ fn questions(model: &Model) -> Vec<(PartId, &'static Margin)> {
 fn point(model: &Model, trial: &Trial) -> Point<f64> {
     let speed = trial.speed * model.plant.rated_speed;
     let (load, sea, air) = (trial.load, trial.sea, trial.air);
-    Point { speed, load, sea, air, atmosphere: physics::constants::ATMOSPHERE }
+    Point { speed, load, sea, air, atmosphere: physics::constants::ATMOSPHERE, pitch: 1.0 }
 }
 
 /// A plant like this one, and its state at the same point.

@@ -35,6 +35,8 @@ pub enum Running {
         /// What comes of shutting the valves around the part.
         effects: Vec<Effect>,
     },
+    /// It carries current, and nothing of that is switched while an alternator charges.
+    Live,
     /// No liquid can be shut off from it, or it has none: that is no question of valves.
     NoValves,
 }
@@ -68,6 +70,7 @@ impl Turning<'_> {
     /// How `part` is taken out here.
     pub fn take_out(&mut self, part: PartId) -> TakeOut {
         let closings = isolate(&self.model.plant, part);
+        let live = closings.iter().any(|closing| closing.circuit.is_electric());
         let mut open = Vec::new();
         let (mut fewest, mut nearest) = (Vec::new(), Vec::new());
         for closing in closings {
@@ -80,7 +83,13 @@ impl Turning<'_> {
             }
         }
         let stopped = self.plan(&[], &fewest, Order::SeaFirst);
-        let running = if nearest.is_empty() || !open.is_empty() { Running::NoValves } else { self.running(&nearest) };
+        let running = if live {
+            Running::Live
+        } else if nearest.is_empty() || !open.is_empty() {
+            Running::NoValves
+        } else {
+            self.running(&nearest)
+        };
         TakeOut { part, open, stopped, running }
     }
 
@@ -105,7 +114,9 @@ impl Turning<'_> {
     fn instead(&mut self, fences: &[Fence], shut: &[(PartId, f64)], alone: &[Effect]) -> Option<Vec<PartId>> {
         let plant = &self.model.plant;
         let kept = |valve: &PartId| fences.iter().any(|fence| fence.stay.contains(valve));
-        let tried: Vec<PartId> = plant.valves().filter(|v| plant.is_shut(*v) && !kept(v)).take(MOST_TRIED).collect();
+        let on_a_pipe = |valve: &PartId| plant[*valve].flows.iter().any(Option::is_some);
+        let spare = |valve: &PartId| plant.is_shut(*valve) && on_a_pipe(valve) && !kept(valve);
+        let tried: Vec<PartId> = plant.valves().filter(spare).take(MOST_TRIED).collect();
         let mut best: Option<(f64, Vec<PartId>)> = None;
         let mut sets: Vec<u32> =
             (1..1_u32 << tried.len()).filter(|set| set.count_ones() as usize <= MOST_OPENED).collect();

@@ -173,7 +173,7 @@ impl Turning<'_> {
             for limit in plant[part].kind.limits.iter().filter(|limit| !(limit.running_only && stopped)) {
                 let value = |state| {
                     let absolute = self.model.probe(state, part, limit.probe)?;
-                    let pressure = matches!(limit.probe, Probe::InletPressure(_) | Probe::OutletPressure(_));
+                    let pressure = limit.probe.is_over_atmosphere(plant[part].kind);
                     Some(if pressure { absolute - self.point.atmosphere } else { absolute })
                 };
                 let (Some(was), Some(value)) = (value(before), value(after)) else { continue };
@@ -231,6 +231,7 @@ impl Turning<'_> {
 /// Everything that turns and moves a liquid, with the passage it moves it through.
 fn pumps(plant: &Plant) -> Vec<(PartId, usize)> {
     let turns = |part: PartId| plant[part].kind.links.contains(&Link::DriverSpeed);
-    let first = |part: PartId| plant[part].flows.iter().position(Option::is_some).map(|passage| (part, passage));
+    let liquid = |flow: &Option<FlowId>| flow.is_some_and(|flow| !plant.flows[flow.0].circuit.is_electric());
+    let first = |part: PartId| plant[part].flows.iter().position(liquid).map(|passage| (part, passage));
     (0..plant.parts.len()).map(PartId).filter(|part| turns(*part)).filter_map(first).collect()
 }

@@ -45,7 +45,14 @@ fn the_velocity_is_flow_over_area() {
     let answer = answer(&model, &found, "suction", "suction velocity").clone();
     let trial = &TRIALS[answer.trial];
     let speed = trial.speed * model.plant.rated_speed;
-    let point = parts::laws::Point { speed, load: trial.load, sea: trial.sea, air: trial.air, atmosphere: 101_325.0 };
+    let point = parts::laws::Point {
+        speed,
+        load: trial.load,
+        sea: trial.sea,
+        air: trial.air,
+        atmosphere: 101_325.0,
+        pitch: 1.0,
+    };
     let figures = model.figures.clone();
     let state = model.solve(&figures, &point, None).expect("it has a state");
     let flow = model.plant[answer.part].flows[0].expect("it is flowed through");

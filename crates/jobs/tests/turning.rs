@@ -6,7 +6,6 @@ use model::steady::Model;
 use model::touching::{Side, touching};
 use parts::laws::Point;
 use plant::evidence::ToldPoint;
-use plant::line_up::position_in_words;
 use plant::plant::{PartId, Plant};
 use plant::reader::read;
 
@@ -109,7 +108,7 @@ fn a_strainer_is_changed_over_before_it_is_taken_out() {
     let steps: Vec<String> = plan
         .steps
         .iter()
-        .map(|step| format!("{} {}", model.plant[step.valve].name, position_in_words(step.to)))
+        .map(|step| format!("{} {}", model.plant[step.valve].name, model.plant[step.valve].kind.stands(step.to)))
         .collect();
     assert_eq!(steps, ["in-b open", "out-b open", "out-a shut", "in-a shut"]);
     assert!((fastest - model.plant.rated_speed).abs() < 1e-9, "the strainers are alike");

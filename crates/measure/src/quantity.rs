@@ -53,6 +53,10 @@ pub enum Quantity {
     Voltage,
     /// Current [A].
     Current,
+    /// Resistance to current [Ω].
+    Resistance,
+    /// Electric charge, as a battery holds [A s].
+    Charge,
     /// Kinematic viscosity [m²/s].
     KinematicViscosity,
     /// Dynamic viscosity [Pa s].
@@ -108,6 +112,8 @@ impl Quantity {
             Duration,
             Voltage,
             Current,
+            Resistance,
+            Charge,
             KinematicViscosity,
             DynamicViscosity,
             Density,
@@ -185,6 +191,8 @@ impl Quantity {
             Duration => ("duration", "s", "40 min", "min", true),
             Voltage => ("voltage", "V", "13.8 V", "V", true),
             Current => ("current", "A", "35 A", "A", true),
+            Resistance => ("resistance", "Ω", "0.5 mΩ", "mΩ", false),
+            Charge => ("electric charge", "A s", "200 A·h", "A·h", false),
             KinematicViscosity => ("kinematic viscosity", "m²/s", "14.5 cSt", "mm²/s", false),
             DynamicViscosity => ("dynamic viscosity", "Pa s", "1.2 mPa s", "mPa s", false),
             Density => ("density", "kg/m³", "840 kg/m³", "kg/m³", false),

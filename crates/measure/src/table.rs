@@ -237,6 +237,10 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[Voltage], "mV", &[], 1e-3),
     unit(&[Current], "A", &["amp", "amps"], 1.0),
     unit(&[Current], "mA", &[], 1e-3),
+    unit(&[Resistance], "mΩ", &["mohm"], 1e-3),
+    unit(&[Resistance], "Ω", &["ohm", "ohms"], 1.0),
+    unit(&[Charge], "A·h", &[], HOUR),
+    unit(&[Charge], "A s", &[], 1.0),
 
     unit(&[KinematicViscosity], "mm²/s", &[], 1e-6),
     unit(&[KinematicViscosity], "cSt", &[], 1e-6),

@@ -75,7 +75,14 @@ fn factorisation(criterion: &mut Criterion) {
     let plant = plant::reader::read(MARRAM).0.expect("a plant");
     let mut model = Model::new(&plant).expect("a sound structure");
     let figures = model.figures.clone();
-    let cruise = Point { speed: 0.8 * plant.rated_speed, load: 1.0, sea: 288.15, air: 291.15, atmosphere: 101_325.0 };
+    let cruise = Point {
+        speed: 0.8 * plant.rated_speed,
+        load: 1.0,
+        sea: 288.15,
+        air: 291.15,
+        atmosphere: 101_325.0,
+        pitch: 1.0,
+    };
     let state = model.solve(&figures, &cruise, None).expect("a state");
     let balance = model.balance(&figures, cruise);
     let frozen = Frozen::of(&balance, &state.x);

@@ -198,7 +198,7 @@ impl Balance<'_> {
         let temperature_of = |terminal| match terminal {
             Terminal::Node(n) | Terminal::Into(n) => x[temperature(n)],
             Terminal::Sea => self.point.sea,
-            Terminal::Air => self.point.air,
+            Terminal::Air | Terminal::Ground => self.point.air,
         };
         // (end, other end, flow arriving at the end, its slope)
         for (end, other, arriving, sign) in [(flow.from, flow.to, -m, -1.0), (flow.to, flow.from, m, 1.0)] {
@@ -236,6 +236,7 @@ fn constant_point(p: &Point<f64>) -> Point<Dual> {
         sea: Dual::new(p.sea),
         air: Dual::new(p.air),
         atmosphere: Dual::new(p.atmosphere),
+        pitch: Dual::new(p.pitch),
     }
 }
 

@@ -53,13 +53,15 @@ pub const DRAWS: usize = 240;
 /// One standard deviation of what the model itself gets wrong for a gauge [SI].
 ///
 /// From memory: 1 K and 1.5 % of a temperature's distance from 15 °C, 3 % and 0.8 kPa of a pressure, 0.3 % of a speed,
-/// 3 % of anything else.
+/// 50 mV, half an ampere and 3 % of a current, 3 % of anything else.
 pub fn discrepancy(quantity: Quantity, value: f64) -> f64 {
     match quantity {
         Quantity::Temperature => 1.0 + 0.015 * (value - 288.15).abs(),
         Quantity::GaugePressure | Quantity::PressureDifference | Quantity::Pressure => 800.0 + 0.03 * value.abs(),
         Quantity::RotationalSpeed => 0.3 + 0.003 * value.abs(),
         Quantity::Voltage => 0.05,
+        // What is switched on changes from minute to minute.
+        Quantity::Current => 0.5 + 0.03 * value.abs(),
         Quantity::VolumeFlow => 0.03 * value.abs() + 1e-6,
         _ => 0.03 * value.abs() + 1e-3,
     }

@@ -76,6 +76,8 @@ pub struct Scores {
     gauges: usize,
     runs: usize,
     common: Common,
+    /// Parts of each operating point.
+    of_point: usize,
 }
 
 impl Scores {
@@ -84,12 +86,12 @@ impl Scores {
         let spreads = model.plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
         let figures: Vec<_> = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
         let common = Common::of(model, &figures);
-        Scores { figures, gauges: model.plant.gauges.len(), runs, common }
+        Scores { figures, gauges: model.plant.gauges.len(), runs, common, of_point: point::count(&model.plant) }
     }
 
     /// How many.
     pub fn len(&self) -> usize {
-        self.figures.len() + self.gauges + self.runs * point::SIZE
+        self.figures.len() + self.gauges + self.runs * self.of_point
     }
 
     /// Whether nothing is uncertain.
@@ -109,7 +111,7 @@ impl Scores {
 
     /// First place of an occasion's operating point.
     pub fn run(&self, run: usize) -> usize {
-        self.figures.len() + self.gauges + run * point::SIZE
+        self.figures.len() + self.gauges + run * self.of_point
     }
 
     /// Parameters at these scores [SI].
@@ -125,7 +127,7 @@ impl Scores {
     pub fn point(&self, run: usize, told: &Run, scores: &[f64]) -> Point<f64> {
         let first = self.run(run);
         let mut at = point::to_array(&told.point);
-        for k in 0..point::SIZE {
+        for k in 0..self.of_point {
             at[k] += told.spread.0[k] * scores[first + k];
         }
         // A load or a speed below nothing means nothing.
@@ -252,7 +254,7 @@ impl Model {
                         let turn = if spread.is_factor() { base[*place] } else { 1.0 } * spread.sigma() * rate;
                         slope(k, weight * each[g].parameters[*place] * turn);
                     }
-                    for k in 0..point::SIZE {
+                    for k in 0..scores.of_point {
                         slope(scores.run(r) + k, weight * each[g].point[k] * run.spread.0[k]);
                     }
                 }

@@ -18,9 +18,13 @@ pub(crate) enum Slot {
     AirPressure,
     /// Outside air temperature.
     Air,
-    /// Nothing there.
+    /// Nothing there; ground.
     Zero,
 }
+
+/// Farthest that a solver may try voltages [V] and currents [A].
+const VOLTS: f64 = 100.0;
+const AMPERES: f64 = 20_000.0;
 
 /// One part's places among the unknowns.
 #[derive(Clone, Debug)]
@@ -71,7 +75,7 @@ pub struct Layout {
     pub(crate) flows: usize,
     /// First parameter of each part, and their number in all.
     pub(crate) parameters: usize,
-    /// Flow width below which carrying of heat is shared between both directions [kg/s], of each flow.
+    /// Flow width below which carrying of heat is shared between both directions [kg/s; A], of each flow.
     pub(crate) widths: Vec<f64>,
 }
 
@@ -137,6 +141,11 @@ impl Layout {
             widths: Vec::new(),
         };
         for node in &plant.nodes {
+            if node.circuit.is_electric() {
+                layout.unknown(1.0, 1.0, (-VOLTS, VOLTS));
+                layout.unknown(10.0, 100.0 * scale, (200.0, 1_600.0));
+                continue;
+            }
             let thin = matches!(node.circuit, Circuit::Exhaust | Circuit::Fuel);
             layout.unknown(10_000.0, 0.01 * scale * if thin { 0.1 } else { 1.0 }, (-3e6, 2e7));
             layout.unknown(10.0, 100.0 * scale, (200.0, 1_600.0));
@@ -145,6 +154,11 @@ impl Layout {
             layout.gap_sizes[pressure(pool.node)] = 1_000.0;
         }
         for flow in &plant.flows {
+            if flow.circuit.is_electric() {
+                layout.unknown(10.0, 0.1, (-AMPERES, AMPERES));
+                layout.widths.push(0.1);
+                continue;
+            }
             let usual = match flow.circuit {
                 Circuit::Fuel => 0.005,
                 Circuit::Exhaust => 0.02,
@@ -226,6 +240,7 @@ impl Layout {
             Terminal::Node(n) | Terminal::Into(n) => (Slot::Unknown(pressure(n)), Slot::Unknown(temperature(n))),
             Terminal::Sea => (Slot::SeaPressure, Slot::Sea),
             Terminal::Air => (Slot::AirPressure, Slot::Air),
+            Terminal::Ground => (Slot::Zero, Slot::Air),
         };
         seat.flow[k] = Slot::Unknown(self.flow(flow));
         (seat.inlet_pressure[k], seat.from_temperature[k]) = ends(f.from);

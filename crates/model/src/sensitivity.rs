@@ -60,6 +60,7 @@ fn seeds(
             at[4] = -1.0;
             vec![(pressure(n), 1.0)]
         }
+        Tap::Voltage(n) => vec![(pressure(n), 1.0)],
         Tap::Temperature(n) => vec![(temperature(n), 1.0)],
         Tap::Flow(f) => vec![(layout.flow(f.0), 1.0)],
         Tap::Meter(f) => vec![(layout.flow(f.0), 1.0 / crate::steady::metered(plant, f))],
@@ -71,6 +72,7 @@ fn seeds(
                 match end {
                     Terminal::Node(n) | Terminal::Into(n) => list.push((pressure(n), sign)),
                     Terminal::Sea | Terminal::Air => at[4] += sign,
+                    Terminal::Ground => {}
                 }
             }
             list
@@ -132,7 +134,7 @@ fn gather_carried(balance: &Balance, x: &[f64], costates: &[Vec<f64>], answers: 
 fn outside(balance: &Balance, end: Terminal) -> Option<(usize, f64)> {
     match end {
         Terminal::Sea => Some((2, balance.point.sea)),
-        Terminal::Air => Some((3, balance.point.air)),
+        Terminal::Air | Terminal::Ground => Some((3, balance.point.air)),
         Terminal::Node(_) | Terminal::Into(_) => None,
     }
 }

@@ -45,6 +45,9 @@ pub enum Unsolved {
     NotSolved(String),
 }
 
+/// Voltage of batteries at work, over their nominal voltage [1]: where a search begins.
+const CHARGED: f64 = 1.1;
+
 /// Newton steps after which walking from a solved state is tried.
 const PATIENCE: usize = 60;
 
@@ -56,7 +59,7 @@ impl Model {
     pub fn new(plant: &Plant) -> Result<Model, Structure> {
         let layout = Layout::of(plant);
         let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
-        let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0]);
+        let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0, 1.0]);
         let solver = Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
         Ok(Model { plant: plant.clone(), layout, figures, patient: true, solver, anchor: None })
     }
@@ -208,12 +211,12 @@ impl Model {
         let share = (point.speed / self.plant.rated_speed).max(0.0);
         for (n, node) in self.plant.nodes.iter().enumerate() {
             let id = NodeId(n);
-            x[pressure(id)] = point.atmosphere
-                + match node.circuit {
-                    Circuit::Oil if running => 2.5e5,
-                    Circuit::FreshWater => 3e4,
-                    _ => 2e3,
-                };
+            x[pressure(id)] = match node.circuit {
+                Circuit::Charging => self.plant.nominal_voltage * CHARGED,
+                Circuit::Oil if running => point.atmosphere + 2.5e5,
+                Circuit::FreshWater => point.atmosphere + 3e4,
+                _ => point.atmosphere + 2e3,
+            };
             x[temperature(id)] = match node.circuit {
                 _ if !running => point.air + 5.0,
                 Circuit::FreshWater => 353.0,
@@ -238,12 +241,17 @@ impl Model {
     pub fn name_of(&self, equation: usize) -> String {
         let (nodes, flows) = (self.layout.nodes, self.layout.flows);
         if equation < 2 * nodes {
-            let node = &self.plant.nodes[equation / 2].name;
-            let what = if equation.is_multiple_of(2) { "flow" } else { "heat" };
-            format!("the balance of {what} at {node}")
+            let node = &self.plant.nodes[equation / 2];
+            let what = match (equation.is_multiple_of(2), node.circuit.is_electric()) {
+                (true, true) => "current",
+                (true, false) => "flow",
+                (false, _) => "heat",
+            };
+            format!("the balance of {what} at {}", node.name)
         } else if equation < 2 * nodes + flows {
             let flow = &self.plant.flows[equation - 2 * nodes];
-            format!("the pressure along {}", self.plant[flow.part].name)
+            let what = if flow.circuit.is_electric() { "voltage" } else { "pressure" };
+            format!("the {what} along {}", self.plant[flow.part].name)
         } else {
             let seats = &self.layout.seats;
             let id = seats.iter().rposition(|seat| seat.first_unknown <= equation).unwrap_or(0);
@@ -270,10 +278,11 @@ impl Model {
         self.balance(figures, state.point).at_part(part, &state.x, question)
     }
 
-    /// What a gauge's tap reads in a state [SI; pressures over the atmosphere].
+    /// What a gauge's tap reads in a state [SI; pressures over the atmosphere, voltages over ground].
     pub fn read(&self, state: &State, tap: Tap) -> f64 {
         match tap {
             Tap::Pressure(n) => state.x[pressure(n)] - state.point.atmosphere,
+            Tap::Voltage(n) => state.x[pressure(n)],
             Tap::Temperature(n) => state.x[temperature(n)],
             Tap::Flow(f) => state.x[self.layout.flow(f.0)],
             Tap::Meter(f) => state.x[self.layout.flow(f.0)] / metered(&self.plant, f),
@@ -327,21 +336,22 @@ impl Model {
         match end {
             Terminal::Node(n) | Terminal::Into(n) => state.x[temperature(n)],
             Terminal::Sea => state.point.sea,
-            Terminal::Air => state.point.air,
+            Terminal::Air | Terminal::Ground => state.point.air,
         }
     }
 
-    /// Absolute pressure at an end of a flow [Pa].
+    /// Absolute pressure at an end of a flow [Pa]; where current flows its voltage against ground [V].
     pub fn pressure_at(&self, state: &State, end: Terminal) -> f64 {
         match end {
             Terminal::Node(n) | Terminal::Into(n) => state.x[pressure(n)],
             Terminal::Sea => crate::balance::sea_pressure(state.point.atmosphere),
             Terminal::Air => state.point.atmosphere,
+            Terminal::Ground => 0.0,
         }
     }
 }
 
-/// Density at which a flow is metered [kg/m³]; 1 of what is told by mass.
+/// Density at which a flow is metered [kg/m³]; 1 of what is told by mass, and of current.
 pub(crate) fn metered(plant: &Plant, flow: FlowId) -> f64 {
     metered_density(&plant.flows[flow.0].contents).unwrap_or(1.0)
 }

@@ -28,7 +28,7 @@ impl Look<'_> {
         match end {
             Terminal::Node(node) | Terminal::Into(node) => self.node(node),
             Terminal::Sea => self.state.point.sea,
-            Terminal::Air => self.state.point.air,
+            Terminal::Air | Terminal::Ground => self.state.point.air,
         }
     }
 

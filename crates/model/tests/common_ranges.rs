@@ -6,6 +6,7 @@ use common::*;
 use model::point::{SIZE, told};
 use model::steady::{Model, State};
 use parts::kind::{Circuit, Probe};
+use parts::laws::Point;
 use plant::evidence::ToldPoint;
 use plant::plant::{Flow, Gauge, NodeId, PartId, Plant, Tap, Terminal};
 
@@ -25,7 +26,7 @@ impl Outside {
 fn node(model: &Model, part: PartId, passage: usize, end: fn(&Flow) -> Terminal) -> Option<NodeId> {
     match end(&model.plant.flows[model.plant[part].flows[passage]?.0]) {
         Terminal::Node(node) | Terminal::Into(node) => Some(node),
-        Terminal::Sea | Terminal::Air => None,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => None,
     }
 }
 
@@ -36,20 +37,23 @@ fn own(model: &Model, engine: PartId, kind: &str) -> Option<PartId> {
 }
 
 /// [Trade] 2.1 to 2.5, each range with its mark there, for every engine aboard.
-fn look(model: &mut Model, speed: f64, load: f64, sea: f64, outside: &mut Outside) {
-    let at = point(model, speed, load, sea);
+fn look(model: &mut Model, speed: f64, (load, pitch): (f64, f64), sea: f64, outside: &mut Outside) {
+    let at = Point { pitch, ..point(model, speed, load, sea) };
     let figures = model.figures.clone();
     let state = match model.solve(&figures, &at, None) {
         Ok(state) => state,
         Err(stuck) => {
-            return outside.0.push(format!("{} at {speed}, load {load}, sea {sea} °C: {stuck}", model.plant.name));
+            return outside
+                .0
+                .push(format!("{} at {speed}, load {load}, pitch {pitch}, sea {sea} °C: {stuck}", model.plant.name));
         }
     };
     let engines = (0..model.plant.parts.len()).map(PartId).filter(|part| model.plant[*part].kind.name == "diesel");
     for engine in engines.collect::<Vec<_>>() {
         let name = format!("{} of {}", model.plant[engine].name, model.plant.name);
-        let place = format!("{name} at {speed} of rated, load {load}, sea {sea} °C");
-        look_at(model, &state, engine, (speed, load, sea), &place, outside);
+        let place = format!("{name} at {speed} of rated, load {load}, pitch {pitch}, sea {sea} °C");
+        // Less pitch is less load, at the least as much less.
+        look_at(model, &state, engine, (speed, load * pitch, sea), &place, outside);
     }
 }
 
@@ -165,12 +169,14 @@ fn fixed_speed() -> usize {
 #[test]
 fn every_shipped_vessel_reads_where_the_trade_finds_it() {
     let mut outside = Outside::default();
-    for text in [MARRAM, REFERENCE, TEN, EELGRASS, SAMPHIRE, ORACHE] {
+    for text in [MARRAM, REFERENCE, TEN, EELGRASS, SAMPHIRE, ORACHE, THRIFT] {
         let mut model = model(text);
         for speed in [0.3, 0.5, 0.65, 0.8, 0.9, 1.0] {
             for load in [0.0, 0.3, 0.7, 1.0, 1.1] {
                 for sea in [0.0, 10.0, 20.0, 32.0] {
-                    look(&mut model, speed, load, sea, &mut outside);
+                    for pitch in if model.plant.sets_pitch() { &[1.0, 0.7, 0.3, 0.0][..] } else { &[1.0] } {
+                        look(&mut model, speed, (load, *pitch), sea, &mut outside);
+                    }
                 }
             }
         }
@@ -189,7 +195,7 @@ fn oil_without_a_cooler_stays_where_the_trade_finds_it() {
     assert!(model.plant.parts.iter().all(|part| part.kind.name != "oil-cooler"), "it was told that there is none");
     for speed in [0.8, 0.9] {
         for sea in [10.0, 20.0, 32.0] {
-            look(&mut model, speed, 1.0, sea, &mut outside);
+            look(&mut model, speed, (1.0, 1.0), sea, &mut outside);
         }
     }
     assert!(outside.0.is_empty(), "{} outside:\n{}", outside.0.len(), outside.0.join("\n"));
@@ -230,7 +236,7 @@ fn widths(text: &str) -> Vec<(Gauge, Circuit, f64)> {
 /// The circuit a gauge looks at.
 fn circuit(plant: &Plant, tap: Tap) -> Circuit {
     match tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea | Tap::Air => Circuit::RawWater,

@@ -229,7 +229,7 @@ fn a_dry_exhaust_reads_where_the_trade_finds_it_and_shows_what_is_lost_or_stuck(
 
 #[test]
 fn the_shipped_vessels_with_these_kinds_solve_over_their_whole_envelope_and_stopped() {
-    for text in [EELGRASS, SAMPHIRE, ORACHE] {
+    for text in [EELGRASS, SAMPHIRE, ORACHE, THRIFT] {
         let mut model = model(text);
         let figures = model.figures.clone();
         let mut stuck = Vec::new();

@@ -50,8 +50,8 @@ fn inputs(model: &Model) -> Vec<Input> {
             all.push(Input { name: format!("{}.{}", part.name, parameter.name), sigma });
         }
     }
-    let spreads = [2.0, 0.05, 1.0, 2.0, 1e3];
-    let names = ["speed", "load", "sea", "air", "atmosphere"];
+    let spreads = [2.0, 0.05, 1.0, 2.0, 1e3, 0.02];
+    let names = ["speed", "load", "sea", "air", "atmosphere", "pitch"];
     all.extend(names.into_iter().zip(spreads).map(|(name, sigma)| Input { name: name.into(), sigma }));
     all
 }
@@ -69,9 +69,9 @@ fn moved(model: &Model, exact: &mut Exact, base: &State, taps: &[Tap], input: us
 }
 
 /// Compares at one operating point; tells how many slopes were compared and how many stood at a corner.
-fn compare(speed: f64) -> (usize, usize) {
-    let mut model = model(MARRAM);
-    let at = point(&model, speed, 1.0, 15.0);
+fn compare(text: &str, speed: f64, pitch: f64) -> (usize, usize) {
+    let mut model = model(text);
+    let at = Point { pitch, ..point(&model, speed, 1.0, 15.0) };
     let rough = solved(&mut model, &at);
     let mut exact = Exact::new(&model, at);
     let figures = model.figures.clone();
@@ -111,12 +111,20 @@ fn compare(speed: f64) -> (usize, usize) {
 
 #[test]
 fn slopes_are_exact_at_cruise() {
-    let (compared, corners) = compare(0.8);
+    let (compared, corners) = compare(MARRAM, 0.8, 1.0);
     assert!(compared > 3_000 && corners * 200 < compared, "{corners} corners of {compared}");
 }
 
 #[test]
 fn slopes_are_exact_at_idle() {
-    let (compared, corners) = compare(0.4);
+    let (compared, corners) = compare(MARRAM, 0.4, 1.0);
     assert!(compared > 3_000 && corners * 200 < compared, "{corners} corners of {compared}");
+}
+
+#[test]
+fn slopes_are_exact_at_every_pitch() {
+    for pitch in [1.0, 0.55, 0.1] {
+        let (compared, corners) = compare(THRIFT, 0.8, pitch);
+        assert!(compared > 2_000 && corners * 100 < compared, "{corners} corners of {compared} at pitch {pitch}");
+    }
 }

@@ -42,7 +42,7 @@ pub const KIND: Kind = Kind {
         size: 10.0,
         bounds: (-1.0, 3000.0),
     }],
-    links: &[Link::DriverSpeed],
+    links: &[Link::DriverSpeed, Link::Turned("belt_slip")],
     laws: both::<Belt>(),
     causes: &[
         Cause {
@@ -233,6 +233,6 @@ struct Belt;
 impl Law for Belt {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
-        say.unknown[0] = at.unknowns[0] - at.links[0] * p.ratio * (-p.slip + 1.0);
+        say.unknown[0] = at.unknowns[0] - at.links[0] * p.ratio * (-p.slip + 1.0) * (-at.links[1] + 1.0);
     }
 }

@@ -28,6 +28,7 @@ impl Bench {
                 Circuit::RawWater => Contents::OCEAN,
                 Circuit::Oil => Contents::Oil { nu40_m2s: 1.05e-4, nu100_m2s: 1.15e-5, dilution: 0.0 },
                 Circuit::Fuel => Contents::Fuel,
+                Circuit::Charging => Contents::Current,
                 _ => Contents::Coolant { glycol: Glycol::Ethylene, volume_fraction: 0.5 },
             };
         }
@@ -43,7 +44,7 @@ impl Bench {
                 outlet_temperature: [MILD; PASSAGES],
                 unknowns: [0.0; UNKNOWNS],
                 links: [0.0; LINKS],
-                point: Point { speed: 0.0, load: 1.0, sea: MILD, air: MILD, atmosphere: ATMOSPHERE },
+                point: Point { speed: 0.0, load: 1.0, sea: MILD, air: MILD, atmosphere: ATMOSPHERE, pitch: 1.0 },
                 contents,
             },
         }

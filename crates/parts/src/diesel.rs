@@ -163,6 +163,8 @@ pub const KIND: Kind = Kind {
         Link::Own("short_of_burning"),
         Link::Own("short_of_work"),
         Link::Own("short_of_air"),
+        Link::Drawn("taken"),
+        Link::Drawn("drag"),
     ],
     laws: both::<Diesel>(),
     causes: crate::diesel_knowledge::CAUSES,
@@ -211,7 +213,9 @@ impl Law for Diesel {
         } else {
             p.rated_power * p.absorbed * ((share * share + 1e-6).ln() * p.load_exponent * 0.5).exp() * demand
         };
-        say.unknown[1] = brake - load;
+        // What is taken off it and rubbed away along its shaft comes on top of what the propeller asks for.
+        let besides = at.links[14] + at.links[15];
+        say.unknown[1] = brake - load - besides;
 
         // What its cylinders do over sound ones at the same rack, in the mean; and the air of those that burn, over the mean.
         let [fuelled, burns, works, breathes] = [10, 11, 12, 13].map(|k| -at.links[k] + 1.0);
@@ -267,7 +271,7 @@ impl Law for Diesel {
         let full_pumping = full_back * full_charge.1 * swept * full_cycles;
         let full_burnt = smooth_min(full_air * richness / LEAST_RATIO, rack, 2e-5);
         let full_power = full_burnt * DIESEL_HEAT * sound - rated_friction - full_pumping;
-        say.unknown[5] = unknown(5) - full_power / p.rated_power + p.absorbed * demand;
+        say.unknown[5] = unknown(5) - (full_power - besides) / p.rated_power + p.absorbed * demand;
         say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5) * richness;
 
         // Jacket heat by the gas-side film: flow to the power 3/4, and the mean gas temperature over the coolant.

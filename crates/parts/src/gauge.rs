@@ -277,6 +277,43 @@ pub const VOLTAGE: Kind = gauge(
     ],
 );
 
+/// Reads a current.
+pub const CURRENT: Kind = gauge(
+    "current-gauge",
+    "Ammeter",
+    "I",
+    &[
+        WIRE_OPEN,
+        Cause {
+            name: "shunt_bypassed",
+            title: "loads or chargers tapped before the shunt",
+            severity: Severity::Even,
+            misreads: Some(Misreads::Either),
+            rate: "ammeter-shunt-bypassed",
+            remedy: "bring every cable to the far side of the shunt",
+            ..DISAGREES
+        },
+        HEAD_FAULTY,
+    ],
+    WORDS,
+    &[
+        Check {
+            name: "second_gauge",
+            title: "Clamp a meter for direct current round the same cable",
+            minutes: 3.0,
+            state: State::Running,
+            tool: Some("clamp meter"),
+            caution: "Set it to zero beside the cable first; sleeves away from belts.",
+            finds: &[
+                find("wire_open", "second-gauge"),
+                find("shunt_bypassed", "second-gauge"),
+                find("head_faulty", "second-gauge"),
+            ],
+        },
+        Check { finds: &[find("wire_open", "wiggle")], ..WIGGLE },
+    ],
+);
+
 /// Reads anything else.
 pub const KIND: Kind = gauge(
     "gauge",
@@ -302,7 +339,7 @@ pub const KIND: Kind = gauge(
 );
 
 /// A gauge: no flow through it, no laws, only ways to lie.
-const fn gauge(
+pub(crate) const fn gauge(
     name: &'static str,
     title: &'static str,
     letters: &'static str,

@@ -2,6 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use crate::shaft::SHAFT_POWER;
 use measure::quantity::Quantity;
 use physics::number::Number;
 use physics::smooth::{positive_part, step};
@@ -68,8 +69,9 @@ pub const KIND: Kind = Kind {
             bounds: (-1.0, 700.0),
         },
         Unknown { name: "level", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.5, 3.0) },
+        SHAFT_POWER,
     ],
-    links: &[Link::Engine("speed"), Link::Engine("brake_power"), Link::All("space_temperature")],
+    links: &[Link::Engine("speed"), Link::Engine("brake_power"), Link::All("space_temperature"), Link::Drawn("taken")],
     laws: both::<Gearbox>(),
     causes: &[
         Cause {
@@ -377,7 +379,10 @@ impl Law for Gearbox {
         // A hotter case loses more for each kelvin: natural draught and radiation.
         let warmer = at.inlet_temperature[0] - at.room(2);
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;
-        say.heat[0] = at.links[1] * (p.loss + (-holds + 1.0) * SLIP_TO_HEAT)
+        // What is taken off the engine does not come this way.
+        let through = at.links[1] - at.links[3];
+        say.unknown[2] = at.unknowns[2] - through * (holds - p.loss);
+        say.heat[0] = through * (p.loss + (-holds + 1.0) * SLIP_TO_HEAT)
             - p.case_conductance * warmer * (positive_part(warmer, 5.0) / WARM + 1.0);
         let swept = p.pump_flow * at.links[0] / RATED_SPEED * (-air + 1.0);
         at.drop(say, 1, (at.flow[1] - swept) / p.pump_flow * p.shutoff);

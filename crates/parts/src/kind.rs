@@ -7,6 +7,7 @@ use measure::quantity::Quantity;
 pub use causes::*;
 pub use chain::*;
 pub use checks::*;
+pub(crate) use joined::joined;
 pub use margins::*;
 pub use place::*;
 pub use symbol::*;
@@ -16,6 +17,7 @@ pub use words::*;
 mod causes;
 mod chain;
 mod checks;
+mod joined;
 mod margins;
 mod place;
 mod symbol;
@@ -59,6 +61,70 @@ pub struct Kind {
     pub limits: &'static [Limit],
     /// What shows whether it is sized and arranged right.
     pub margins: &'static [Margin],
+}
+
+/// Positions closer than this to wide open or shut are that [1].
+const SAME: f64 = 0.005;
+
+impl Kind {
+    /// What a hand does to it.
+    pub fn handled_as(&self) -> Handled {
+        match self.symbol.position {
+            Some("closed") => Handled::Switch,
+            Some("engaged") => Handled::Clutch,
+            _ => Handled::Valve,
+        }
+    }
+
+    /// Is it switched on and off, and not opened and shut?
+    pub fn is_switch(&self) -> bool {
+        self.handled_as() == Handled::Switch
+    }
+
+    /// The figure that a hand sets on it: how far a valve is open, whether a switch is on or a clutch in.
+    pub fn set_by_hand(&self) -> Option<usize> {
+        let set = self.symbol.position.filter(|name| ["opening", "closed", "engaged"].contains(name))?;
+        self.parameters.iter().position(|p| p.name == set)
+    }
+
+    /// What a hand does to it, after "to": "open" or "shut"; of a switch "switch on", of a clutch "put in".
+    pub fn turned(&self, on: bool) -> &'static str {
+        match (self.handled_as(), on) {
+            (Handled::Switch, true) => "switch on",
+            (Handled::Switch, false) => "switch off",
+            (Handled::Clutch, true) => "put in",
+            (Handled::Clutch, false) => "put out",
+            (Handled::Valve, true) => "open",
+            (Handled::Valve, false) => "shut",
+        }
+    }
+
+    /// A position of it in words: "open", "shut", "40 % open"; of a switch "on" or "off", of a clutch "in" or "out".
+    pub fn stands(&self, share: f64) -> String {
+        let (shut, open) = match self.handled_as() {
+            Handled::Switch => ("off", "on"),
+            Handled::Clutch => ("out", "in"),
+            Handled::Valve => ("shut", "open"),
+        };
+        if share < SAME {
+            shut.into()
+        } else if share > 1.0 - SAME {
+            open.into()
+        } else {
+            format!("{:.0} % {open}", share * 100.0)
+        }
+    }
+}
+
+/// What a hand does to what it sets.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Handled {
+    /// Opens and shuts it.
+    Valve,
+    /// Switches it on and off.
+    Switch,
+    /// Puts it in and out.
+    Clutch,
 }
 
 /// The circuits of an engine room.
@@ -153,6 +219,16 @@ impl Circuit {
         }
     }
 
+    /// Is it current that flows in it? Then a flow is in amperes, and a pressure is a voltage against ground.
+    pub fn is_electric(self) -> bool {
+        self == Circuit::Charging
+    }
+
+    /// Is it a liquid that flows in it?
+    pub fn is_liquid(self) -> bool {
+        !self.is_gas() && !self.is_electric()
+    }
+
     /// Is it gas that flows in it?
     pub fn is_gas(self) -> bool {
         matches!(self, Circuit::Exhaust | Circuit::Air)
@@ -188,6 +264,10 @@ pub enum End {
     Sea,
     /// The open air (and, for an outlet above water, the sea's surface).
     Air,
+    /// Ground: the hull or the negative busbar, at 0 V.
+    Ground,
+    /// What the part itself stores, against ground: a battery takes current and gives it.
+    Store,
     /// Into the node of another port of this part without joining its balance: water sprayed into exhaust gas.
     Into(&'static str),
 }
@@ -196,6 +276,14 @@ impl Passage {
     /// A pool is one node with a pressure of its own (a sump, a header tank), not a way through.
     pub fn is_pool(&self) -> bool {
         matches!((self.from, self.to), (End::Port(a), End::Port(b)) if a == b)
+    }
+
+    /// Its one port, where the other end is ground: what goes on from it or comes to it is joined there.
+    pub fn live_port(&self) -> Option<&'static str> {
+        match (self.from, self.to) {
+            (End::Port(port), End::Ground | End::Store) | (End::Ground, End::Port(port)) => Some(port),
+            _ => None,
+        }
     }
 
     /// The same, telling what becomes of its contents.
@@ -262,6 +350,8 @@ pub struct Typical {
     pub in_coolant: f64,
     /// Exponent with which it enters the swept volume, which is what is typical of a rating; 0 for all else.
     pub of_swept: f64,
+    /// Exponent of the vessel's nominal voltage over 12 V.
+    pub volts: f64,
 }
 
 impl Typical {
@@ -273,6 +363,8 @@ impl Typical {
     }
 }
 
+/// Nominal voltage that typical values are written for [V].
+pub const REFERENCE_VOLTAGE: f64 = 12.0;
 /// Rated power of the engine that typical values are written for [W].
 pub const REFERENCE_POWER: f64 = 60e3;
 /// Its rated speed, 1800 rpm [rad/s].
@@ -300,6 +392,15 @@ pub enum Link {
     DriverSpeed,
     /// An unknown of the engine this part serves, by name.
     Engine(&'static str),
+    /// An unknown, by name, of what stands before this part on the propeller shaft: its `driven_by`, else the shaft part described
+    /// before it, else the gearbox, else the engine, whose own turns and power stand for those of a shaft.
+    Shaft(&'static str),
+    /// Sum of the unknowns of this name of all that this engine turns, straight or by way of others.
+    Drawn(&'static str),
+    /// Sum of the unknowns of this name of the parts that this one turns.
+    Turned(&'static str),
+    /// Water fed to the stern tube of the engine this part serves [kg/s]; 0 if none is.
+    Fed,
     /// How hard the load is to turn against a clean hull: the propeller's `demand` [1]; 1 if there is none.
     Demand,
     /// Speed through the water [m/s]; 0 if she has no propeller.

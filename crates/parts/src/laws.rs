@@ -9,7 +9,7 @@ pub const PASSAGES: usize = 3;
 /// Most inner unknowns a kind may have.
 pub const UNKNOWNS: usize = 8;
 /// Most links a kind may have.
-pub const LINKS: usize = 14;
+pub const LINKS: usize = 16;
 
 /// What a law sees: the part's figures and the state around it.
 #[derive(Clone, Debug)]
@@ -49,6 +49,9 @@ pub struct Point<N> {
     pub air: N,
     /// Air pressure [Pa].
     pub atmosphere: N,
+    /// Pitch set at the lever as a share of the propeller's design pitch [1]: 1 ahead, 0 none, below 0 astern; means nothing
+    /// to one whose pitch is fixed.
+    pub pitch: N,
 }
 
 /// How far a running engine warms its space over outside air [K]; common practice, no source, and inside the 16 K

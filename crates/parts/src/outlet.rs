@@ -76,8 +76,8 @@ const SHORT: [&str; 39] = [
     "belt/stripped",
     "elbow/water_ports_blocked",
 ];
-const LOOK: &[Find] = &short_of_water("look-at-outlet");
-const BUCKET: &[Find] = &short_of_water("bucket");
+pub(crate) const LOOK: &[Find] = &short_of_water("look-at-outlet");
+pub(crate) const BUCKET: &[Find] = &short_of_water("bucket");
 
 /// The kind.
 pub const KIND: Kind = Kind {

@@ -202,7 +202,7 @@ impl Of {
             title,
             quantity,
             range,
-            typical: Typical { value: 0.0, power: 0.0, speed: 0.0, in_coolant: 1.0, of_swept: 0.0 },
+            typical: Typical { value: 0.0, power: 0.0, speed: 0.0, in_coolant: 1.0, volts: 0.0, of_swept: 0.0 },
             spread,
             once_told: OnceTold::Near,
             each: false,

@@ -95,7 +95,7 @@ fn every_typical_value_lies_in_its_range() {
 
 #[test]
 fn a_typical_value_is_its_own_at_the_reference_rating() {
-    let typical = Typical { value: 3.0, power: 0.7, speed: -1.0, in_coolant: 1.0, of_swept: 0.0 };
+    let typical = Typical { value: 3.0, power: 0.7, speed: -1.0, in_coolant: 1.0, of_swept: 0.0, volts: 0.0 };
     assert!((typical.of(parts::kind::REFERENCE_POWER, parts::kind::REFERENCE_SPEED) - 3.0).abs() < 1e-12);
 }
 

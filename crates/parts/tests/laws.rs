@@ -30,18 +30,25 @@ fn contents(passage: &Passage) -> Contents {
         Circuit::Exhaust => Contents::Gas { fuel_air_ratio: 0.03 },
         Circuit::Air => Contents::AIR,
         Circuit::Fuel => Contents::Fuel,
+        Circuit::Charging => Contents::Current,
         _ => Contents::Coolant { glycol: Glycol::Ethylene, volume_fraction: 0.5 },
     }
 }
 
-/// Flow of a passage at the reference rating, about [kg/s].
+/// Flow of a passage at the reference rating, about [kg/s; A of current].
 fn usual_flow(passage: &Passage) -> f64 {
     match circuit(passage) {
         Circuit::Exhaust | Circuit::Air => 0.09,
         Circuit::Fuel => 0.01,
+        Circuit::Charging => 30.0,
         Circuit::Oil | Circuit::GearOil => 0.6,
         _ => 1.2,
     }
+}
+
+/// A gap of its law that matters [Pa; V of current].
+fn gap_size(passage: &Passage) -> f64 {
+    if circuit(passage).is_electric() { 0.1 } else { 1e3 }
 }
 
 /// Levels that the inputs of a state take.
@@ -57,8 +64,12 @@ struct Levels {
 const FLOWS: [f64; 5] = [1.0, -0.01, 0.0, 0.013, -0.8];
 /// Inlet and outlet [Pa].
 const PRESSURES: [(f64, f64); 4] = [(1.03e5, 1.03e5), (5e4, 6e5), (6e5, 5e4), (2.1e5, 1.7e5)];
+/// The same where current flows [V].
+const VOLTAGES: [(f64, f64); 4] = [(12.6, 12.6), (0.0, 40.0), (40.0, 0.0), (14.3, 13.9)];
 /// Inlet and outlet [K]; none stands on a seam of the fits of liquids.
 const TEMPERATURES: [(f64, f64); 4] = [(289.3, 289.3), (260.4, 599.7), (599.7, 260.4), (351.3, 362.8)];
+/// Shares of design pitch, astern among them [1].
+const PITCHES: [f64; 4] = [1.0, 0.63, 0.04, -0.52];
 /// [rad/s]
 const SPEEDS: [f64; 5] = [0.0, 1.3, 61.0, 188.0, 400.0];
 
@@ -101,12 +112,14 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
     }
     for (k, passage) in kind.passages.iter().enumerate() {
         let flow = usual_flow(passage);
-        let (from, to) = PRESSURES[(at.pressure + k) % PRESSURES.len()];
+        let electric = circuit(passage).is_electric();
+        let (from, to) = if electric { VOLTAGES } else { PRESSURES }[(at.pressure + k) % PRESSURES.len()];
+        let matters = gap_size(passage) * 10.0;
         let (warm_in, warm_out) = TEMPERATURES[(at.temperature + 3 * k) % TEMPERATURES.len()];
         let pool = passage.is_pool();
         push(format!("flow of {}", passage.name), flow * FLOWS[(at.flow + 2 * k) % FLOWS.len()], flow);
-        push(format!("inlet pressure of {}", passage.name), from, 1e4);
-        push(format!("outlet pressure of {}", passage.name), if pool { from } else { to }, 1e4);
+        push(format!("inlet pressure of {}", passage.name), from, matters);
+        push(format!("outlet pressure of {}", passage.name), if pool { from } else { to }, matters);
         push(format!("inlet temperature of {}", passage.name), warm_in, 10.0);
         push(format!("outlet temperature of {}", passage.name), if pool { warm_in } else { warm_out }, 10.0);
     }
@@ -121,6 +134,12 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
         let (value, size) = match *link {
             Link::DriverSpeed => (speed, 10.0),
             Link::Engine(name) => (if odd { 0.0 } else { of_engine(name).0 }, of_engine(name).1),
+            Link::Shaft("shaft_power") => (if odd { 0.0 } else { 40e3 }, 5e3),
+            Link::Shaft(_) => (0.4 * speed, 5.0),
+            Link::Drawn(_) => (if odd { 2e3 } else { 0.0 }, 500.0),
+            Link::Turned("belt_slip") => (if odd { 0.3 } else { 0.0 }, 0.05),
+            Link::Turned(_) => (if odd { 0.0 } else { 3e3 }, 500.0),
+            Link::Fed => (if odd { 0.0 } else { 0.05 }, 0.01),
             Link::Demand => (if odd { 1.4 } else { 1.0 }, 0.1),
             Link::Delivery => (if odd { 0.3 } else { 1.0 }, 0.1),
             Link::BoatSpeed => (if odd { 0.0 } else { 3.6 }, 0.5),
@@ -140,6 +159,7 @@ fn inputs(kind: &Kind, at: Levels) -> Vec<Input> {
         ("sea", 287.2, 5.0),
         ("air", 291.8, 5.0),
         ("atmosphere", 101_300.0, 1e3),
+        ("pitch", PITCHES[(at.flow + at.speed) % PITCHES.len()], 0.1),
     ] {
         push(name.into(), value, size);
     }
@@ -171,7 +191,14 @@ fn site<'a, N: Number>(kind: &Kind, values: &'a [N]) -> Site<'a, N> {
         outlet_temperature: of_passage(4, 288.15),
         unknowns: std::array::from_fn::<N, UNKNOWNS, _>(|u| unknowns.get(u).copied().unwrap_or(zero)),
         links: std::array::from_fn::<N, LINKS, _>(|l| links.get(l).copied().unwrap_or(zero)),
-        point: Point { speed: point[0], load: point[1], sea: point[2], air: point[3], atmosphere: point[4] },
+        point: Point {
+            speed: point[0],
+            load: point[1],
+            sea: point[2],
+            air: point[3],
+            atmosphere: point[4],
+            pitch: point[5],
+        },
         contents: filled,
     }
 }
@@ -197,7 +224,9 @@ fn told<N: Number>(kind: &Kind, say: &Say<N>) -> Vec<N> {
 fn names(kind: &Kind) -> Vec<(String, f64)> {
     let passages =
         |what: &'static str, size: f64| kind.passages.iter().map(move |p| (format!("{what} of {}", p.name), size));
-    passages("gap", 1e3)
+    kind.passages
+        .iter()
+        .map(|p| (format!("gap of {}", p.name), gap_size(p)))
         .chain(passages("heat", 1e3))
         .chain(passages("leak", 1e-3))
         .chain(kind.unknowns.iter().map(|u| (format!("law of {}", u.name), u.size)))

@@ -38,6 +38,8 @@ pub enum Contents {
     },
     /// Diesel fuel.
     Fuel,
+    /// Electric current: it has no mass, and carries no heat.
+    Current,
 }
 
 /// Sends one property to the file of the filling.
@@ -58,6 +60,7 @@ macro_rules! ask {
             }
             Self::Gas { fuel_air_ratio } => $t.through(|t| $gas(fuel_air_ratio, t), |t| $gas(fuel_air_ratio, t)),
             Self::Fuel => $t.through(diesel_fuel::$property, diesel_fuel::$property),
+            Self::Current => N::constant(0.0),
         }
     };
 }
@@ -114,7 +117,7 @@ impl Contents {
             Self::Coolant { glycol, volume_fraction } => {
                 Some(Coolant::by_volume(glycol, volume_fraction).vapour_share())
             }
-            Self::Oil { .. } | Self::Gas { .. } | Self::Fuel => None,
+            Self::Oil { .. } | Self::Gas { .. } | Self::Fuel | Self::Current => None,
         }
     }
 }

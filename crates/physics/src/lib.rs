@@ -13,6 +13,7 @@ pub mod contents;
 pub mod coolant;
 pub mod diesel_fuel;
 pub mod drive;
+pub mod electrical;
 pub mod engine;
 pub mod flow;
 pub mod fresh_water;

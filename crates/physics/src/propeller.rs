@@ -1,4 +1,4 @@
-//! Propellers and hulls: the open-water series, slip, friction lines.
+//! Propellers and hulls: the open-water series, at any pitch, slip, friction lines.
 //!
 //! Revolutions are a second [1/s], as the coefficients are defined; speeds [m/s].
 
@@ -16,6 +16,13 @@ pub struct BSeries {
     pub blades: u32,
 }
 
+/// Least pitch over diameter of the series [1].
+pub const LEAST_PITCH: f64 = 0.5;
+/// Rounding where the series ends [1].
+const SEAM: f64 = 0.01;
+/// Width about no pitch over which ahead passes into astern [1].
+const NO_PITCH: f64 = 0.05;
+
 /// Coefficient, then powers of advance ratio, pitch ratio, area ratio and blades.
 type Term = (f64, i32, i32, i32, i32);
 
@@ -25,7 +32,7 @@ impl BSeries {
     /// # Source
     /// `[Oosterveld1975]` table 5, at a Reynolds number of 2e6.
     pub fn thrust_coefficient<N: Number>(&self, advance: N) -> N {
-        self.sum(&THRUST, advance)
+        self.sum(&THRUST, advance, N::constant(self.pitch_ratio))
     }
 
     /// Torque coefficient [1] at an advance ratio [1], 0 ..= 1.5.
@@ -33,7 +40,7 @@ impl BSeries {
     /// # Source
     /// `[Oosterveld1975]` table 5, at a Reynolds number of 2e6.
     pub fn torque_coefficient<N: Number>(&self, advance: N) -> N {
-        self.sum(&TORQUE, advance)
+        self.sum(&TORQUE, advance, N::constant(self.pitch_ratio))
     }
 
     /// Open-water efficiency [1] at an advance ratio [1].
@@ -41,14 +48,44 @@ impl BSeries {
         advance * self.thrust_coefficient(advance) / (self.torque_coefficient(advance) * TAU)
     }
 
-    fn sum<N: Number>(&self, terms: &[Term], advance: N) -> N {
-        // Plain numbers gather first: the advance ratio comes in powers up to three only.
-        let mut by_advance = [0.0; 4];
+    /// Coefficients of thrust and torque [1] with the blades turned to any pitch ratio [1], ahead and astern; `advance` with
+    /// its sign. What the series holds of its own pitch is not used.
+    ///
+    /// The series ends at [`LEAST_PITCH`]. Below it a blade meets the water at the angle it would have there with the advance
+    /// raised by what the pitch lacks: the thrust is that one, and the torque less by what turning the thrust through the
+    /// lacking pitch takes (a screw without loss, 2π Q = T P). Astern it is the same mirrored, and about no pitch one passes
+    /// into the other.
+    ///
+    /// # Source
+    /// `[Oosterveld1975]` table 5 within the series; momentum beyond, `[Carlton4]` ch. 8, in the form used here from memory.
+    pub fn at_pitch<N: Number>(&self, advance: N, pitch: N) -> (N, N) {
+        let ahead = self.ahead(advance, pitch);
+        let astern = self.ahead(-advance, -pitch);
+        let share = crate::smooth::step(pitch, NO_PITCH);
+        let other = -share + 1.0;
+        (ahead.0 * share - astern.0 * other, ahead.1 * share + astern.1 * other)
+    }
+
+    fn ahead<N: Number>(&self, advance: N, pitch: N) -> (N, N) {
+        let lacking = crate::smooth::softplus(-pitch + LEAST_PITCH, SEAM);
+        let (advance, pitch) = (advance + lacking, pitch + lacking);
+        let thrust = self.sum(&THRUST, advance, pitch);
+        (thrust, self.sum(&TORQUE, advance, pitch) - thrust * lacking / TAU)
+    }
+
+    fn sum<N: Number>(&self, terms: &[Term], advance: N, pitch: N) -> N {
+        // Powers once: the advance ratio comes in powers up to three, the pitch ratio up to six.
+        let mut powers = [N::constant(1.0); 7];
+        for k in 1..powers.len() {
+            powers[k] = powers[k - 1] * pitch;
+        }
+        let mut by_advance = [N::constant(0.0); 4];
         for &(c, j, p, a, z) in terms {
             let blades = f64::from(self.blades).powi(z);
-            by_advance[j as usize] += c * self.pitch_ratio.powi(p) * self.area_ratio.powi(a) * blades;
+            let place = j as usize;
+            by_advance[place] += powers[p as usize] * (c * self.area_ratio.powi(a) * blades);
         }
-        crate::smooth::polynomial(advance, &by_advance)
+        by_advance.into_iter().rev().fold(N::constant(0.0), |sum, next| sum * advance + next)
     }
 }
 

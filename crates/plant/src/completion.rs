@@ -52,7 +52,12 @@ fn complete_one(draft: &mut Draft, layouts: &[Layout], sides: &[Side]) {
         }
         let usual = (!draft.circuit(layout.circuit).described).then_some(Role::Usual);
         for kind in layout.of(Role::Needed).chain(usual.into_iter().flat_map(|role| layout.of(role))) {
-            if !has_way(draft, layout.circuit, kind) {
+            if has_way(draft, layout.circuit, kind) {
+                continue;
+            }
+            if let Some((part, passage)) = shared(draft, layout.circuit, kind) {
+                insert(draft, layout, part, passage);
+            } else {
                 place_kind(draft, layout, waiting_instead(draft, layout.circuit, kind).unwrap_or(kind));
             }
         }
@@ -66,6 +71,13 @@ fn complete_one(draft: &mut Draft, layouts: &[Layout], sides: &[Side]) {
         side_way(draft, side);
     }
     drives(draft);
+}
+
+/// What another engine's alternator charges or feeds already: several engines share a bank, if nothing else is told.
+fn shared(draft: &Draft, circuit: Circuit, kind: &'static Kind) -> Option<(usize, usize)> {
+    let others = draft.circuits.iter().filter(|((_, of), _)| circuit.is_electric() && *of == circuit);
+    let mut steps = others.flat_map(|(_, paths)| paths.steps());
+    steps.find(|step| std::ptr::eq(draft.parts[step.part].kind, kind)).map(|step| (step.part, step.passage))
 }
 
 /// An assumed part's name, and where it hangs if that might be otherwise.
@@ -103,9 +115,12 @@ fn exists(draft: &Draft, layout: &Layout) -> bool {
     described || needed || draft.parts.iter().enumerate().any(here)
 }
 
-/// Has the kind a way that carries this circuit and no other?
+/// Has the kind a way that carries this circuit and no other? One that leads from the open into the open, as what drips past a
+/// gland, makes no circuit.
 fn only_for(kind: &Kind, circuit: Circuit) -> bool {
-    kind.passages.iter().any(|passage| passage.carries == [circuit])
+    let joins =
+        |passage: &Passage| [passage.from, passage.to].iter().any(|end| matches!(end, End::Port(_) | End::Into(_)));
+    kind.passages.iter().any(|passage| passage.carries == [circuit] && joins(passage))
 }
 
 /// Does the circuit lead through a part of this kind, or its main path through what stands in for it?
@@ -307,9 +322,14 @@ fn drives(draft: &mut Draft) {
         })
     });
     if !other
-        && !draft.parts.iter().enumerate().any(|(part, it)| it.kind.name == "propeller" && draft.serves_here(part))
+        && !draft.parts.iter().enumerate().any(|(part, it)| drives_her(it.kind) && draft.serves_here(part))
         && let Some(kind) = catalogue::find("propeller")
     {
         add(draft, kind);
     }
+}
+
+/// Is it what takes the engine's power and moves the vessel?
+fn drives_her(kind: &Kind) -> bool {
+    kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed")
 }

@@ -55,6 +55,8 @@ pub struct ToldPoint {
     pub speed: Option<f64>,
     /// Load as a share of the propeller's calm-water demand at that speed [1]; 0 in neutral.
     pub load: Option<f64>,
+    /// Pitch as a share of the propeller's design pitch [1]: 0 none, below 0 astern; only where it can be set.
+    pub pitch: Option<f64>,
     /// Sea temperature [K].
     pub sea: Option<f64>,
     /// Outside air temperature [K].

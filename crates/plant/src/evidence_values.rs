@@ -10,7 +10,8 @@ use measure::reading::{Mark, ReadingText, parse_reading};
 use measure::unit::{UnitError, convert_to, parse, print, print_usual};
 
 /// The keys of an operating point.
-pub(crate) const POINT_KEYS: &[&str] = &["speed", "load", "sea", "air", "minutes", "eased-from", "engine", "side"];
+pub(crate) const POINT_KEYS: &[&str] =
+    &["speed", "load", "pitch", "sea", "air", "minutes", "eased-from", "engine", "side"];
 /// A reading this many scales past the end of its scale is a slip of the pen, not a reading [1].
 const ABSURD: f64 = 10.0;
 /// Off the scale by less than this is rounding of units [share of the scale].
@@ -88,6 +89,7 @@ pub(crate) fn enter(at: &mut ToldPoint, key: &str, text: &str, plant: Option<&Pl
     let (slot, read) = match folded(key).as_str() {
         "speed" => (&mut at.speed, speed(text, plant)),
         "load" => (&mut at.load, load(text)),
+        "pitch" => (&mut at.pitch, pitch(text, plant)),
         "sea" => (&mut at.sea, within(text, "sea", Quantity::Temperature, ("-3 °C", "45 °C"))),
         "air" => (&mut at.air, within(text, "air", Quantity::Temperature, ("-50 °C", "60 °C"))),
         "eased-from" => (&mut at.eased_from, speed(text, plant)),
@@ -145,6 +147,21 @@ fn load(text: &str) -> Result<f64, Problem> {
         "half" => Ok(0.5),
         "full" => Ok(1.0),
         _ => or_words(within(text, "load", Quantity::Ratio, ("0 %", "200 %")), &["neutral", "half", "full", "80 %"]),
+    }
+}
+
+/// Pitch as a share of design pitch [1], also in words.
+fn pitch(text: &str, plant: Option<&Plant>) -> Result<f64, Problem> {
+    if plant.is_some_and(|plant| !plant.sets_pitch()) {
+        return Err(Problem::Contradiction {
+            what: "`pitch` is told, and the propeller's pitch is fixed".into(),
+            advice: "Leave it out; or, if its pitch can be set, describe it as `kind = \"controllable-pitch-propeller\"`.",
+        });
+    }
+    match folded(text).as_str() {
+        "zero" | "none" => Ok(0.0),
+        "design" | "full" => Ok(1.0),
+        _ => or_words(within(text, "pitch", Quantity::Ratio, ("-100 %", "130 %")), &["zero", "design", "80 %"]),
     }
 }
 

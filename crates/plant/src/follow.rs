@@ -47,6 +47,8 @@ pub enum End {
     Sea,
     /// In the open air.
     Air,
+    /// In ground, which closes every electric circuit.
+    Ground,
     /// A valve is shut; nothing passes.
     Shut(PartId),
     /// Back in this part, where it was before.
@@ -94,8 +96,11 @@ impl Trail {
 
 /// The ways that begin in `part`, one for each circuit it belongs to, its own passages first in them.
 pub fn follow(plant: &Plant, part: PartId, along: Along) -> Vec<(Circuit, Trail)> {
-    let own =
-        plant[part].flows.iter().flatten().map(|flow| (plant.flows[flow.0].circuit, from_flow(plant, *flow, along)));
+    let own = plant[part].flows.iter().flatten().map(|flow| {
+        let circuit = plant.flows[flow.0].circuit;
+        let store = plant.stores(*flow).map(|node| from_store(plant, *flow, node, along));
+        (circuit, store.unwrap_or_else(|| from_flow(plant, *flow, along)))
+    });
     let pooled = plant[part].flows.iter().all(Option::is_none);
     let pools = plant.pools.iter().enumerate().filter(|(_, pool)| pool.part == part && pooled).map(|(index, pool)| {
         let mut walk = Walk { plant, along, told: Vec::new(), pools: vec![index] };
@@ -108,6 +113,13 @@ pub fn follow(plant: &Plant, part: PartId, along: Along) -> Vec<(Circuit, Trail)
 
 fn from_flow(plant: &Plant, flow: FlowId, along: Along) -> Trail {
     Walk { plant, along, told: Vec::new(), pools: Vec::new() }.through(flow)
+}
+
+/// What stores current is where its way begins, and where it ends: a way onward tells what it feeds, one back what feeds it.
+fn from_store(plant: &Plant, flow: FlowId, node: NodeId, along: Along) -> Trail {
+    let mut trail = Walk { plant, along, told: vec![flow], pools: Vec::new() }.at(node);
+    trail.steps.insert(0, Step::Flow(flow));
+    trail
 }
 
 /// A walk through the plant; what was told is not told again.
@@ -128,10 +140,12 @@ impl Walk<'_> {
             return Trail { steps: Vec::new(), end: End::Shut(flow.part) };
         }
         self.told.push(id);
-        let next = if self.along == Along::Onward { flow.to } else { flow.from };
+        let stored = self.plant.stores(id).map(|_| Terminal::Ground);
+        let next = stored.unwrap_or(if self.along == Along::Onward { flow.to } else { flow.from });
         let mut trail = match next {
             Terminal::Sea => Trail { steps: Vec::new(), end: End::Sea },
             Terminal::Air => Trail { steps: Vec::new(), end: End::Air },
+            Terminal::Ground => Trail { steps: Vec::new(), end: End::Ground },
             Terminal::Node(node) | Terminal::Into(node) => self.at(node),
         };
         trail.steps.insert(0, Step::Flow(id));
@@ -159,6 +173,10 @@ impl Walk<'_> {
     /// Does this flow lead away from the node, in the direction of the walk?
     fn leaves(&self, id: FlowId, node: NodeId) -> bool {
         let flow = &self.plant.flows[id.0];
+        // What stores current takes it and gives it, but is not told again where its own way begins.
+        if self.plant.stores(id).is_some() {
+            return flow.from == Terminal::Node(node) && !self.told.contains(&id);
+        }
         match self.along {
             Along::Onward => flow.from == Terminal::Node(node),
             Along::Back => flow.to == Terminal::Node(node) || flow.to == Terminal::Into(node),
@@ -168,11 +186,26 @@ impl Walk<'_> {
 
 /// What turns this part, if anything does.
 pub fn turned_by(plant: &Plant, part: PartId) -> Option<PartId> {
-    let part = &plant[part];
-    part.kind.links.iter().zip(&part.links).find_map(|(link, linked)| match (link, linked) {
-        (Link::DriverSpeed | Link::Engine("speed"), Linked::Unknowns(all)) => all.first().map(|(driver, _)| *driver),
-        _ => None,
-    })
+    let by = |part: PartId| {
+        let part = &plant[part];
+        part.kind.links.iter().zip(&part.links).find_map(|(link, linked)| match (link, linked) {
+            (Link::DriverSpeed | Link::Shaft(_) | Link::Engine("speed"), Linked::Unknowns(all)) => {
+                all.first().map(|(driver, _)| *driver)
+            }
+            _ => None,
+        })
+    };
+    let has = |part: PartId, name: &str| plant[part].kind.unknowns.iter().any(|unknown| unknown.name == name);
+    if !has(part, "boat_speed") {
+        return by(part);
+    }
+    // A propeller is turned by the last of what its shaft runs through.
+    let on_shaft = || {
+        let all = (0..plant.parts.len()).map(PartId);
+        all.filter(|other| plant[*other].engine == plant[part].engine && has(*other, "shaft_speed"))
+    };
+    let last = on_shaft().find(|other| !on_shaft().any(|behind| by(behind) == Some(*other)));
+    last.or_else(|| by(part))
 }
 
 /// What this part turns.
@@ -183,7 +216,7 @@ pub fn turns(plant: &Plant, part: PartId) -> Vec<PartId> {
 /// How many parts lie between a source and this one, whether what is between is open or shut.
 pub fn depth(plant: &Plant, part: PartId) -> usize {
     let begins = |flow: &FlowId| match plant.flows[flow.0].from {
-        Terminal::Sea | Terminal::Air => true,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => true,
         Terminal::Node(node) => plant.pools.iter().any(|pool| pool.node == node),
         Terminal::Into(_) => false,
     };

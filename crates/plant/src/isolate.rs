@@ -1,6 +1,6 @@
 //! Which valves shut a part off from everything its circuits could pour into it, and what is shut off with it.
 
-use crate::plant::{PartId, Plant, Terminal};
+use crate::plant::{FlowId, PartId, Plant, Terminal};
 use parts::kind::Circuit;
 use std::collections::{BTreeSet, VecDeque};
 
@@ -48,12 +48,12 @@ pub struct Fence {
 pub enum Source {
     /// The sea.
     Sea,
-    /// A tank, a sump.
+    /// A tank, a sump; a battery.
     Pool(PartId),
 }
 
-/// How each circuit that leads liquid through `part` is shut off from it, in the order circuits are listed; gas is left
-/// out, for no valve stands in it.
+/// How each circuit that leads liquid or current through `part` is shut off from it, in the order circuits are listed; gas
+/// is left out, for no valve stands in it.
 ///
 /// A pump that stands still holds nothing back, nor does a valve that shuts by itself: only what is shut by hand counts
 /// (common practice, no source). What stands between the valves and the part runs out all the same.
@@ -111,7 +111,7 @@ impl<'a> Net<'a> {
             Terminal::Node(node) => Some(node.0),
             Terminal::Sea => Some(sea),
             // What is open to the air holds nothing up, and water does not come back out of the gas.
-            Terminal::Air | Terminal::Into(_) => None,
+            Terminal::Air | Terminal::Ground | Terminal::Into(_) => None,
         };
         let mut net = Net { plant, part, pipes: Vec::new(), begins: Vec::new(), sources: vec![(sea, Source::Sea)] };
         for flow in plant.flows.iter().filter(|flow| flow.circuit == circuit) {
@@ -125,6 +125,13 @@ impl<'a> Net<'a> {
                     Some(_) => Hold::Valve,
                 };
                 net.pipes.push(Pipe { part: flow.part, ends: [a, b], hold, carried: 0 });
+            }
+        }
+        let stores = (0..plant.flows.len()).map(FlowId).filter(|id| plant.flows[id.0].circuit == circuit);
+        for (id, node) in stores.filter_map(|id| Some((id, plant.stores(id)?))) {
+            let store = plant.flows[id.0].part;
+            if store != part {
+                net.sources.push((node.0, Source::Pool(store)));
             }
         }
         for pool in plant.pools.iter().filter(|pool| plant.nodes[pool.node.0].circuit == circuit) {

@@ -3,10 +3,9 @@
 use crate::plant::{PartId, Plant};
 use measure::quantity::Quantity;
 use measure::unit;
+use parts::kind::{Handled, Kind};
 use std::ops::Range;
 
-/// The figure that a part shuts by: 1 wide open, 0 shut.
-const OPENING: &str = "opening";
 /// Positions closer than this are the same [1].
 const SAME: f64 = 0.005;
 
@@ -44,23 +43,22 @@ pub struct Standing {
 }
 
 impl Plant {
-    /// Everything that can be shut by hand.
+    /// Everything that is set by hand: valves, switches, and clutches of what is taken off.
     pub fn valves(&self) -> impl Iterator<Item = PartId> + '_ {
         (0..self.parts.len()).map(PartId).filter(|part| self.opening_of(*part).is_some())
     }
 
-    /// How far a valve is open [share of wide open]; `None` of what cannot be shut.
+    /// How far a valve is open [share of wide open], or whether a switch is on; `None` of what cannot be shut.
     pub fn opening(&self, part: PartId) -> Option<f64> {
         self.opening_of(part).map(|figure| self[part].figures[figure].value)
     }
 
     /// Which of a part's figures is its opening.
     pub fn opening_of(&self, part: PartId) -> Option<usize> {
-        let kind = self[part].kind;
-        (kind.symbol.position == Some(OPENING)).then(|| kind.parameters.iter().position(|p| p.name == OPENING))?
+        self[part].kind.set_by_hand()
     }
 
-    /// Is it a valve, and shut?
+    /// Is it a valve and shut, or a switch and off?
     pub fn is_shut(&self, part: PartId) -> bool {
         self.opening(part).is_some_and(|opening| opening < SAME)
     }
@@ -99,34 +97,27 @@ impl Plant {
     }
 }
 
-/// A position as people write it: "open", "shut", "40 %", "0.4" [share of wide open].
+/// A position as people write it: "open", "shut", "40 %", "0.4" [share of wide open]; of a switch "on" or "off", for an
+/// open valve lets through and an open switch does not; of a clutch "in" or "out".
 ///
 /// # Errors
 /// The reading of its unit, if it is none of these.
-pub fn position(text: &str) -> Result<f64, unit::UnitError> {
-    match text.trim().to_lowercase().as_str() {
-        "open" | "wide open" => Ok(1.0),
-        "shut" | "closed" => Ok(0.0),
-        other => unit::parse(other, Quantity::Ratio),
+pub fn position(kind: &Kind, text: &str) -> Result<f64, unit::UnitError> {
+    match (text.trim().to_lowercase().as_str(), kind.handled_as()) {
+        ("open" | "wide open", Handled::Valve) | ("on", Handled::Switch) | ("in" | "engaged", Handled::Clutch) => {
+            Ok(1.0)
+        }
+        ("shut" | "closed", Handled::Valve) | ("off", Handled::Switch) | ("out" | "disengaged", Handled::Clutch) => {
+            Ok(0.0)
+        }
+        (other, _) => unit::parse(other, Quantity::Ratio),
     }
 }
 
-/// A position as it is written into a file: "open", "shut", "42.5 %".
-pub fn position_as_written(opening: f64) -> String {
+/// A position as it is written into a file: "open", "shut", "42.5 %"; of a switch "on" or "off".
+pub fn position_as_written(kind: &Kind, opening: f64) -> String {
     match opening {
-        0.0 => "shut".into(),
-        1.0 => "open".into(),
+        0.0 | 1.0 => kind.stands(opening),
         part => format!("{} %", part * 100.0),
-    }
-}
-
-/// A position in words: "open", "shut", "40 % open".
-pub fn position_in_words(opening: f64) -> String {
-    if opening < SAME {
-        "shut".into()
-    } else if opening > 1.0 - SAME {
-        "open".into()
-    } else {
-        format!("{:.0} % open", opening * 100.0)
     }
 }

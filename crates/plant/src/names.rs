@@ -18,6 +18,9 @@ const CIRCUITS: &[(&str, Circuit)] = &[
     ("lube-oil", Circuit::Oil),
     ("lubricating-oil", Circuit::Oil),
     ("gearbox-oil", Circuit::GearOil),
+    ("electrical", Circuit::Charging),
+    ("electric", Circuit::Charging),
+    ("electrics", Circuit::Charging),
 ];
 
 /// A name as it is compared: small letters, hyphens for spaces and underscores.

@@ -4,7 +4,7 @@ use crate::line_up::LineUp;
 use crate::sisters::Sisters;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use parts::kind::{Circuit, Head, Kind, Parameter, Sends, When};
+use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
 use physics::contents::Contents;
 use std::ops::Range;
 
@@ -44,6 +44,8 @@ pub struct Plant {
     pub rated_power: f64,
     /// Its rated speed [rad/s].
     pub rated_speed: f64,
+    /// Nominal voltage of the vessel [V].
+    pub nominal_voltage: f64,
 }
 
 /// One part.
@@ -86,7 +88,7 @@ pub enum Linked {
     Constant(f64),
 }
 
-/// Where ports meet: one pressure, one temperature.
+/// Where ports meet: one pressure, one temperature; where current flows, one voltage.
 #[derive(Clone, Debug)]
 pub struct Node {
     /// "raw-pump out": the first port that made it.
@@ -119,10 +121,10 @@ const SEA_AT: f64 = 288.15;
 const COOLANT_AT: f64 = 353.15;
 const OIL_AT: f64 = 363.15;
 
-/// Density at which a flow of this is told and read by volume [kg/m³]; gas is told by mass.
+/// Density at which a flow of this is told and read by volume [kg/m³]; gas is told by mass, current as it is.
 pub fn metered_density(contents: &Contents) -> Option<f64> {
     match contents {
-        Contents::Gas { .. } => None,
+        Contents::Gas { .. } | Contents::Current => None,
         Contents::Oil { .. } => Some(contents.density(OIL_AT)),
         Contents::Coolant { .. } => Some(contents.density(COOLANT_AT)),
         _ => Some(contents.density(SEA_AT)),
@@ -150,6 +152,8 @@ pub enum Terminal {
     Sea,
     /// The open air.
     Air,
+    /// Ground: the hull or the negative busbar, at 0 V.
+    Ground,
     /// Feels the pressure of this node but does not join its balance.
     Into(NodeId),
 }
@@ -229,7 +233,9 @@ pub enum Tap {
     Temperature(NodeId),
     /// Pressure lost along a flow.
     Drop(FlowId),
-    /// Mass flow [kg/s].
+    /// Voltage of a node against ground [V].
+    Voltage(NodeId),
+    /// Mass flow [kg/s]; where current flows, in amperes.
     Flow(FlowId),
     /// The same by volume [m³/s], at the density a liquid is metered at.
     Meter(FlowId),
@@ -241,7 +247,20 @@ pub enum Tap {
     Air,
 }
 
+/// The inner quantity of a propeller whose pitch can be set.
+pub const PITCH: &str = "pitch";
+
 impl Plant {
+    /// Can the pitch of a propeller be set, so that it is part of the operating point?
+    pub fn sets_pitch(&self) -> bool {
+        self.parts.iter().any(|part| part.kind.unknowns.iter().any(|unknown| unknown.name == PITCH))
+    }
+
+    /// Does it tell the pitch that is set?
+    pub fn is_pitch(&self, tap: Tap) -> bool {
+        matches!(tap, Tap::Unknown(part, place) if self[part].kind.unknowns.get(place).is_some_and(|u| u.name == PITCH))
+    }
+
     /// The part of that name.
     pub fn part(&self, name: &str) -> Option<PartId> {
         self.parts.iter().position(|part| part.name == name).map(PartId)
@@ -275,6 +294,18 @@ impl Plant {
     pub fn concerns(&self, part: PartId, other: PartId) -> bool {
         let engine = self[other].engine;
         self[part].engine == engine || self.engines_of(part).contains(&engine)
+    }
+
+    /// Where a flow goes in and out that its part stores, a battery's: the node it hangs on.
+    pub fn stores(&self, flow: FlowId) -> Option<NodeId> {
+        let flow = &self.flows[flow.0];
+        let stored = self[flow.part].kind.passages[flow.passage].to == End::Store;
+        if let Terminal::Node(node) = flow.from { stored.then_some(node) } else { None }
+    }
+
+    /// The tap that reads the pressure of a node, or its voltage where current flows.
+    pub fn level_at(&self, node: NodeId) -> Tap {
+        if self.nodes[node.0].circuit.is_electric() { Tap::Voltage(node) } else { Tap::Pressure(node) }
     }
 
     /// Every gauge and alarm, in the order of the file.

@@ -262,6 +262,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         sisters: Sisters::default(),
         rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
         rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
+        nominal_voltage: figures::nominal_voltage(draft),
     };
     for index in 0..draft.parts.len() {
         let contents = joined.contents[index].clone();

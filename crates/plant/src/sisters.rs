@@ -87,6 +87,7 @@ impl Sisters {
         match tap {
             Tap::Pressure(n) => Tap::Pressure(node(n)),
             Tap::Temperature(n) => Tap::Temperature(node(n)),
+            Tap::Voltage(n) => Tap::Voltage(node(n)),
             Tap::Drop(f) => Tap::Drop(flow(f)),
             Tap::Flow(f) => Tap::Flow(flow(f)),
             Tap::Meter(f) => Tap::Meter(flow(f)),

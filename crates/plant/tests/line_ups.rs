@@ -4,7 +4,6 @@ use parts::kind::Circuit;
 use plant::finding::{Finding, Problem};
 use plant::follow::{Along, End, Step, Trail, follow, turned_by, turns};
 use plant::isolate::{Closing, Fence, Shutting, Source, is_shut_off, isolate};
-use plant::line_up::position_in_words;
 use plant::plant::{PartId, Plant};
 use plant::reader::line_ups::{called, turned};
 use plant::reader::read;
@@ -106,7 +105,8 @@ fn a_line_up_is_known_by_how_the_valves_stand() {
     assert_eq!(plant.line_up().map(|l| l.name.as_str()), Some("b"));
     plant.turn(&[(id(&plant, "in-b"), 0.4)]);
     assert_eq!(plant.line_up(), None);
-    assert_eq!(position_in_words(plant.opening(id(&plant, "in-b")).expect("a valve")), "40 % open");
+    let half = id(&plant, "in-b");
+    assert_eq!(plant[half].kind.stands(plant.opening(half).expect("a valve")), "40 % open");
     assert_eq!(plant.opening(id(&plant, "strainer-a")), None);
 }
 

@@ -45,7 +45,7 @@ fn mutant(text: &str, dice: &mut Dice) -> String {
 fn in_range(plant: &Plant) -> bool {
     let node = |end: Terminal| match end {
         Terminal::Node(node) | Terminal::Into(node) => node.0 < plant.nodes.len(),
-        Terminal::Sea | Terminal::Air => true,
+        Terminal::Sea | Terminal::Air | Terminal::Ground => true,
     };
     let parts = plant.parts.iter().all(|part| {
         part.figures.len() == part.kind.parameters.len()
@@ -65,7 +65,7 @@ fn in_range(plant: &Plant) -> bool {
     let flows = plant.flows.iter().all(|f| f.part.0 < plant.parts.len() && node(f.from) && node(f.to));
     let pools = plant.pools.iter().all(|p| p.part.0 < plant.parts.len() && p.node.0 < plant.nodes.len());
     let gauges = plant.gauges.iter().all(|gauge| match gauge.tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => node.0 < plant.nodes.len(),
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => node.0 < plant.nodes.len(),
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => flow.0 < plant.flows.len(),
         Tap::Unknown(part, unknown) => unknown < plant[part].kind.unknowns.len(),
         Tap::Sea | Tap::Air => true,

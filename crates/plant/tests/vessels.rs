@@ -58,7 +58,7 @@ fn whole(plant: Plant) -> Plant {
     assert!(plant.pools.iter().all(|pool| pool.node.0 < plant.nodes.len() && pool.part.0 < plant.parts.len()));
     for gauge in &plant.gauges {
         match gauge.tap {
-            Tap::Pressure(node) | Tap::Temperature(node) => assert!(node.0 < plant.nodes.len()),
+            Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => assert!(node.0 < plant.nodes.len()),
             Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => assert!(flow.0 < plant.flows.len()),
             Tap::Unknown(part, unknown) => assert!(unknown < plant[part].kind.unknowns.len()),
             Tap::Sea | Tap::Air => {}

@@ -13,18 +13,25 @@ pub struct Helm {
     speed: Option<(GaugeId, f64)>,
     sea: Option<GaugeId>,
     air: Option<GaugeId>,
+    /// Of the pitch, where it can be set.
+    pitch: Option<GaugeId>,
     /// Of the way through the water, and how far the vessel goes at cruise for each radian the engine turns [m].
     log: Option<(GaugeId, f64)>,
 }
 
 /// A vessel that makes less than this share of her way at that speed is in neutral, or not yet under way [1].
 const IN_GEAR: f64 = 0.3;
+/// Below this share of design pitch her way does not tell whether she is in gear [1].
+const LITTLE_PITCH: f64 = 0.6;
 /// Speeds this close are one operating point: share of rated speed [1].
 const SAME_SPEED: f64 = 0.006;
 /// Sea temperatures this close are [K].
 const SAME_SEA: f64 = 0.4;
 /// Speeds further apart than this share of rated speed tell different things of a plant [1].
 const DISTINCT: f64 = 0.08;
+/// Pitches this close are one operating point, and those further apart tell different things [share of design pitch].
+const SAME_PITCH: f64 = 0.02;
+const DISTINCT_PITCH: f64 = 0.1;
 
 impl Helm {
     /// Finds them.
@@ -42,6 +49,7 @@ impl Helm {
         Ok(Helm {
             speed: first(Quantity::RotationalSpeed).map(|g| (g, cruise.speed / read(g))),
             log: first(Quantity::Velocity).map(|g| (g, read(g) / cruise.speed)),
+            pitch: all().find(|g| plant.is_pitch(plant[*g].tap)),
             sea: all().find(|g| plant[*g].tap == Tap::Sea),
             air: all().find(|g| plant[*g].tap == Tap::Air),
         })
@@ -53,10 +61,14 @@ impl Helm {
         let (gauge, turns) = self.speed?;
         let speed = (mean(gauge)? * turns).max(0.0);
         let way = self.log.and_then(|(log, stride)| Some(mean(log)? / (stride * speed).max(1e-9)));
-        let load = way.filter(|way| speed > 1.0 && *way < IN_GEAR).map(|_| 0.0);
+        let pitch = self.pitch.and_then(mean);
+        // With little pitch she makes little way in gear too.
+        let meant_to_go = pitch.is_none_or(|pitch| pitch > LITTLE_PITCH);
+        let load = way.filter(|way| meant_to_go && speed > 1.0 && *way < IN_GEAR).map(|_| 0.0);
         Some(ToldPoint {
             speed: Some(speed),
             load,
+            pitch,
             sea: self.sea.and_then(mean),
             air: self.air.and_then(mean),
             minutes: None,
@@ -95,12 +107,16 @@ pub fn reach(model: &mut Model) -> Option<Vec<(f64, f64)>> {
 
 /// Whether two told points are one as far as bands go.
 pub fn same(plant: &Plant, a: &ToldPoint, b: &ToldPoint) -> bool {
-    near(plant, a, b, SAME_SPEED) && a.load == b.load && close(a.sea, b.sea, SAME_SEA) && close(a.air, b.air, 2.0)
+    near(plant, a, b, SAME_SPEED)
+        && a.load == b.load
+        && close(a.pitch, b.pitch, SAME_PITCH)
+        && close(a.sea, b.sea, SAME_SEA)
+        && close(a.air, b.air, 2.0)
 }
 
 /// Whether two told points tell much the same of a plant.
 pub fn alike(plant: &Plant, a: &ToldPoint, b: &ToldPoint) -> bool {
-    near(plant, a, b, DISTINCT) && a.load == b.load
+    near(plant, a, b, DISTINCT) && a.load == b.load && close(a.pitch, b.pitch, DISTINCT_PITCH)
 }
 
 fn near(plant: &Plant, a: &ToldPoint, b: &ToldPoint, share: f64) -> bool {

@@ -12,7 +12,7 @@ pub fn stopped(point: &Point<f64>) -> bool {
     point.speed < 1.0
 }
 
-/// "at 1500 rpm, sea 18 °C"; out of gear is said, a usual load is not.
+/// "at 1500 rpm, sea 18 °C"; out of gear is said, a usual load or the design pitch is not.
 pub fn in_words(point: &Point<f64>) -> String {
     let sea = print_usual(point.sea, Quantity::Temperature);
     if stopped(point) {
@@ -24,7 +24,9 @@ pub fn in_words(point: &Point<f64>) -> String {
         load if (load - 1.0).abs() > 0.02 => format!(", load {:.0} % of calm water", 100.0 * load),
         _ => String::new(),
     };
-    format!("at {speed}{load}, sea {sea}")
+    let pitch =
+        if (point.pitch - 1.0).abs() > 0.005 { format!(", pitch {:.0} %", 100.0 * point.pitch) } else { String::new() };
+    format!("at {speed}{load}{pitch}, sea {sea}")
 }
 
 /// A speed [rad/s] to the nearest ten turns a minute, as tachometers are read.
@@ -36,7 +38,7 @@ pub fn speed(speed: f64) -> String {
 /// The circuit a gauge is listed under.
 pub fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
     match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => plant.nodes[node.0].circuit,
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].circuit,
         Tap::Unknown(part, _) => plant[part].kind.circuit,
         Tap::Sea => Circuit::RawWater,
@@ -48,7 +50,7 @@ pub fn circuit_of(plant: &Plant, gauge: GaugeId) -> Circuit {
 pub fn looks_at(plant: &Plant, gauge: GaugeId) -> String {
     let part = |flow: plant::plant::FlowId| saying::key(&plant[plant.flows[flow.0].part].name);
     match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => saying::key(&plant.nodes[node.0].name),
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => saying::key(&plant.nodes[node.0].name),
         Tap::Drop(flow) => format!("across {}", part(flow)),
         Tap::Flow(flow) | Tap::Meter(flow) => format!("through {}", part(flow)),
         Tap::Unknown(of, place) => {

@@ -1,7 +1,7 @@
 //! Turning valves, taking a part out, what leaks into what: in words.
 
 use crate::place;
-use crate::saying::list;
+use crate::saying::{list, sentence};
 use crate::tale::{note, stuff};
 use jobs::take_out::{Plan, Running, Step, TakeOut};
 use jobs::turning::{Effect, STOPPED};
@@ -10,7 +10,6 @@ use measure::unit::print_usual;
 use model::touching::{Side, Touching};
 use parts::kind::{Beyond, Circuit, Limit, Probe, When};
 use plant::isolate::{Closing, Shutting, Source};
-use plant::line_up::position_in_words;
 use plant::plant::{FlowId, PartId, Plant};
 
 /// A heading and what stands below it.
@@ -47,14 +46,7 @@ pub fn effect(plant: &Plant, effect: &Effect) -> String {
 }
 
 fn past(plant: &Plant, part: PartId, limit: &Limit, value: f64) -> String {
-    let quantity = match limit.probe {
-        Probe::InletTemperature(_) | Probe::OutletTemperature(_) => Quantity::Temperature,
-        Probe::Rise(_) | Probe::BoilingMargin(_) => Quantity::TemperatureDifference,
-        Probe::InletPressure(_) | Probe::OutletPressure(_) => Quantity::GaugePressure,
-        Probe::Drop(_) => Quantity::PressureDifference,
-        Probe::Flow(_) => Quantity::MassFlow,
-        Probe::Unknown(place) => plant[part].kind.unknowns.get(place).map_or(Quantity::Ratio, |u| u.quantity),
-    };
+    let quantity = limit.probe.quantity(plant[part].kind);
     let side = if limit.when == When::High { "over" } else { "under" };
     let name = &plant[part].name;
     let what = match limit.probe {
@@ -95,7 +87,8 @@ pub fn take_out(plant: &Plant, job: &TakeOut) -> Vec<Paragraph> {
     let mut all = vec![Paragraph { heading: String::new(), lines: vec![first(plant, job)], steps: false }];
     if !job.open.is_empty() {
         let lines = job.open.iter().map(|closing| open(plant, job.part, closing)).collect();
-        all.push(Paragraph { heading: "No valve stands between".into(), lines, steps: false });
+        let what = if job.running == Running::Live { "switch" } else { "valve" };
+        all.push(Paragraph { heading: format!("No {what} stands between"), lines, steps: false });
     }
     if let Running::Can { plan, effects, .. } = &job.running {
         let lines = plan.steps.iter().map(|it| step(plant, it, true)).collect();
@@ -135,7 +128,7 @@ pub fn marked(plant: &Plant, job: &TakeOut) -> Vec<Option<String>> {
     let mut marked = vec![None; plant.parts.len()];
     let plan = if let Running::Can { plan, .. } = &job.running { plan } else { &job.stopped };
     for step in &plan.steps {
-        marked[step.valve.0] = Some(if step.to > 0.5 { "to open" } else { "to shut" }.into());
+        marked[step.valve.0] = Some(format!("to {}", plant[step.valve].kind.turned(step.to > 0.5)));
     }
     marked[job.part.0] = Some("out".into());
     marked
@@ -154,6 +147,9 @@ fn first(plant: &Plant, job: &TakeOut) -> String {
             format!("{name} can be taken out under way, {fast}: turn {}.", list(&valves))
         }
         Running::Cannot { .. } => format!("To take {name} out the engine must be stopped."),
+        Running::Live => {
+            format!("{name} carries current: stop the engine before it is switched off or a lug is loosened.")
+        }
         Running::NoValves if job.open.is_empty() => {
             format!("Nothing flows through {name} that a valve could shut off.")
         }
@@ -165,7 +161,7 @@ fn first(plant: &Plant, job: &TakeOut) -> String {
 
 fn step(plant: &Plant, step: &Step, running: bool) -> String {
     let valve = &plant[step.valve];
-    let act = if step.to > 0.5 { "Open" } else { "Shut" };
+    let act = sentence(valve.kind.turned(step.to > 0.5));
     let notes: Vec<String> = ["tag", "where", "handle"]
         .iter()
         .filter_map(|key| {
@@ -185,7 +181,8 @@ fn also(plant: &Plant, plan: &Plan, all: &mut Vec<Paragraph>) {
     let names = |parts: &[PartId]| list(&parts.iter().map(|part| plant[*part].name.clone()).collect::<Vec<_>>());
     let mut lines = Vec::new();
     if !plan.stay.is_empty() {
-        lines.push(format!("Leave {} shut.", names(&plan.stay)));
+        let off = plan.stay.iter().all(|valve| plant[*valve].kind.is_switch());
+        lines.push(format!("Leave {} {}.", names(&plan.stay), if off { "off" } else { "shut" }));
     }
     if !plan.with.is_empty() {
         lines.push(format!("Shut off with it: {}.", names(&plan.with)));
@@ -205,6 +202,10 @@ fn open(plant: &Plant, part: PartId, closing: &Closing) -> String {
     let through: Vec<String> = through.iter().map(|part| plant[*part].name.clone()).collect();
     let through = if through.is_empty() { String::new() } else { format!(" through {}", list(&through)) };
     match source {
+        Source::Pool(_) if closing.circuit.is_electric() => format!(
+            "{from} feeds {name}{through}, and no switch stands between. Take the cable off at {from}, negative first, \
+             and wrap its lug."
+        ),
         Source::Sea => format!(
             "The sea stands at {name}{through}. It is not for taking out afloat, unless the opening is plugged from \
              outside by somebody who does that work."
@@ -232,6 +233,7 @@ fn proof(circuit: Circuit, name: &str) -> String {
              still for a minute."
         ),
         Circuit::Exhaust | Circuit::Air => format!("{name} carries gas: it is cold to the hand before it is opened."),
+        Circuit::Charging => format!("Measure at {name}: no voltage against ground on any of its studs."),
         Circuit::Fuel => format!("Crack the bleed screw of {name}: it weeps and stops, and stays dry for a minute."),
         other => format!(
             "Ease the lowest joint of {name}, cold: the {} that stands in it runs out and stops, and the level where \
@@ -254,6 +256,10 @@ fn caution(circuit: Circuit) -> &'static str {
         Circuit::Exhaust | Circuit::Air => {
             "Exhaust parts stay hot long after a stop, and exhaust gas kills: air the space."
         }
+        Circuit::Charging => {
+            "A bank melts the spanner that shorts it: rings off, negative first off and last on, no flame near batteries. \
+             Never switch a bank off while the alternator charges."
+        }
         _ => "Keep hands and clothes away from what turns.",
     }
 }
@@ -265,6 +271,14 @@ fn back(plant: &Plant, job: &TakeOut) -> Vec<String> {
         _ => (&job.stopped.steps, false),
     };
     let shut: Vec<&Step> = steps.iter().filter(|step| step.to < 0.5).rev().collect();
+    if job.running == Running::Live {
+        let on: Vec<String> = shut.iter().map(|step| plant[step.valve].name.clone()).collect();
+        let on = if on.is_empty() { String::new() } else { format!(" Then switch {} on.", list(&on)) };
+        return vec![
+            format!("Fasten every lug of {name}, positive first, negative last.{on}"),
+            "Start the engine: the voltage rises, and no lug grows warm.".into(),
+        ];
+    }
     let opened = steps.iter().any(|step| step.to > 0.5);
     let Some((first, rest)) = shut.split_first() else {
         return vec![format!("Close {name} up, fill and vent it, and look for leaks with the engine idling.")];
@@ -322,6 +336,6 @@ pub fn leak(plant: &Plant, at: &Touching) -> String {
 /// A line-up as a list: "seacock-port shut, seacock-starboard open".
 pub fn stands(plant: &Plant, stands: &[(PartId, f64)]) -> String {
     let all: Vec<String> =
-        stands.iter().map(|(valve, to)| format!("{} {}", plant[*valve].name, position_in_words(*to))).collect();
+        stands.iter().map(|(valve, to)| format!("{} {}", plant[*valve].name, plant[*valve].kind.stands(*to))).collect();
     list(&all)
 }

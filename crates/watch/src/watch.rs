@@ -72,6 +72,7 @@ const HELM: f64 = 60.0;
 /// Bands are shown as long as the plant is run this close to where they hold: share of rated speed [1], and [K].
 const SHOWN_SPEED: f64 = 0.03;
 const SHOWN_SEA: f64 = 1.5;
+const SHOWN_PITCH: f64 = 0.04;
 /// All drifts together beyond their mean by so many of their standard deviations are a movement; once it is steady,
 /// more of them are needed, so that it does not flap.
 const STARTS: f64 = 3.0;
@@ -177,6 +178,7 @@ impl Watch {
     fn near(&self, a: &ToldPoint, b: &ToldPoint) -> bool {
         let within = |a: Option<f64>, b: Option<f64>, width: f64| a.zip(b).is_none_or(|(a, b)| (a - b).abs() < width);
         within(a.speed, b.speed, SHOWN_SPEED * self.plant.rated_speed)
+            && within(a.pitch, b.pitch, SHOWN_PITCH)
             && within(a.sea, b.sea, SHOWN_SEA)
             && a.load == b.load
     }

@@ -10,6 +10,7 @@ use diagnosis::lies::falsified;
 use diagnosis::setting::Setting;
 use diagnosis::tried;
 use model::touching::Touching;
+use parts::catalogue;
 use parts::kind::Cause;
 use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult, Said};
 use plant::plant::Plant;
@@ -142,7 +143,8 @@ impl Case<'_> {
         let kind = kind_of(self.plant, said.of);
         let word = kind.words.get(said.word)?;
         let says = cause.says.iter().find(|says| {
-            says.word == word.name && if says.kind.is_empty() { said.of == of } else { says.kind == kind.name }
+            says.word == word.name
+                && if says.kind.is_empty() { said.of == of } else { catalogue::answers_for(kind, says.kind) }
         })?;
         Some((said, word.name, says.chance))
     }

@@ -54,6 +54,7 @@ impl Day {
             sea,
             air: sea + 3.0 + AIR_SWING * wave(2, AIR_PERIOD),
             atmosphere: physics::constants::ATMOSPHERE,
+            pitch: 1.0,
         }
     }
 

@@ -13,6 +13,7 @@ use model::expect::{discrepancy, quasi_normal};
 use model::fit::Scores;
 use model::steady::{Model, State, Unsolved};
 use model::under::Change;
+use parts::catalogue;
 use parts::kind::{Check, Find, Severity, When};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Named};
@@ -159,7 +160,7 @@ impl Simulation {
                 let of = if says.kind.is_empty() {
                     Some(part)
                 } else {
-                    (0..plant.parts.len()).map(PartId).find(|id| plant[*id].kind.name == says.kind)
+                    (0..plant.parts.len()).map(PartId).find(|id| catalogue::answers_for(plant[*id].kind, says.kind))
                 };
                 Some(format!("{}.{}", plant[of?].name, says.word))
             })

@@ -4,6 +4,7 @@ mod json;
 mod text;
 
 use crate::circuits::{self, CircuitFlow, HeatBalance};
+use crate::currents::{self, Current};
 use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::{files, point};
@@ -22,7 +23,7 @@ use std::path::PathBuf;
 pub struct Asked {
     /// Folder with a vessel.toml, or the file itself
     plant: PathBuf,
-    /// Operating point, such as speed=1500rpm, load=0.8, sea=18C, air=25C; speed=0rpm is stopped and cold
+    /// Operating point, such as speed=1500rpm, load=0.8, pitch=80%, sea=18C, air=25C; speed=0rpm is stopped and cold
     #[arg(long = "at", value_name = "KEY=VALUE")]
     at: Vec<String>,
     /// Readings from when it was well: they narrow the bands
@@ -50,6 +51,8 @@ pub struct Answer {
     pub boils: Option<Boils>,
     /// Flows and heat.
     pub circuits: Vec<CircuitFlow>,
+    /// The currents.
+    pub currents: Vec<Current>,
     /// Where the fuel's heat goes.
     pub heat: Option<HeatBalance>,
 }
@@ -105,8 +108,9 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     })?;
     let boils = expected.unsteady.clone().map(|Unsteady::Boils { part }| boils(&mut model, &expected, part));
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);
+    let currents = currents::all(&model, &expected.state, &expected.parameters);
     let heat = circuits::heat_balance(&model, &expected.state, &expected.parameters);
-    Ok(Answer { model, expected, has_usual, boils, circuits, heat })
+    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat })
 }
 
 /// The vessel's name, or what stands for it.

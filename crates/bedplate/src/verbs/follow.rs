@@ -60,7 +60,7 @@ fn text(plant: &Plant, from: PartId, along: Along, trails: &[(Circuit, Trail)]) 
     for (circuit, trail) in trails {
         lines.extend(tale::trail(plant, *circuit, trail, along));
     }
-    lines.extend(tale::turning(plant, from));
+    lines.extend(tale::turning(plant, from, along));
     if lines.is_empty() {
         return format!("Nothing flows through {} and nothing turns it.\n", plant[from].name);
     }
@@ -100,6 +100,7 @@ fn legs(plant: &Plant, circuit: &'static str, trail: &Trail) -> Leg {
     let (end, at, ways) = match &trail.end {
         End::Sea => ("sea", None, Vec::new()),
         End::Air => ("air", None, Vec::new()),
+        End::Ground => ("ground", None, Vec::new()),
         End::Shut(valve) => ("shut", Some(plant[*valve].name.clone()), Vec::new()),
         End::Again(part) => ("again", Some(plant[*part].name.clone()), Vec::new()),
         End::Parts(ways) => ("divides", None, ways.iter().map(|way| legs(plant, circuit, way)).collect()),

@@ -105,7 +105,7 @@ fn shape(plant: &Plant, job: &TakeOut, walls: &[Touching]) -> Isolate {
     let (running, fastest, effects) = match &job.running {
         Running::Can { plan, fastest, effects } => (Some(turns(plan)), Some(*fastest), effects.as_slice()),
         Running::Cannot { effects } => (None, None, effects.as_slice()),
-        Running::NoValves => (None, None, &[][..]),
+        Running::NoValves | Running::Live => (None, None, &[][..]),
     };
     Isolate {
         version: VERSION,

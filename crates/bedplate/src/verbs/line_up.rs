@@ -9,7 +9,7 @@ use crate::verbs::ready;
 use crate::{files, json, point};
 use clap::Args;
 use jobs::turning::{Effect, Turning};
-use plant::line_up::{Standing, position_in_words};
+use plant::line_up::Standing;
 use plant::plant::{PartId, Plant};
 use std::fmt::Write as _;
 use std::io::Write;
@@ -102,7 +102,7 @@ fn table(plant: &Plant, standing: &[Standing]) -> String {
                 },
             );
             let name = plant[stands.valve].name.clone();
-            vec![name, position_in_words(stands.opening), since, note("where"), note("handle")]
+            vec![name, plant[stands.valve].kind.stands(stands.opening), since, note("where"), note("handle")]
         })
         .collect();
     let mut text = format!("{}: how the valves stand{line_up}.\n\n", name(plant));

@@ -78,7 +78,7 @@ fn help_speaks_plainly() {
 
 #[test]
 fn what_is_said_of_valves_is_plain() {
-    for vessel in [vessel("marram"), vessel("samphire"), vessel("eelgrass")] {
+    for vessel in [vessel("marram"), vessel("samphire"), vessel("eelgrass"), vessel("thrift")] {
         let listed: serde_json::Value =
             serde_json::from_str(&answered(&["words", &vessel, "--json"])).expect("it is JSON");
         for part in listed["parts"].as_array().expect("a list of parts").iter().step_by(4) {

@@ -12,6 +12,7 @@ pub const REFERENCE: &str = include_str!("../../../../vessels/reference/vessel.t
 pub const TEN: &str = include_str!("../../../../vessels/first-ten-lines/vessel.toml");
 pub const EELGRASS: &str = include_str!("../../../../vessels/eelgrass/vessel.toml");
 pub const SAMPHIRE: &str = include_str!("../../../../vessels/samphire/vessel.toml");
+pub const THRIFT: &str = include_str!("../../../../vessels/thrift/vessel.toml");
 pub const ORACHE: &str = include_str!("../../../../vessels/orache/vessel.toml");
 
 /// Zero of the Celsius scale [K].
@@ -39,6 +40,7 @@ pub fn point(model: &Model, speed: f64, load: f64, sea: f64) -> Point<f64> {
         sea,
         air: sea + 3.0,
         atmosphere: physics::constants::ATMOSPHERE,
+        pitch: 1.0,
     }
 }
 

@@ -74,6 +74,10 @@ pub enum Station {
     Silencer,
     /// Where it leaves.
     End,
+    /// What stores current.
+    Bank,
+    /// What uses it.
+    Consumer,
 }
 
 /// How a kind comes to be at its station.

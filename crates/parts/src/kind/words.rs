@@ -1,5 +1,8 @@
 //! What people say of a part, and the quantities that words, gauges and limits look at.
 
+use super::Kind;
+use measure::quantity::Quantity;
+
 /// Something people say, feel, hear, smell or see on a part.
 #[derive(Copy, Clone, Debug)]
 pub struct Word {
@@ -125,6 +128,32 @@ pub enum Probe {
     BoilingMargin(usize),
     /// An inner quantity of the part.
     Unknown(usize),
+}
+
+impl Probe {
+    /// What it reads on a part of this kind; pressures are over the atmosphere.
+    pub fn quantity(self, kind: &Kind) -> Quantity {
+        let or_electric = |passage: usize, electric: Quantity, else_: Quantity| {
+            let carries = kind.passages.get(passage).map_or(&[][..], |way| way.carries);
+            if carries.iter().any(|circuit| circuit.is_electric()) { electric } else { else_ }
+        };
+        match self {
+            Probe::InletTemperature(_) | Probe::OutletTemperature(_) => Quantity::Temperature,
+            Probe::Rise(_) | Probe::BoilingMargin(_) => Quantity::TemperatureDifference,
+            Probe::InletPressure(k) | Probe::OutletPressure(k) => {
+                or_electric(k, Quantity::Voltage, Quantity::GaugePressure)
+            }
+            Probe::Drop(k) => or_electric(k, Quantity::Voltage, Quantity::PressureDifference),
+            Probe::Flow(k) => or_electric(k, Quantity::Current, Quantity::MassFlow),
+            Probe::Unknown(place) => kind.unknowns.get(place).map_or(Quantity::Ratio, |unknown| unknown.quantity),
+        }
+    }
+
+    /// Is it told over the atmosphere, though a state holds it absolute?
+    pub fn is_over_atmosphere(self, kind: &Kind) -> bool {
+        matches!(self, Probe::InletPressure(_) | Probe::OutletPressure(_))
+            && self.quantity(kind) == Quantity::GaugePressure
+    }
 }
 
 /// A hand on two hot pipes tells them apart, half the time, from 1.2 times this [K]; from memory.

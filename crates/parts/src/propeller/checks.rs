@@ -2,46 +2,59 @@
 
 use crate::kind::*;
 
-/// Checks that can be made on it.
-pub(super) const CHECKS: &[Check] = &[
-    Check {
-        name: "dive",
-        title: "Dive and look at propeller, shaft and hull",
-        minutes: 30.0,
-        state: State::UnderWater,
-        tool: Some("mask, knife, scraper"),
-        caution: "No one in the water until the engine cannot be started; a line on the diver, and no \
-                  swell under the stern.",
-        finds: &[
-            Find { cause: "rope", power: "dive" },
-            Find { cause: "propeller_fouled", power: "dive" },
-            Find { cause: "hull_fouled", power: "dive" },
-            Find { cause: "blade_damaged", power: "dive" },
-            Find { cause: "lost", power: "dive" },
-        ],
-    },
-    Check {
-        name: "full_speed",
-        title: "Clear calm water: open up slowly and note engine speed, boat speed and smoke",
-        minutes: 10.0,
-        state: State::Running,
-        tool: Some("log or position receiver"),
-        caution: "Only as long as the coolant stays within its limit.",
-        finds: &[
-            Find { cause: "over_pitched", power: "compare-log" },
-            Find { cause: "hull_fouled", power: "compare-log" },
-            Find { cause: "propeller_fouled", power: "compare-log" },
-        ],
-    },
-    Check {
-        name: "read_the_stamp",
-        title: "Read diameter and pitch on the hub and have them reckoned against engine and gear",
-        minutes: 30.0,
-        state: State::UnderWater,
-        tool: Some("wire brush, rule"),
-        caution: "Engine locked out; a stamp may be of before a repair.",
-        finds: &[Find { cause: "over_pitched", power: "visual-general" }],
-    },
+/// Checks that can be made on a propeller of fixed pitch.
+pub(super) const CHECKS: [Check; 8] = joined(
+    [
+        DIVE,
+        FULL_SPEED,
+        Check {
+            name: "read_the_stamp",
+            title: "Read diameter and pitch on the hub and have them reckoned against engine and gear",
+            minutes: 30.0,
+            state: State::UnderWater,
+            tool: Some("wire brush, rule"),
+            caution: "Engine locked out; a stamp may be of before a repair.",
+            finds: &[Find { cause: "over_pitched", power: "visual-general" }],
+        },
+    ],
+    LINE,
+);
+
+/// For what grows on it and hangs in it.
+pub(crate) const DIVE: Check = Check {
+    name: "dive",
+    title: "Dive and look at propeller, shaft and hull",
+    minutes: 30.0,
+    state: State::UnderWater,
+    tool: Some("mask, knife, scraper"),
+    caution: "No one in the water until the engine cannot be started; a line on the diver, and no \
+              swell under the stern.",
+    finds: &[
+        Find { cause: "rope", power: "dive" },
+        Find { cause: "propeller_fouled", power: "dive" },
+        Find { cause: "hull_fouled", power: "dive" },
+        Find { cause: "blade_damaged", power: "dive" },
+        Find { cause: "lost", power: "dive" },
+    ],
+};
+
+/// For what makes it hard to turn.
+pub(crate) const FULL_SPEED: Check = Check {
+    name: "full_speed",
+    title: "Clear calm water: open up slowly and note engine speed, boat speed and smoke",
+    minutes: 10.0,
+    state: State::Running,
+    tool: Some("log or position receiver"),
+    caution: "Only as long as the coolant stays within its limit.",
+    finds: &[
+        Find { cause: "over_pitched", power: "compare-log" },
+        Find { cause: "hull_fouled", power: "compare-log" },
+        Find { cause: "propeller_fouled", power: "compare-log" },
+    ],
+};
+
+/// Checks on shaft, gland, coupling and mounts.
+pub(crate) const LINE: [Check; 5] = [
     Check {
         name: "feel_the_gland",
         title: "Measure the gland and count its drips, running and stopped",

@@ -1,6 +1,7 @@
 //! Numbers that others printed or computed, each against the law it belongs to.
 
 mod drive;
+mod electrical;
 mod engine;
 mod exhaust;
 mod heat;
@@ -15,7 +16,7 @@ use toml::{Table, Value};
 type Ours = fn(&Check) -> Option<Vec<f64>>;
 
 /// Areas this crate answers for, and how.
-const AREAS: [(&str, Ours); 11] = [
+const AREAS: [(&str, Ours); 12] = [
     ("seawater", liquids::sea_water),
     ("freshwater", liquids::fresh_water),
     ("coolant", liquids::coolant),
@@ -27,14 +28,24 @@ const AREAS: [(&str, Ours); 11] = [
     ("belts", drive::belts),
     ("propulsion", drive::propulsion),
     ("ventilation", ventilation::ours),
+    ("electrical", electrical::ours),
 ];
 
+/// Why the laws of senders are not tried.
+const SENDER: &str = "the model reads what a gauge shows, not its sender";
+
 /// What is not tried here, by the start of its id, and why.
-const LEFT_OUT: [(&str, &str); 4] = [
+const LEFT_OUT: [(&str, &str); 10] = [
     ("sw.pub.sa", "needs the atlas of salinity anomaly, a table of the oceans and no law"),
     ("prop.holtrop.", "hull resistance by regression is not among the laws the model uses"),
     ("exh.cfr", "the text of a rule, not a number"),
     ("oil.psi35", "units are converted by another crate"),
+    ("el.pt100", SENDER),
+    ("el.pub.pt100", SENDER),
+    ("el.typek", SENDER),
+    ("el.ntc", SENDER),
+    ("el.sender", SENDER),
+    ("el.pub.sender", SENDER),
 ];
 
 /// One value of the file.

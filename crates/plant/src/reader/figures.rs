@@ -9,8 +9,9 @@ use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit::{self, UnitError};
-use parts::kind::{Kind, Link, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
+use parts::kind::{Kind, Link, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED, REFERENCE_VOLTAGE};
 use physics::contents::Contents;
+use physics::electrical::{CELL_CHARGE, CELL_NOMINAL};
 
 /// A size told without a spread is believed this closely either way [1]: a plate or a tape measure.
 const TOLD: f64 = 1.05;
@@ -37,12 +38,15 @@ pub(crate) struct Scale {
     pub told: bool,
     /// Coolant runs through this part where raw water might.
     pub in_coolant: bool,
+    /// Nominal voltage of the vessel [V].
+    pub nominal_voltage: f64,
 }
 
 impl Default for Scale {
     fn default() -> Self {
         let (rated_power, rated_speed) = (REFERENCE_POWER, REFERENCE_SPEED);
-        Scale { rated_power, rated_speed, known: false, told: false, in_coolant: false }
+        let nominal_voltage = REFERENCE_VOLTAGE;
+        Scale { rated_power, rated_speed, known: false, told: false, in_coolant: false, nominal_voltage }
     }
 }
 
@@ -62,23 +66,37 @@ struct Told<'a> {
 /// Rated power and speed of an engine, by its place among the engines.
 pub(crate) fn rating(draft: &Draft, engine: usize) -> Scale {
     let engine = draft.engine_at(engine).map(|index| &draft.parts[index]);
-    // Read again with the part, where mistakes are reported.
-    let told = engine.map(|engine| flat(&engine.told, engine.kind, &mut Vec::new())).unwrap_or_default();
-    let find = |name: &str| {
-        let parameter = engine?.kind.parameters.iter().find(|p| p.name == name)?;
-        let entry = &told.iter().find(|told| told.entry.key == names::folded(name))?.entry;
-        let figure = figure(entry, parameter, &Contents::FreshWater, "", &mut Vec::new())?;
-        (figure.value >= parameter.range.0 && figure.value <= parameter.range.1).then_some(figure.value)
-    };
+    let find = |name: &str| engine.and_then(|engine| told(engine, name));
     let (power, speed) = (find("rated_power"), find("rated_speed"));
-    let is_told = |key: &str| told.iter().any(|told| told.entry.key == key);
+    let keys = engine.map(|engine| flat(&engine.told, engine.kind, &mut Vec::new())).unwrap_or_default();
+    let is_told = |key: &str| keys.iter().any(|told| told.entry.key == key);
     Scale {
         rated_power: power.unwrap_or(REFERENCE_POWER),
         rated_speed: speed.unwrap_or(REFERENCE_SPEED),
         known: power.is_some() && speed.is_some(),
         told: is_told("rated-power") && is_told("rated-speed"),
         in_coolant: false,
+        nominal_voltage: nominal_voltage(draft),
     }
+}
+
+/// What a part's table says of a parameter [SI], if that can be used; read again with the part, where mistakes are reported.
+fn told(part: &DraftPart, name: &str) -> Option<f64> {
+    let parameter = part.kind.parameters.iter().find(|p| p.name == name)?;
+    let told = flat(&part.told, part.kind, &mut Vec::new());
+    let entry = &told.iter().find(|told| told.entry.key == names::folded(name))?.entry;
+    let figure = figure(entry, parameter, &Contents::FreshWater, "", &mut Vec::new())?;
+    (figure.value >= parameter.range.0 && figure.value <= parameter.range.1).then_some(figure.value)
+}
+
+/// Nominal voltage of the vessel [V]: as the first part says that says it, else by what a regulator is said to hold.
+pub(crate) fn nominal_voltage(draft: &Draft) -> f64 {
+    let electric = || draft.parts.iter().filter(|part| part.kind.circuit.is_electric());
+    let by_name = electric().find_map(|part| told(part, "nominal"));
+    // Lead-acid cells come in threes.
+    let cells = |held: f64| (held / CELL_CHARGE / 3.0).round().max(1.0) * 3.0;
+    let by_regulator = || electric().find_map(|part| told(part, "regulated")).map(|held| cells(held) * CELL_NOMINAL);
+    by_name.or_else(by_regulator).unwrap_or(REFERENCE_VOLTAGE)
 }
 
 /// Reads a part's table; `contents` is what each of its passages carries.
@@ -125,7 +143,7 @@ fn rest(part: &DraftPart, entry: &Entry, read: &mut Read, findings: &mut Vec<Fin
 
 fn unknown(part: &DraftPart, entry: &Entry) -> Finding {
     let sizes: Vec<String> = part.kind.parameters.iter().map(|p| names::folded(p.name)).collect();
-    let turned = part.kind.links.contains(&Link::DriverSpeed);
+    let turned = part.kind.links.iter().any(|link| matches!(link, Link::DriverSpeed | Link::Shaft(_)));
     let here = |key: &&&str| match **key {
         "driven-by" => turned,
         "drives" => names::is_engine(part.kind),
@@ -287,7 +305,8 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
     };
     // A typical value for a very large or very small engine stays within what a file may say.
     let cooled = if scale.in_coolant { parameter.typical.in_coolant } else { 1.0 };
-    let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled;
+    let volts = (scale.nominal_voltage / REFERENCE_VOLTAGE).powf(parameter.typical.volts);
+    let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled * volts;
     let value = value.clamp(parameter.range.0, parameter.range.1);
     // What the owner told of a kind is told of each part of it.
     let origin = if parameter.source == parts::own_kind::TOLD { Origin::Maker } else { Origin::Typical };

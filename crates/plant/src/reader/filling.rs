@@ -70,6 +70,7 @@ pub(crate) fn usual(draft: &Draft, circuit: Circuit) -> Contents {
         Circuit::GearOil => typical(GEAR_OIL).unwrap_or(Contents::FreshWater),
         Circuit::Exhaust => Contents::Gas { fuel_air_ratio: BURNT },
         Circuit::Fuel => Contents::Fuel,
+        Circuit::Charging => Contents::Current,
         _ => draft.sea,
     }
 }

@@ -14,7 +14,9 @@ pub(crate) enum Reads {
     Speed,
     Flow,
     Voltage,
+    Current,
     Level,
+    Pitch,
     Drop,
 }
 
@@ -26,7 +28,9 @@ pub(crate) const READS: &[(&str, Reads)] = &[
     ("speed", Reads::Speed),
     ("flow", Reads::Flow),
     ("voltage", Reads::Voltage),
+    ("current", Reads::Current),
     ("level", Reads::Level),
+    ("pitch", Reads::Pitch),
     ("drop", Reads::Drop),
 ];
 
@@ -39,7 +43,9 @@ impl Reads {
             Reads::Speed => "speed-gauge",
             Reads::Flow => "flow-gauge",
             Reads::Voltage => "voltage-gauge",
+            Reads::Current => "current-gauge",
             Reads::Level => "level-gauge",
+            Reads::Pitch => "pitch-gauge",
         }
     }
 
@@ -106,8 +112,12 @@ const INSTRUMENTS: &[Instrument] = &[
     row(Reads::Flow, MassFlow, None, "kg/h", (0.0, 60.0), 2.0),
     // voltmeter-panel.
     row(Reads::Voltage, Voltage, None, "V", (8.0, 16.0), 0.3),
+    // ammeter-shunt, of its span.
+    row(Reads::Current, Current, None, "A", (-100.0, 100.0), 2.0),
     // float-level.
     row(Reads::Level, Level, None, "%", (0.0, 100.0), 10.0),
+    // pitch-indicator, of its travel ahead.
+    row(Reads::Pitch, Ratio, None, "%", (-100.0, 130.0), 3.0),
 ];
 
 /// The usual instrument for what is read there.

@@ -5,7 +5,7 @@ use super::filling;
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
 use crate::plant::{Flow, FlowId, Node, NodeId, PartId, Pool, Terminal};
-use parts::kind::{Circuit, End};
+use parts::kind::{Circuit, End, Passage};
 use physics::contents::Contents;
 use std::collections::{BTreeMap, HashMap};
 
@@ -120,7 +120,10 @@ fn own_ports(draft: &Draft, of: Of, path: &[&Step], meetings: &mut Meetings) {
 fn join_pair(draft: &Draft, of: Of, a: &Step, b: &Step, meetings: &mut Meetings, findings: &mut Vec<Finding>) {
     let (from, to) = (&draft.parts[a.part], &draft.parts[b.part]);
     let circuit_name = || of.1.name().to_string();
-    match (from.kind.passages[a.passage].to, to.kind.passages[b.passage].from) {
+    // What ends in ground hangs on its port: the path goes on from there, and comes to it there.
+    let (from_way, to_way) = (&from.kind.passages[a.passage], &to.kind.passages[b.passage]);
+    let live = |end: End, way: &Passage| way.live_port().map_or(end, End::Port);
+    match (live(from_way.to, from_way), live(to_way.from, to_way)) {
         (End::Port(out), End::Port(inlet)) => {
             let (out, inlet) = (meetings.at((a.part, out), of), meetings.at((b.part, inlet), of));
             meetings.join(out, inlet);
@@ -160,6 +163,7 @@ fn build(
                 End::Port(port) => node((part, port)).map(Terminal::Node),
                 End::Sea => Some(Terminal::Sea),
                 End::Air => Some(Terminal::Air),
+                End::Ground | End::Store => Some(Terminal::Ground),
                 End::Into(port) => node((part, port)).map(Terminal::Into),
             };
             let serves = described.serves.unwrap_or(0);

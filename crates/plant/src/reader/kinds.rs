@@ -136,7 +136,7 @@ fn way<'a>(draft: &Draft, entry: &Entry<'a>, findings: &mut Vec<Finding>) -> (Ow
     let mut carries = Vec::new();
     for (word, place) in listed.map(|listed| listed.list(findings)).unwrap_or_default() {
         match names::circuit_called(word) {
-            Ok(circuit) if !circuit.letters().is_empty() => carries.push(circuit),
+            Ok(circuit) if !(circuit.letters().is_empty() || circuit.is_electric()) => carries.push(circuit),
             Ok(_) => {
                 let what = format!("nothing flows in `{word}`");
                 let advice = "Name a circuit of water, oil, gas or fuel.";

@@ -105,10 +105,11 @@ pub fn stand(plant: &Plant, valve: &str, at: &str) -> Result<(PartId, f64), Prob
         let nearest = nearest(&name, known.iter().map(String::as_str)).map(str::to_string);
         Problem::NotAValve { name: name.clone(), nearest, known }
     })?;
+    let kind = plant[part].kind;
     let opening =
-        position(at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
+        position(kind, at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
     if !(0.0..=1.0).contains(&opening) {
-        let (low, high) = ("shut".into(), "open (100 %)".into());
+        let (low, high) = (kind.stands(0.0), format!("{} (100 %)", kind.stands(1.0)));
         return Err(Problem::Unreasonable { key: name, given: at.trim().into(), low, high });
     }
     Ok((part, opening))

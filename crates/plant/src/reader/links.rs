@@ -11,14 +11,22 @@ use std::collections::HashSet;
 /// Fills in every part's links.
 pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
     let engines: Vec<Option<usize>> = plant.parts.iter().map(|part| part.engine.map(|engine| engine.0)).collect();
-    let drivers: Vec<Option<usize>> =
-        (0..plant.parts.len()).map(|part| driver(draft, plant, part, engines[part])).collect();
+    let drivers: Vec<Option<usize>> = (0..plant.parts.len())
+        .map(|part| {
+            let usual = if on_shaft(plant, part) { before_on_shaft(plant, part) } else { engines[part] };
+            driver(draft, plant, part, usual)
+        })
+        .collect();
     loops(draft, plant, &drivers);
     for part in 0..plant.parts.len() {
         let kind = plant.parts[part].kind;
         let resolve = |link: &Link| match *link {
             Link::DriverSpeed => unknowns(plant, drivers[part], "speed"),
             Link::Engine(name) => unknowns(plant, engines[part], name),
+            Link::Shaft(name) => shaft(plant, drivers[part], name),
+            Link::Drawn(name) => drawn(plant, &drivers, part, name),
+            Link::Turned(name) => sum(plant, name, |other| drivers[other] == Some(part)),
+            Link::Fed => fed(plant, part),
             Link::Demand => own(plant, part, "demand").unwrap_or(Linked::Constant(1.0)),
             Link::Delivery => own(plant, part, "delivery").unwrap_or(Linked::Constant(1.0)),
             Link::BoatSpeed => boat_speed(plant, part),
@@ -37,10 +45,10 @@ pub(crate) fn links(draft: &mut Draft, plant: &mut Plant) {
     }
 }
 
-/// What turns a part: as told, else the engine.
-fn driver(draft: &mut Draft, plant: &Plant, part: usize, engine: Option<usize>) -> Option<usize> {
+/// What turns a part: as told, else what usually does.
+fn driver(draft: &mut Draft, plant: &Plant, part: usize, usual: Option<usize>) -> Option<usize> {
     let told = draft.parts[part].told.iter().find(|entry| entry.key == "driven-by").cloned();
-    if !plant.parts[part].kind.links.contains(&Link::DriverSpeed) {
+    if !plant.parts[part].kind.links.contains(&Link::DriverSpeed) && !on_shaft(plant, part) {
         if let Some(entry) = told {
             let sizes: Vec<String> = draft.parts[part].kind.parameters.iter().map(|p| names::folded(p.name)).collect();
             let known: Vec<&str> = sizes.iter().map(String::as_str).collect();
@@ -48,7 +56,7 @@ fn driver(draft: &mut Draft, plant: &Plant, part: usize, engine: Option<usize>) 
         }
         return None;
     }
-    let Some(entry) = told else { return engine };
+    let Some(entry) = told else { return usual };
     let word = entry.value.as_str()?;
     let Some(found) = names::part_called(plant, word) else {
         let nearest = nearest(&names::folded(word), plant.parts.iter().map(|p| p.name.as_str())).map(str::to_string);
@@ -56,13 +64,73 @@ fn driver(draft: &mut Draft, plant: &Plant, part: usize, engine: Option<usize>) 
         draft.findings.push(Finding::at(problem, entry.place));
         return None;
     };
-    if place_of(plant, found.0, "speed").is_none() {
+    if place_of(plant, found.0, "speed").is_none() && place_of(plant, found.0, SHAFT_SPEED).is_none() {
         let why = format!("`{}` does not turn", plant[found].name);
         let problem = Problem::NothingDrives { part: plant.parts[part].name.clone(), why };
         draft.findings.push(Finding::at(problem, entry.place));
         return None;
     }
     Some(found.0)
+}
+
+/// Turns of the propeller shaft, of whatever stands on it.
+const SHAFT_SPEED: &str = "shaft_speed";
+
+/// Does it stand on the propeller shaft, behind the gearbox?
+fn on_shaft(plant: &Plant, part: usize) -> bool {
+    plant.parts[part].kind.links.iter().any(|link| matches!(link, Link::Shaft(_)))
+}
+
+/// What stands before a part on the shaft if nothing is told of it: the one described before it, else the gearbox, else the
+/// engine.
+fn before_on_shaft(plant: &Plant, part: usize) -> Option<usize> {
+    let same = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
+    let mates = || (0..plant.parts.len()).filter(same);
+    let before = mates().take_while(|other| *other < part).filter(|other| on_shaft(plant, *other)).last();
+    let gearbox = || mates().find(|other| place_of(plant, *other, SHAFT_SPEED).is_some() && !on_shaft(plant, *other));
+    before.or_else(gearbox).or(plant.parts[part].engine.map(|engine| engine.0))
+}
+
+/// An unknown of what stands before on the shaft; of an engine, its own turns and power.
+fn shaft(plant: &Plant, driver: Option<usize>, name: &str) -> Linked {
+    let own = match name {
+        SHAFT_SPEED => "speed",
+        _ => "brake_power",
+    };
+    match unknowns(plant, driver, name) {
+        Linked::Unknowns(found) if found.is_empty() => unknowns(plant, driver, own),
+        found => found,
+    }
+}
+
+/// The unknowns of this name of every part for which that holds.
+fn sum(plant: &Plant, name: &str, of: impl Fn(usize) -> bool) -> Linked {
+    let found = (0..plant.parts.len()).filter(|part| of(*part));
+    Linked::Unknowns(found.filter_map(|part| Some((PartId(part), place_of(plant, part, name)?))).collect())
+}
+
+/// The unknowns of this name of all that an engine turns in the end; asked by the engine itself or by what serves it.
+fn drawn(plant: &Plant, drivers: &[Option<usize>], part: usize, name: &str) -> Linked {
+    let asked = if names::is_engine(plant.parts[part].kind) { Some(PartId(part)) } else { plant.parts[part].engine };
+    let first = |part: usize| {
+        let mut at = part;
+        // A loop of drives is told elsewhere; here it ends.
+        for _ in 0..drivers.len() {
+            let Some(next) = drivers[at] else { break };
+            at = next;
+        }
+        if names::is_engine(plant.parts[at].kind) { Some(PartId(at)) } else { plant.parts[at].engine }
+    };
+    sum(plant, name, |other| asked.is_some() && first(other) == asked)
+}
+
+/// What is fed to the stern tube.
+fn fed(plant: &Plant, part: usize) -> Linked {
+    let same = |other: &usize| plant.parts[*other].engine == plant.parts[part].engine;
+    let feeds = |other: &usize| place_of(plant, *other, "seal").is_some();
+    let feed = (0..plant.parts.len()).filter(same).find(feeds);
+    let flow = feed.and_then(|feed| plant.parts[feed].flows.iter().flatten().next().copied());
+    flow.map_or(Linked::Constant(0.0), |flow| Linked::Flows(vec![flow]))
 }
 
 /// A part that turns itself, by way of others, is a finding.

@@ -3,7 +3,7 @@
 use super::instruments::Reads;
 use crate::finding::Problem;
 use crate::names::{self, folded};
-use crate::plant::{FlowId, NodeId, PartId, Plant, Tap, Terminal};
+use crate::plant::{FlowId, NodeId, PITCH, PartId, Plant, Tap, Terminal};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, End, Kind};
@@ -37,6 +37,7 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
             |(tap, quantity, _)| Ok((tap, quantity, Some(Circuit::Air))),
         ),
         Reads::Vacuum => node(plant, part, rest, at, reads),
+        Reads::Current => flow(plant, part, rest, at, reads),
         Reads::Flow => {
             inner(plant, part, rest, &[Quantity::MassFlow], "-").map_or_else(|| flow(plant, part, rest, at, reads), Ok)
         }
@@ -44,9 +45,11 @@ pub(crate) fn tap(plant: &Plant, at: &str, reads: Reads) -> Result<Place, Proble
             .map_or_else(|| flow(plant, part, rest, at, reads), Ok),
         Reads::Speed => inner(plant, part, rest, &[Quantity::RotationalSpeed, Quantity::Velocity], "speed")
             .ok_or_else(|| unfit(plant, part, at, reads)),
-        Reads::Voltage => {
-            inner(plant, part, rest, &[Quantity::Voltage], "voltage").ok_or_else(|| unfit(plant, part, at, reads))
-        }
+        Reads::Voltage => inner(plant, part, rest, &[Quantity::Voltage], "voltage")
+            .map_or_else(|| node(plant, part, rest, at, reads), Ok),
+        Reads::Pitch => inner(plant, part, rest, &[Quantity::Ratio], "pitch")
+            .filter(|(tap, ..)| plant.is_pitch(*tap))
+            .ok_or_else(|| unfit(plant, part, at, reads)),
         Reads::Level => inner(plant, part, rest, &[Quantity::Level, Quantity::Ratio], "level")
             .map(|(tap, _, circuit)| (tap, Quantity::Level, circuit))
             .ok_or_else(|| unfit(plant, part, at, reads)),
@@ -111,7 +114,19 @@ fn node(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
         return pool.map(|node| at_node(plant, node, reads)).ok_or_else(unfit);
     };
     let flow = &plant.flows[flow];
-    match (if inlet == Some(true) { flow.from } else { flow.to }, reads) {
+    let end = if inlet == Some(true) { flow.from } else { flow.to };
+    // What ends in ground has one side to read.
+    let end = if end != Terminal::Ground {
+        end
+    } else if flow.from == end {
+        flow.to
+    } else {
+        flow.from
+    };
+    if flow.circuit.is_electric() != (reads == Reads::Voltage) && reads != Reads::Temperature {
+        return Err(unfit());
+    }
+    match (end, reads) {
         (Terminal::Node(node) | Terminal::Into(node), _) => Ok(at_node(plant, node, reads)),
         (Terminal::Sea, Reads::Temperature) => Ok((Tap::Sea, Quantity::Temperature, Some(flow.circuit))),
         (Terminal::Air, Reads::Temperature) if inlet == Some(true) => {
@@ -122,7 +137,7 @@ fn node(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
             Terminal::Node(node) => Ok(at_node(plant, node, reads)),
             _ => Err(unfit()),
         },
-        (Terminal::Sea, _) => Err(unfit()),
+        (Terminal::Sea | Terminal::Ground, _) => Err(unfit()),
     }
 }
 
@@ -130,6 +145,8 @@ fn at_node(plant: &Plant, node: NodeId, reads: Reads) -> Place {
     let circuit = Some(plant.nodes[node.0].circuit);
     if reads == Reads::Temperature {
         (Tap::Temperature(node), Quantity::Temperature, circuit)
+    } else if reads == Reads::Voltage {
+        (Tap::Voltage(node), Quantity::Voltage, circuit)
     } else {
         (Tap::Pressure(node), Quantity::GaugePressure, circuit)
     }
@@ -139,7 +156,11 @@ fn flow(plant: &Plant, part: PartId, rest: &[&str], at: &str, reads: Reads) -> R
     let found = way(plant, part, rest).and_then(|(passage, _)| plant[part].flows.get(passage).copied().flatten());
     let flow = found.ok_or_else(|| unfit(plant, part, at, reads))?;
     let circuit = plant.flows[flow.0].circuit;
+    if circuit.is_electric() != (reads == Reads::Current) {
+        return Err(unfit(plant, part, at, reads));
+    }
     match reads {
+        Reads::Current => Ok((Tap::Flow(flow), Quantity::Current, Some(circuit))),
         Reads::Drop => Ok((Tap::Drop(flow), Quantity::PressureDifference, Some(circuit))),
         _ if circuit == Circuit::Exhaust => Ok((Tap::Flow(flow), Quantity::MassFlow, Some(circuit))),
         // Flow meters for liquids are marked in volume.
@@ -183,9 +204,11 @@ fn places(plant: &Plant, part: PartId, reads: Reads) -> Vec<String> {
         Reads::Pressure => [ports(), inner(&[Quantity::GaugePressure])].concat(),
         Reads::Vacuum => ports(),
         Reads::Drop => [ways(), inner(&[Quantity::PressureDifference])].concat(),
+        Reads::Current => ways(),
         Reads::Flow => [ways(), inner(&[Quantity::MassFlow])].concat(),
         Reads::Speed => inner(&[Quantity::RotationalSpeed, Quantity::Velocity]),
-        Reads::Voltage => inner(&[Quantity::Voltage]),
+        Reads::Voltage => [inner(&[Quantity::Voltage]), ports()].concat(),
         Reads::Level => inner(&[Quantity::Level]),
+        Reads::Pitch => inner(&[Quantity::Ratio]).into_iter().filter(|name| name == PITCH).collect(),
     }
 }

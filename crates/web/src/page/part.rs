@@ -6,8 +6,7 @@ use crate::ship::Scene;
 use askama::Template;
 use diagnosis::hypothesis::{What, kind_of, name_of};
 use measure::figure::Origin;
-use measure::quantity::Quantity;
-use parts::kind::{Circuit, Kind, Limit, Probe, When};
+use parts::kind::{Circuit, Kind, Limit, When};
 use plant::evidence::Named;
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
 use watch::assumed::{self, Told};
@@ -108,7 +107,7 @@ fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {
     match tap {
         Tap::Unknown(of, _) => of == part,
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant.flows[flow.0].part == part,
-        Tap::Pressure(node) | Tap::Temperature(node) => {
+        Tap::Pressure(node) | Tap::Voltage(node) | Tap::Temperature(node) => {
             let at = |end: Terminal| end == Terminal::Node(node);
             let flows = plant[part].flows.iter().flatten().map(|flow| &plant.flows[flow.0]);
             let pools = plant.pools.iter().filter(|pool| pool.part == part);
@@ -169,14 +168,7 @@ fn fails(picture: &Picture, of: Named) -> Vec<Failing> {
 
 fn limit(kind: &Kind, limit: &Limit) -> String {
     let side = if limit.when == When::High { "Above" } else { "Below" };
-    let quantity = match limit.probe {
-        Probe::InletTemperature(_) | Probe::OutletTemperature(_) => Quantity::Temperature,
-        Probe::Rise(_) | Probe::BoilingMargin(_) => Quantity::TemperatureDifference,
-        Probe::InletPressure(_) | Probe::OutletPressure(_) => Quantity::GaugePressure,
-        Probe::Drop(_) => Quantity::PressureDifference,
-        Probe::Flow(_) => Quantity::MassFlow,
-        Probe::Unknown(place) => kind.unknowns.get(place).map_or(Quantity::Ratio, |unknown| unknown.quantity),
-    };
+    let quantity = limit.probe.quantity(kind);
     let (value, unit) = assumed::in_owners_unit(limit.value, quantity, None);
     format!("{side} {}: {}", dial::with_unit(&value, unit), limit.act)
 }

@@ -56,7 +56,7 @@ pub fn work_out(plant: &Plant, part: PartId, point: Option<Point<f64>>) -> Resul
             tales.push(tale::trail(plant, circuit, &it, along));
         }
     }
-    let turning = tale::turning(plant, part);
+    let turning = tale::turning(plant, part, Along::Onward);
     if !turning.is_empty() {
         tales.push(turning);
     }

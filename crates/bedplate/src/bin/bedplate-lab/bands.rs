@@ -24,7 +24,9 @@ pub fn coverage(plant: &Plant, plants: usize, seed: u64) -> (f64, usize, Vec<(St
             let vessel = Vessel::draw(&model, &mut chance);
             let (at, spread) = model::point::told(plant, &told);
             let a = model::point::to_array(&at);
-            let truth = model::point::from_array(std::array::from_fn(|k| a[k] + spread.0[k] * chance.normal()));
+            let truth = model::point::from_array(std::array::from_fn(|k| {
+                model::point::off(a[k], spread.0[k], || chance.normal())
+            }));
             let Ok(state) = model.solve(&vessel.parameters, &truth, Some(&expected.state)) else { continue };
             drawn += 1;
             for (hits, gauge) in inside.iter_mut().zip(&gauges) {

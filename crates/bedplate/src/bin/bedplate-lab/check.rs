@@ -22,6 +22,7 @@ pub fn check() -> Result<(), String> {
         ("vessels/reference", 600, 9),
         ("vessels/eelgrass", 600, 21),
         ("vessels/samphire", 600, 22),
+        ("vessels/thrift", 600, 23),
     ] {
         let plant = crate::load(&format!("{vessel}/vessel.toml"))?;
         let outcome = sweep::sweep(&plant, number, seed, true);

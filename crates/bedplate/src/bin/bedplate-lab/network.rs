@@ -51,7 +51,7 @@ impl Draft<'_> {
             let flow = &self.plant.flows[id.0];
             let moved = self.flow(id);
             // What goes round in its own part joins nothing.
-            if flow.circuit.is_gas() || flow.from == flow.to || moved.abs() < STILL * most[&flow.circuit] {
+            if !flow.circuit.is_liquid() || flow.from == flow.to || moved.abs() < STILL * most[&flow.circuit] {
                 continue;
             }
             let name = format!("{}-{}", self.plant[flow.part].name, flow.passage);
@@ -128,7 +128,7 @@ impl Draft<'_> {
         let pressure = self.model.pressure_at(self.state, end);
         let held = match end {
             Terminal::Node(node) => self.plant.pools.iter().any(|pool| pool.node == node),
-            Terminal::Sea | Terminal::Air | Terminal::Into(_) => true,
+            Terminal::Sea | Terminal::Air | Terminal::Ground | Terminal::Into(_) => true,
         };
         if held {
             reservoirs.insert(Self::name(end), pressure)
@@ -143,6 +143,7 @@ impl Draft<'_> {
             Terminal::Into(NodeId(node)) => format!("gas{node}"),
             Terminal::Sea => "sea".into(),
             Terminal::Air => "air".into(),
+            Terminal::Ground => "ground".into(),
         }
     }
 }

@@ -122,7 +122,7 @@ fn looks_at(plant: &Plant, gauge: GaugeId, part: plant::plant::PartId) -> bool {
         by_flow || plant.pools.iter().any(|pool| pool.node == node && plant[pool.part].engine == engine)
     };
     match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) => at(node),
+        Tap::Pressure(node) | Tap::Temperature(node) | Tap::Voltage(node) => at(node),
         Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => plant[plant.flows[flow.0].part].engine == engine,
         Tap::Unknown(part, _) => plant[part].engine == engine,
         Tap::Sea | Tap::Air => true,

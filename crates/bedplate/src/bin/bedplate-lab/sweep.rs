@@ -83,6 +83,7 @@ fn draw_point(plant: &Plant, chance: &mut Chance) -> Point<f64> {
         sea,
         air: sea - 5.0 + 15.0 * chance.uniform(),
         atmosphere: 98_000.0 + 6_000.0 * chance.uniform(),
+        pitch: if plant.sets_pitch() { chance.uniform() } else { 1.0 },
     }
 }
 

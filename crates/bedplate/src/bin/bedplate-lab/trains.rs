@@ -18,7 +18,7 @@ pub fn trains(plant: &Plant, share_of_rated: f64, sea: f64) -> Result<Value, Str
     let mut model = Model::new(plant).map_err(|why| why.to_string())?;
     let speed = share_of_rated * plant.rated_speed;
     let air = sea + 3.0;
-    let point = Point { speed, load: 1.0, sea, air, atmosphere: physics::constants::ATMOSPHERE };
+    let point = Point { speed, load: 1.0, sea, air, atmosphere: physics::constants::ATMOSPHERE, pitch: 1.0 };
     let figures = model.figures.clone();
     let state = model.solve(&figures, &point, None).map_err(|why| why.to_string())?;
     let run = Run { plant, model: &model, state: &state };

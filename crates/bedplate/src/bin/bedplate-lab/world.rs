@@ -47,7 +47,7 @@ pub fn points(plant: &Plant, chance: &mut Chance) -> (ToldPoint, Point<f64>) {
     let (at, PointSpread(spread)) = point::told(plant, &told);
     let run = Run { point: at, spread: PointSpread(spread), warmth: Warmth::Settled, troubled: false };
     let a = point::to_array(&run.point);
-    let truth = point::from_array(std::array::from_fn(|k| a[k] + spread[k] * chance.normal()));
+    let truth = point::from_array(std::array::from_fn(|k| point::off(a[k], spread[k], || chance.normal())));
     (told, truth)
 }
 

@@ -1,12 +1,13 @@
 //! The answer of `expect` for programs.
 
 use super::{Answer, Boils};
-use crate::json::{Alarm, Assumed, At, Band, Circuit, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
+use crate::json::{Alarm, Assumed, At, Band, Circuit, Current, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
 use crate::verbs::expect::name;
 use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
 use parts::kind::When;
 use parts::laws::Point;
+use plant::plant::Plant;
 use watch::assumed::{self, Told};
 use watch::dial::{self, sensible};
 
@@ -19,10 +20,11 @@ pub fn of(answer: &Answer) -> Expect {
     Expect {
         version: VERSION,
         vessel: name(plant).into(),
-        at: at(&answer.expected.point),
+        at: at(plant, &answer.expected.point),
         gauges: if holds { gauges(answer) } else { Vec::new() },
         alarms: if holds { alarms(answer) } else { Vec::new() },
         circuits: if holds { circuits(answer) } else { Vec::new() },
+        currents: if holds { currents(answer) } else { Vec::new() },
         engine: engine(answer),
         assumed: Assumed {
             parts: assumed::parts(plant),
@@ -38,9 +40,15 @@ pub fn of(answer: &Answer) -> Expect {
 }
 
 /// The operating point in units people use.
-pub fn at(point: &Point<f64>) -> At {
+pub fn at(plant: &Plant, point: &Point<f64>) -> At {
     let celsius = |kelvin| sensible(convert_to(kelvin, Quantity::Temperature, "°C").unwrap_or(kelvin));
-    At { speed_rpm: rpm(point.speed), load: sensible(point.load), sea_c: celsius(point.sea), air_c: celsius(point.air) }
+    At {
+        speed_rpm: rpm(point.speed),
+        load: sensible(point.load),
+        pitch: plant.sets_pitch().then(|| sensible(point.pitch)),
+        sea_c: celsius(point.sea),
+        air_c: celsius(point.air),
+    }
 }
 
 fn rpm(speed: f64) -> f64 {
@@ -100,6 +108,17 @@ fn circuits(answer: &Answer) -> Vec<Circuit> {
     let all = answer.circuits.iter();
     all.map(|c| Circuit { circuit: c.circuit.name(), ways: c.ways.iter().map(way).collect(), idle: c.idle.clone() })
         .collect()
+}
+
+fn currents(answer: &Answer) -> Vec<Current> {
+    let shape = |current: &crate::currents::Current| Current {
+        part: current.part.clone(),
+        current_a: sensible(current.amperes),
+        volts: sensible(current.volts),
+        lost_v: current.lost.map(sensible),
+        lasts_h: current.lasts.map(|seconds| sensible(seconds / 3600.0)),
+    };
+    answer.currents.iter().map(shape).collect()
 }
 
 fn engine(answer: &Answer) -> Option<Engine> {

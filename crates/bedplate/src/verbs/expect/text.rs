@@ -2,6 +2,7 @@
 
 use super::{Answer, Boils, name};
 use crate::circuits::{CircuitFlow, HeatBalance, flow_in_words};
+use crate::currents::Current;
 use crate::page::{Side, columns, wrapped};
 use measure::figure::Origin;
 use measure::quantity::Quantity;
@@ -155,12 +156,49 @@ fn on_dial(plant: &Plant, band: &Band) -> (String, String, String) {
 fn behind(answer: &Answer) -> String {
     let mut out = "What flows and what it carries\n".to_string();
     if place::stopped(&answer.expected.point) {
-        return out + "  The engine is stopped: nothing turns, nothing is burnt.\n";
+        return out + "  The engine is stopped: nothing turns, nothing is burnt.\n" + &currents(&answer.currents);
     }
     for circuit in answer.circuits.iter().filter(|circuit| !circuit.ways.is_empty()) {
         out += &circuit_lines(circuit);
     }
+    out += &currents(&answer.currents);
     out += &answer.heat.as_ref().map_or(String::new(), engine);
+    out
+}
+
+/// What is made, stored and used, and what is lost on the way.
+fn currents(all: &[Current]) -> String {
+    let passing = || all.iter().filter(|current| current.passes());
+    let Some(most) = passing().max_by(|a, b| a.amperes.abs().total_cmp(&b.amperes.abs())) else {
+        return String::new();
+    };
+    let volts = |volts| measure::unit::print(volts, Quantity::Voltage, "V").unwrap_or_default();
+    let amperes = |amperes| print_usual(amperes, Quantity::Current);
+    let head = format!("Current: {} at {}", amperes(most.amperes.abs()), volts(most.volts));
+    let mut out = wrapped(&head, "  ", "    ");
+    let mut table = vec![["part", "current", "voltage", "lost"].map(String::from).to_vec()];
+    for current in passing() {
+        let lost = current
+            .lost
+            .map_or(String::new(), |lost| measure::unit::print(lost, Quantity::Voltage, "mV").unwrap_or_default());
+        let does = current.does.trim_start_matches("is ").trim_end_matches(" by");
+        let does = if current.amperes < 0.0 { "given back" } else { does };
+        table.push(vec![
+            format!("{} ({does})", current.part),
+            amperes(current.amperes.abs()),
+            volts(current.volts),
+            lost,
+        ]);
+    }
+    out += &columns(&table, &[Side::Left, Side::Right, Side::Right, Side::Right], "    ");
+    for (current, lasts) in all.iter().filter_map(|current| Some((current, current.lasts?))) {
+        let text = format!("At that {} lasts about {:.0} h.", current.part, lasts / 3600.0);
+        out += &wrapped(&text, "    ", "    ");
+    }
+    let still: Vec<String> = all.iter().filter(|current| !current.passes()).map(|c| c.part.clone()).collect();
+    if !still.is_empty() {
+        out += &wrapped(&format!("Nothing passes {}.", list(&still)), "    ", "    ");
+    }
     out
 }
 
