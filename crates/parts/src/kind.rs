@@ -5,6 +5,7 @@ use measure::figure::Spread;
 use measure::quantity::Quantity;
 
 pub use causes::*;
+pub use chain::*;
 pub use checks::*;
 pub(crate) use joined::joined;
 pub use margins::*;
@@ -14,6 +15,7 @@ pub use walls::*;
 pub use words::*;
 
 mod causes;
+mod chain;
 mod checks;
 mod joined;
 mod margins;
@@ -317,6 +319,9 @@ pub struct Parameter {
     pub spread: Spread,
     /// How closely it is believed once it is told.
     pub once_told: OnceTold,
+    /// Whether its doubt is of each part by itself (wear, dirt, how full it is) and not of the make, which two parts of one
+    /// make have in common.
+    pub each: bool,
     /// Where the typical value comes from: a key of SOURCES.md, "common practice, no source" or "from memory".
     pub source: &'static str,
 }
