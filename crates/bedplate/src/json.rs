@@ -170,6 +170,7 @@ pub struct Deviation {
     pub unit: String,
     pub z: f64,
     pub over_usual: bool,
+    pub over_sister: bool,
 }
 
 /// A cause with its odds; `part` and `cause` are empty for all is well.

@@ -90,8 +90,27 @@ pub struct Deviation {
     pub expected: f64,
     /// One standard deviation of that [SI].
     pub sigma: f64,
-    /// Whether both are differences to usual.
-    pub difference: bool,
+    /// What both are differences to, if to anything.
+    pub against: Option<Against>,
+}
+
+/// What a reading was held against.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Against {
+    /// Itself, when all was well.
+    Usual,
+    /// The same gauge of the sister engine.
+    Sister,
+}
+
+impl Against {
+    /// "over usual".
+    pub fn words(self) -> &'static str {
+        match self {
+            Against::Usual => "over usual",
+            Against::Sister => "over the sister engine",
+        }
+    }
 }
 
 /// A hypothesis with its odds.
@@ -340,13 +359,20 @@ fn deviations(model: &Model, known: &Known) -> Vec<Deviation> {
             if !seen.runs[run].troubled {
                 return None;
             }
-            let difference = observed.terms.len() > 1;
-            let bias = model.lasting(gauge) * usual.scores[scores.gauge(gauge)];
-            let expected = if difference { 0.0 } else { model.read(&usual.states[run], plant[gauge].tap) + bias };
+            let other = observed.terms.get(1).map(|(_, other, _)| *other);
+            let against = other.map(|other| if other == gauge { Against::Usual } else { Against::Sister });
+            let shows = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
+                let bias = model.lasting(gauge) * scores.off(gauge, usual.scores.as_slice());
+                weight * (model.read(&usual.states[run], plant[gauge].tap) + bias)
+            };
+            let expected = match against {
+                Some(Against::Usual) => 0.0,
+                _ => observed.terms.iter().map(shows).sum(),
+            };
             let noise = reading_noise(plant, gauge, expected, false);
             // Figures, operating point, gauge and flicker together.
             let sigma = known.before.as_ref().and_then(|fit| fit.sigma.get(i).copied()).unwrap_or(noise);
-            Some(Deviation { run, gauge, read: observed.value, expected, sigma, difference })
+            Some(Deviation { run, gauge, read: observed.value, expected, sigma, against })
         })
         .collect()
 }

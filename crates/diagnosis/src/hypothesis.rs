@@ -1,11 +1,12 @@
 //! What could be wrong: every way every part and gauge of this plant fails, all is well, and what no list holds.
 
+use crate::lies;
 use measure::reading::ReadingText;
 use model::layout::Layout;
 use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
-use plant::plant::{FlowId, GaugeId, Part, PartId, Plant, Terminal};
+use plant::plant::{FlowId, Part, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -90,14 +91,14 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
         // Of several openings the latest dominates.
         let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
-            if told_of_a_part(plant, named, cause) {
+            if told_of_a_part(plant, named, cause) || !reaches(plant, named, cause) {
                 continue;
             }
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
             list.push(Hypothesis {
                 what: What::Cause(named, k),
-                circuit: Some(rate.map_or(kind.circuit, Rate::circuit)),
+                circuit: Some(rate.and_then(Rate::circuit).unwrap_or(kind.circuit)),
                 prior: rate
                     .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,
@@ -129,7 +130,14 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
 /// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
 /// turbocharger, is then that part's; and so is what a propeller is said to suffer of its shaft, if bearing or gland is told.
 fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
-    let Named::Part(whole) = named else { return false };
+    let whole = match named {
+        Named::Part(whole) => whole,
+        // What a gauge is said to suffer of its sender or ground is that part's, where it has a name of its own.
+        Named::Gauge(gauge) => {
+            let own = |part: PartId| plant[part].kind.causes.iter().any(|own| own.rate == cause.rate);
+            return plant[gauge].chain.members().any(own);
+        }
+    };
     // What looks at every engine aboard, as the space they stand in, serves each.
     let serves = |part: &Part| part.engine == Some(whole) || part.kind.links.contains(&Link::EveryGas);
     let on_shaft = |part: &Part| part.kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
@@ -140,6 +148,12 @@ fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
     };
     let mut others = plant.parts.iter().enumerate().filter(other);
     others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
+}
+
+/// Does a way for a gauge to lie reach this one? A needle without a wire loses none.
+fn reaches(plant: &Plant, named: Named, cause: &Cause) -> bool {
+    let (Named::Gauge(gauge), Some(misreads)) = (named, cause.misreads) else { return true };
+    lies::comes_to(plant, gauge, misreads).is_some()
 }
 
 /// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.
@@ -158,7 +172,8 @@ fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis])
     };
     for h in list.iter_mut().filter(|h| matches!(h.what, What::Cause(Named::Gauge(_), _))) {
         let Some(cause) = cause_of(plant, h.what) else { continue };
-        if cause.misreads == Some(Misreads::Silent) {
+        let silent = matches!(h.what, What::Cause(Named::Gauge(gauge), _) if lies::misreads(plant, h.what, gauge) == Some(Misreads::Silent));
+        if silent {
             let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
             h.prior = -(-rate * UNTESTED / 1000.0).exp_m1();
         }
@@ -276,27 +291,4 @@ fn downstream(plant: &Plant, part: PartId, kinds: &[&str]) -> Option<PartId> {
         at = next.to;
     }
     None
-}
-
-/// How a gauge's cause falsifies it.
-pub fn misreads(plant: &Plant, what: What) -> Option<Misreads> {
-    cause_of(plant, what).and_then(|cause| cause.misreads)
-}
-
-/// The gauges that a cause falsifies, all by the same amount: those that share a sender or a plug.
-pub fn falsified(plant: &Plant, what: What) -> Vec<GaugeId> {
-    let What::Cause(named, _) = what else { return Vec::new() };
-    if misreads(plant, what).is_none() {
-        return Vec::new();
-    }
-    let sharing = |name: &str| plant.gauge_ids().filter(|g| plant[*g].shares.as_deref() == Some(name)).collect();
-    match named {
-        // A plug carries its gauges' wires and falsifies them together; each still fails alone. A sender shared by two
-        // dials fails for both.
-        Named::Gauge(gauge) => match &plant[gauge].shares {
-            Some(shared) if plant.part(shared).is_none() => sharing(shared),
-            _ => vec![gauge],
-        },
-        Named::Part(part) => sharing(&plant[part].name),
-    }
 }

@@ -11,6 +11,7 @@
 pub mod act;
 pub mod explain;
 pub mod hypothesis;
+pub mod lies;
 pub mod next_check;
 pub mod said;
 pub mod setting;

@@ -2,6 +2,7 @@
 
 use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
+use crate::lies;
 use model::steady::{Model, State};
 use parts::catalogue;
 use parts::kind::{Misreads, Of, Probe, When, Word};
@@ -203,11 +204,23 @@ fn told_by_one(scene: &Scene, what: What, of: Named, word: &Word) -> f64 {
         .iter()
         .filter(|says| {
             says.word == word.name
-                && if says.kind.is_empty() { own == of } else { catalogue::answers_for(kind_of(plant, of), says.kind) }
+                && if says.kind.is_empty() {
+                    own == of
+                } else {
+                    catalogue::answers_for(kind_of(plant, of), says.kind) && concerns(plant, own, of)
+                }
         })
         .map(|says| says.chance)
         .fold(0.0, f64::max);
     says * severity_share(scene.severity)
+}
+
+/// Of several engines a cause speaks of its own.
+fn concerns(plant: &Plant, own: Named, of: Named) -> bool {
+    match (own, of) {
+        (Named::Part(own), Named::Part(of)) => plant.concerns(own, of),
+        _ => true,
+    }
 }
 
 /// Share of people who would say it of this state.
@@ -257,14 +270,10 @@ fn newly(now: f64, was: f64) -> f64 {
 /// Chance that an alarm's switch is past its trip point, or pretends to be.
 fn tripped(scene: &Scene, of: Named) -> f64 {
     let Named::Gauge(gauge) = of else { return 0.0 };
-    if let What::Cause(own, _) = scene.what
-        && own == of
-    {
-        match hypothesis::misreads(&scene.model.plant, scene.what) {
-            Some(Misreads::Silent | Misreads::LowStop) => return 1.0 - FALSE_ALARM,
-            Some(_) => return FALSE_ALARM,
-            None => {}
-        }
+    match lies::misreads(&scene.model.plant, scene.what, gauge) {
+        Some(Misreads::Silent) => return 1.0 - FALSE_ALARM,
+        Some(_) => return FALSE_ALARM,
+        None => {}
     }
     let alarm = &scene.model.plant[gauge];
     let Some((trip, when)) = alarm.trips else { return 0.0 };

@@ -1,7 +1,8 @@
 //! What was told, set out for weighing: occasions with their operating points, readings, one-sided readings.
 
 use measure::reading::{Mark, ReadingText};
-use model::expect::{discrepancy, reading_noise};
+use model::common::MODEL_OF_ONE_MAKE;
+use model::expect::{LASTING_SHARE, discrepancy, reading_noise};
 use model::fit::{Observed, Run, Seen};
 use model::point::{self, PointSpread};
 use model::warmth::Warmth;
@@ -86,6 +87,18 @@ impl Setting {
                 ReadingText::OffScale { mark } => {
                     let high = mark == Mark::OffScaleHigh;
                     self.bound(plant, run, gauge, if high { scale.1 } else { scale.0 }, high);
+                }
+                ReadingText::OverSister { difference, rough, .. } => {
+                    let Some(sister) = plant.sister_gauge(gauge) else { continue };
+                    let (own, hers) = (plant[gauge].noise, plant[sister].noise);
+                    // What the model gets wrong of the make cancels.
+                    let model = discrepancy(plant[gauge].quantity, 0.5 * (scale.0 + scale.1));
+                    let passing = model * (2.0 * (1.0 - LASTING_SHARE) * (1.0 - MODEL_OF_ONE_MAKE)).sqrt();
+                    self.seen.observed.push(Observed {
+                        terms: vec![(run, gauge, 1.0), (run, sister, -1.0)],
+                        value: difference,
+                        noise: own.hypot(hers).hypot(passing) * if rough { 2.5 } else { 1.0 },
+                    });
                 }
                 ReadingText::OverUsual { .. } | ReadingText::AsUsual => {
                     let (difference, rough) = match text {

@@ -1,15 +1,16 @@
 //! One hypothesis against all that is known: fitted at its own best point at several severities, and summed over them.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What, falsified, misreads};
+use crate::hypothesis::{Hypothesis, What};
+use crate::lies::lie;
 use crate::said::{self, Scene, normal_below};
 use crate::severity::{Node, Weighed, likeliest_between, sum};
 use crate::tried;
 use measure::reading::ReadingText;
 use model::fit::{Fit, Scores};
 use model::steady::{Model, State};
-use model::under::{Change, Lie, Under};
-use parts::kind::{Misreads, Severity};
+use model::under::{Change, Lying, Under};
+use parts::kind::Severity;
 use parts::rates::Basis;
 use plant::evidence::{Moment, Occasion};
 use plant::plant::Tap;
@@ -155,7 +156,7 @@ fn look(
 ) -> Node {
     let under = Under {
         change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
-        lie: lie(model, hypothesis.what),
+        lie: lie(&model.plant, hypothesis.what),
     };
     let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
@@ -214,10 +215,10 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
     let mut sum = 0.0;
     for bound in &known.setting.bounds {
         let gauge = bound.gauge;
-        let lying =
-            under.lie.as_ref().filter(|lie| lie.gauges.contains(&gauge) && known.setting.seen.runs[bound.run].troubled);
+        let troubled = known.setting.seen.runs[bound.run].troubled;
+        let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
         let read = match lying {
-            Some(Lie { stands_at: Some(stop), .. }) => *stop,
+            Some(Lying { stands_at: Some(stop), .. }) => *stop,
             Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
             None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
         };
@@ -301,23 +302,4 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
     let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
     let warmth = known.setting.seen.runs[run].warmth;
     model.solve_warm(&parameters, &fit.states[run].point, warmth, near.as_ref()).ok()
-}
-
-/// How gauges lie under a hypothesis: all that share a sender, or a plug, by the same amount.
-fn lie(model: &Model, what: What) -> Option<Lie> {
-    let plant = &model.plant;
-    let gauges = falsified(plant, what);
-    let first = *gauges.first()?;
-    let (low, high) = plant[first].scale;
-    let span = high - low;
-    // From memory: a third of the scale is as far as a sender drifts before it counts as dead.
-    let (mean, sigma, stands_at) = match misreads(plant, what)? {
-        Misreads::High => (0.12 * span, 0.1 * span, None),
-        Misreads::Low => (-0.12 * span, 0.1 * span, None),
-        Misreads::Either => (0.0, 0.17 * span, None),
-        Misreads::LowStop => (0.0, 0.02 * span, Some(low)),
-        Misreads::HighStop => (0.0, 0.02 * span, Some(high)),
-        Misreads::CriesWolf | Misreads::Silent => return None,
-    };
-    Some(Lie { gauges, mean, sigma, stands_at })
 }

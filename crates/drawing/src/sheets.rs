@@ -2,6 +2,7 @@
 
 use super::{Drawn, Hung, Label, Of, Run, Schematic};
 use plant::plant::{Flow, FlowId, Gauge, GaugeId, Linked, Node, NodeId, PartId, Plant, Pool, Tap, Terminal};
+use plant::sisters::Sisters;
 
 /// One engine's part of a plant, and which part and gauge of the whole each of its own is.
 pub(super) struct Section {
@@ -61,6 +62,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
         pools: Vec::new(),
         gauges: Vec::new(),
         line_ups: Vec::new(),
+        sisters: Sisters::default(),
         rated_power: plant.rated_power,
         rated_speed: plant.rated_speed,
         nominal_voltage: plant.nominal_voltage,

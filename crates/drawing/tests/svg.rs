@@ -174,5 +174,6 @@ fn one_circuit_is_cut_out_with_its_own_parts_and_gauges_alone() {
     assert_eq!(with_class(&document, "gauge").len(), count(&gauges));
     assert!(with_class(&document, "c-rw").is_empty() && !with_class(&document, "c-lo").is_empty());
     let size = |name| document.root_element().attribute(name).and_then(|it| it.parse::<f64>().ok()).expect("a size");
-    assert!(size("height") < 0.7 * sheet.size.1 && size("width") <= sheet.size.0);
+    let (high, wide) = (size("height"), size("width"));
+    assert!(high < 0.8 * sheet.size.1 && wide <= sheet.size.0, "{wide} by {high} of {:?}", sheet.size);
 }

@@ -52,6 +52,15 @@ pub enum ReadingText {
     },
     /// "usual".
     AsUsual,
+    /// "+8 K over sister", "as sister": against the same gauge of the sister engine.
+    OverSister {
+        /// How far over; negative is under [SI unit of the difference].
+        difference: f64,
+        /// How the gauge behaved.
+        mark: Mark,
+        /// Said with "about".
+        rough: bool,
+    },
     /// "off the scale high": the gauge's own stop is the value.
     OffScale {
         /// [`Mark::OffScaleHigh`] or [`Mark::OffScaleLow`].
@@ -75,20 +84,30 @@ const MARKS: &[(&str, Mark)] = &[
 /// Beginnings that make a reading rough.
 const ROUGHLY: &[&str] = &["about ", "around ", "roughly ", "approx. ", "approx ", "ca. ", "ca ", "~"];
 
-/// Endings that compare with the usual reading, and whether they say more.
-const COMPARED: &[(&str, bool)] = &[
-    ("over the usual", true),
-    ("over usual", true),
-    ("above the usual", true),
-    ("above usual", true),
-    ("under the usual", false),
-    ("under usual", false),
-    ("below the usual", false),
-    ("below usual", false),
+/// What a reading may be compared with.
+#[derive(Copy, Clone, PartialEq, Eq)]
+enum With {
+    Usual,
+    Sister,
+}
+
+/// Endings that name it.
+const WITH: &[(&str, With)] = &[
+    ("the usual", With::Usual),
+    ("usual", With::Usual),
+    ("the sister engine", With::Sister),
+    ("the other engine", With::Sister),
+    ("the other one", With::Sister),
+    ("the other", With::Sister),
+    ("the sister", With::Sister),
+    ("sister", With::Sister),
 ];
 
+/// Words before it, and whether they say more.
+const COMPARED: &[(&str, bool)] = &[("over", true), ("above", true), ("under", false), ("below", false)];
+
 /// Reads what an owner writes of a gauge: "78 C", "about 80 C", "96 C and climbing", "usual",
-/// "+4 K over usual", "0.3 bar under usual", "off the scale high".
+/// "+4 K over usual", "0.3 bar under usual", "8 K over sister", "as the other engine", "off the scale high".
 ///
 /// # Errors
 /// As [`parse`], and [`UnitError::Contradiction`] for "-4 K over usual".
@@ -96,6 +115,10 @@ pub fn parse_reading(text: &str, quantity: Quantity) -> Result<ReadingText, Unit
     let written = text.trim();
     if is(written, "usual") || is(written, "as usual") {
         return Ok(ReadingText::AsUsual);
+    }
+    let alike = compared(written).filter(|(rest, with)| *with == With::Sister && (is(rest, "as") || is(rest, "like")));
+    if alike.is_some() {
+        return Ok(ReadingText::OverSister { difference: 0.0, mark: Mark::Steady, rough: false });
     }
     let (rest, mark) = take_mark(written);
     if rest.is_empty() && matches!(mark, Mark::OffScaleHigh | Mark::OffScaleLow) {
@@ -105,17 +128,27 @@ pub fn parse_reading(text: &str, quantity: Quantity) -> Result<ReadingText, Unit
         return Err(UnitError::NoNumber { text: shown(written) });
     }
     let (rest, rough) = take_rough(rest);
-    for &(words, more) in COMPARED {
-        if let Some(amount) = without_ending(rest, words) {
-            let change = parse_change(amount, quantity)?;
-            if more && change < 0.0 {
-                return Err(UnitError::Contradiction { text: shown(written) });
-            }
-            let difference = if more { change } else { -change.abs() };
-            return Ok(ReadingText::OverUsual { difference, mark, rough });
+    let compared = compared(rest).and_then(|(rest, with)| {
+        let side = COMPARED.iter().find_map(|&(words, more)| Some((without_ending(rest, words)?, more)))?;
+        Some((side, with))
+    });
+    if let Some(((amount, more), with)) = compared {
+        let change = parse_change(amount, quantity)?;
+        if more && change < 0.0 {
+            return Err(UnitError::Contradiction { text: shown(written) });
         }
+        let difference = if more { change } else { -change.abs() };
+        return Ok(match with {
+            With::Usual => ReadingText::OverUsual { difference, mark, rough },
+            With::Sister => ReadingText::OverSister { difference, mark, rough },
+        });
     }
     parse(rest, quantity).map(|value| ReadingText::Value { value, mark, rough })
+}
+
+/// The text before what it is compared with, and that.
+fn compared(text: &str) -> Option<(&str, With)> {
+    WITH.iter().find_map(|&(words, with)| Some((without_ending(text, words)?, with)))
 }
 
 /// The text before "and climbing", and what that says.
@@ -202,6 +235,22 @@ mod tests {
             assert!((over - difference).abs() < 1e-9, "{text}: {over}");
             assert_eq!((its_mark, its_rough), (mark, rough), "{text}");
         }
+    }
+
+    #[test]
+    fn the_sister_engine_is_compared_with_by_any_of_her_names() {
+        let over = |difference, mark, rough| Ok(ReadingText::OverSister { difference, mark, rough });
+        for (text, difference, mark, rough) in [
+            ("+8 K over sister", 8.0, Mark::Steady, false),
+            ("20 K above the other one", 20.0, Mark::Steady, false),
+            ("about 5 C below the other engine and falling", -5.0, Mark::Falling, true),
+            ("as the other engine", 0.0, Mark::Steady, false),
+            ("like the sister", 0.0, Mark::Steady, false),
+        ] {
+            assert_eq!(parse_reading(text, Temperature), over(difference, mark, rough), "{text}");
+        }
+        assert!(parse_reading("-4 K over sister", Temperature).is_err());
+        assert!(parse_reading("sister", Temperature).is_err() && parse_reading("over sister", Temperature).is_err());
     }
 
     #[test]

@@ -42,7 +42,7 @@ impl Balance<'_> {
         let laws = self.plant.parts[part].kind.laws;
         self.at_part(PartId(part), x, |site| {
             let mut say = Say::nothing();
-            (laws.plain)(site, &mut say);
+            laws.plain(site, &mut say);
             say
         })
     }
@@ -71,7 +71,7 @@ impl Balance<'_> {
             };
             let site = self.site(part, &parameters[..own.len()], point, &read);
             let mut spoken = Spoken { say: Say::nothing(), first };
-            (kind.laws.sloped)(&site, &mut spoken.say);
+            kind.laws.sloped(&site, &mut spoken.say);
             each(&spoken);
         }
     }
@@ -90,7 +90,7 @@ impl Balance<'_> {
             let point = point::seeded(&self.point, count.wrapping_sub(first));
             let site = self.site(part, &parameters[..count], point, &|u| Dual::new(x[u]));
             let mut spoken = Spoken { say: Say::nothing(), first };
-            (kind.laws.sloped)(&site, &mut spoken.say);
+            kind.laws.sloped(&site, &mut spoken.say);
             each(&spoken);
         }
     }

@@ -138,7 +138,7 @@ impl Model {
             let row = (0..self.plant.gauges.len())
                 .map(|g| {
                     let gauge = GaugeId(g);
-                    self.read(&state, self.plant[gauge].tap) + self.lasting(gauge) * u[scores.gauge(gauge)]
+                    self.read(&state, self.plant[gauge].tap) + self.lasting(gauge) * scores.off(gauge, u.as_slice())
                 })
                 .collect();
             rows.push(row);
@@ -150,7 +150,8 @@ impl Model {
     }
 
     fn band(&self, gauge: GaugeId, state: &State, draws: &[Vec<f64>], fit: &Fit, scores: &Scores) -> Band {
-        let value = self.read(state, self.plant[gauge].tap) + self.lasting(gauge) * fit.scores[scores.gauge(gauge)];
+        let value =
+            self.read(state, self.plant[gauge].tap) + self.lasting(gauge) * scores.off(gauge, fit.scores.as_slice());
         let noise = reading_noise(&self.plant, gauge, value, false);
         let mut readings: Vec<f64> = draws
             .iter()

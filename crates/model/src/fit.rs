@@ -5,9 +5,10 @@
 //! error of each gauge, the operating point of each occasion. Gauss–Newton in the space of what was read, then the
 //! evidence by Laplace's method at the fitted point.
 
+use crate::common::Common;
 use crate::point::{self, PointSpread};
 use crate::steady::{Model, State, Unsolved};
-use crate::under::Under;
+use crate::under::{Lying, Under};
 use crate::warmth::Warmth;
 use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
@@ -74,6 +75,7 @@ pub struct Scores {
     pub figures: Vec<(usize, Spread)>,
     gauges: usize,
     runs: usize,
+    common: Common,
     /// Parts of each operating point.
     of_point: usize,
 }
@@ -82,8 +84,9 @@ impl Scores {
     /// The scores of a plant on so many occasions.
     pub fn of(model: &Model, runs: usize) -> Scores {
         let spreads = model.plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
-        let figures = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
-        Scores { figures, gauges: model.plant.gauges.len(), runs, of_point: point::count(&model.plant) }
+        let figures: Vec<_> = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
+        let common = Common::of(model, &figures);
+        Scores { figures, gauges: model.plant.gauges.len(), runs, common, of_point: point::count(&model.plant) }
     }
 
     /// How many.
@@ -101,6 +104,11 @@ impl Scores {
         self.figures.len() + gauge.0
     }
 
+    /// What is lastingly wrong with a gauge at these scores [standard deviations].
+    pub fn off(&self, gauge: GaugeId, scores: &[f64]) -> f64 {
+        self.common.off(self.gauge(gauge), scores)
+    }
+
     /// First place of an occasion's operating point.
     pub fn run(&self, run: usize) -> usize {
         self.figures.len() + self.gauges + run * self.of_point
@@ -110,7 +118,7 @@ impl Scores {
     pub fn parameters(&self, model: &Model, scores: &[f64]) -> Vec<f64> {
         let mut values = model.figures.clone();
         for (k, (place, spread)) in self.figures.iter().enumerate() {
-            values[*place] = moved(values[*place], *spread, scores[k]);
+            values[*place] = moved(values[*place], *spread, self.common.off(k, scores));
         }
         values
     }
@@ -230,16 +238,24 @@ impl Model {
                 for &(occasion, gauge, weight) in observed.terms.iter().filter(|(o, ..)| *o == r) {
                     debug_assert_eq!(occasion, r);
                     let Some(g) = gauges.iter().position(|other| *other == gauge) else { continue };
-                    let bias = self.lasting(gauge) * u[scores.gauge(gauge)];
-                    expected[i] += weight * (self.read(&state, taps[g]) + bias);
-                    slopes[(i, scores.gauge(gauge))] += weight * self.lasting(gauge);
+                    if let Some(stop) = under.stands(gauge).filter(|_| run.troubled) {
+                        // The reading says nothing of the plant: the stop stands.
+                        expected[i] += weight * stop;
+                        continue;
+                    }
+                    let lasting = self.lasting(gauge);
+                    expected[i] += weight * (self.read(&state, taps[g]) + lasting * scores.off(gauge, u.as_slice()));
+                    let mut slope = |thing, slope: f64| {
+                        scores.common.each(thing, |score, share| slopes[(i, score)] += share * slope);
+                    };
+                    slope(scores.gauge(gauge), weight * lasting);
                     for (k, (place, spread)) in scores.figures.iter().enumerate() {
                         let rate = follow.iter().find(|(p, _)| p == place).map_or(1.0, |(_, rate)| *rate);
                         let turn = if spread.is_factor() { base[*place] } else { 1.0 } * spread.sigma() * rate;
-                        slopes[(i, k)] += weight * each[g].parameters[*place] * turn;
+                        slope(k, weight * each[g].parameters[*place] * turn);
                     }
                     for k in 0..scores.of_point {
-                        slopes[(i, scores.run(r) + k)] += weight * each[g].point[k] * run.spread.0[k];
+                        slope(scores.run(r) + k, weight * each[g].point[k] * run.spread.0[k]);
                     }
                 }
             }
@@ -250,9 +266,13 @@ impl Model {
 
     /// One standard deviation of what is lastingly wrong with a gauge, and with the model where it sits [SI].
     pub fn lasting(&self, gauge: GaugeId) -> f64 {
+        (self.plant[gauge].accuracy / 1.96).hypot(self.wrong_lastingly(gauge))
+    }
+
+    /// What of that is the model's own error [SI].
+    pub fn wrong_lastingly(&self, gauge: GaugeId) -> f64 {
         let g = &self.plant[gauge];
-        let model = crate::expect::discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1));
-        (g.accuracy / 1.96).hypot(model * crate::expect::LASTING_SHARE.sqrt())
+        crate::expect::discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1)) * crate::expect::LASTING_SHARE.sqrt()
     }
 }
 
@@ -282,23 +302,20 @@ fn conclude(
     let n = seen.observed.len();
     let mut noise = DMatrix::from_diagonal(&DVector::from_iterator(n, seen.observed.iter().map(|o| o.noise * o.noise)));
     if let Some(lie) = &under.lie {
-        let weight: Vec<f64> = seen
-            .observed
-            .iter()
-            .map(|o| {
-                o.terms.iter().filter(|(r, g, _)| lie.gauges.contains(g) && seen.runs[*r].troubled).map(|t| t.2).sum()
-            })
-            .collect();
-        for i in (0..n).filter(|i| weight[*i] != 0.0) {
-            if let Some(stop) = lie.stands_at {
-                // The reading says nothing of the plant: its slopes go, the stop stands.
-                linear.slopes.row_mut(i).fill(0.0);
-                linear.expected[i] = weight[i] * stop;
-            } else {
-                linear.expected[i] += weight[i] * lie.mean;
-            }
-            for j in (0..n).filter(|j| weight[*j] != 0.0) {
-                noise[(i, j)] += weight[i] * weight[j] * lie.sigma * lie.sigma;
+        // One error of all of them: what a reading is off by goes with it, this way or that.
+        let sum = |of: &dyn Fn(&Lying) -> f64| -> Vec<f64> {
+            let lying = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
+                let own = lie.of(gauge).filter(|_| seen.runs[run].troubled);
+                own.map_or(0.0, |own| weight * of(own))
+            };
+            seen.observed.iter().map(|o| o.terms.iter().map(lying).sum()).collect()
+        };
+        let mean = sum(&|own| if own.stands_at.is_some() { 0.0 } else { own.mean });
+        let sigma = sum(&|own| own.sigma);
+        for i in (0..n).filter(|i| sigma[*i] != 0.0) {
+            linear.expected[i] += mean[i];
+            for j in 0..n {
+                noise[(i, j)] += sigma[i] * sigma[j];
             }
         }
     }

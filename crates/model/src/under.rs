@@ -21,17 +21,38 @@ pub struct Change {
     pub severity: f64,
 }
 
-/// Gauges that lie after onset, by one error: one of them, or all on a shared sender or plug.
+/// Gauges that lie after onset, by one error: one of them, or all that share a sender, ground, plug or supply.
 #[derive(Clone, Debug)]
 pub struct Lie {
+    /// Which, and how far each.
+    pub gauges: Vec<Lying>,
+}
+
+/// One gauge that lies. All of a lie are off by so many of their own standard deviations.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Lying {
     /// Which.
-    pub gauges: Vec<GaugeId>,
+    pub gauge: GaugeId,
     /// Mean of its error [SI].
     pub mean: f64,
-    /// One standard deviation [SI].
+    /// One standard deviation [SI]; below nothing where it goes the other way.
     pub sigma: f64,
     /// Stands at this value whatever is true [SI].
     pub stands_at: Option<f64>,
+}
+
+impl Lie {
+    /// How this gauge lies, if it does.
+    pub fn of(&self, gauge: GaugeId) -> Option<&Lying> {
+        self.gauges.iter().find(|lying| lying.gauge == gauge)
+    }
+}
+
+impl Under {
+    /// Where this gauge stands whatever is true [SI], if it does.
+    pub fn stands(&self, gauge: GaugeId) -> Option<f64> {
+        self.lie.as_ref()?.of(gauge)?.stands_at
+    }
 }
 
 impl Change {

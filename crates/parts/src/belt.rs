@@ -9,7 +9,7 @@ crate::parameters! {
     /// Diameter of the driving pulley over the driven [1].
     ratio: Ratio, 0.1..=10.0, 1.0, exact, "common practice, no source";
     /// Share of turns lost to slip [1].
-    slip: Ratio, 0.0..=1.0, 0.015, within 1.8, "from memory";
+    slip: Ratio, 0.0..=1.0, 0.015, within 1.8 each, "from memory";
 }
 
 /// What to do when whatever it drove stands still.

@@ -70,7 +70,7 @@ impl Bench {
     /// What its laws say.
     pub fn say(&self) -> Say<f64> {
         let mut say = Say::nothing();
-        (self.kind.laws.plain)(&Site { parameters: &self.parameters, ..self.site.clone() }, &mut say);
+        self.kind.laws.plain(&Site { parameters: &self.parameters, ..self.site.clone() }, &mut say);
         say
     }
 

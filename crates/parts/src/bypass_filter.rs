@@ -14,7 +14,7 @@ crate::parameters! {
     /// Drop of the clean element at that flow with oil of 12 mPa s [Pa].
     element_drop: PressureDifference, 500.0..=1e6, 60_000.0, within 1.8, "from memory";
     /// Element's resistance over clean: 1 when new [1].
-    clogging: Ratio, 0.5..=1e6, 1.5, within 1.6, "from memory";
+    clogging: Ratio, 0.5..=1e6, 1.5, within 1.6 each, "from memory";
     /// Oil let out past lid or hose at 3 bar [kg/s].
     leak: MassFlow, 0.0..=5.0, 0.0, exact, "common practice, no source";
 }

@@ -15,7 +15,7 @@ crate::parameters! {
     /// Flow at which half of that is left [kg/s].
     rated_flow: MassFlow, 0.02..=50.0, 1.2 * power ^ 1.0 * coolant 1.7, within 1.35, "[Trade] 2.1 flow for each kW, 2.2 coolant flow";
     /// Share of its head a sound impeller still makes [1].
-    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08, "from memory";
+    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08 each, "from memory";
     /// Passage left free by weed, shell or rag, as a resistance: 1 when clear [1].
     obstruction: Ratio, 1.0..=1e8, 1.0, exact, "common practice, no source";
     /// Share of full prime [1].

@@ -12,7 +12,7 @@ crate::parameters! {
     /// Conductance of the clean wall at rated flows [W/K].
     clean_conductance: ThermalConductance, 5.0..=100_000.0, 170.0 * power ^ 1.0, within 1.4, "from memory";
     /// Resistance of what has grown on the wall [K/W].
-    fouling_resistance: FoulingResistance, 0.0..=1.0, 3e-4 * power ^ -1.0, within 2.5, "from memory";
+    fouling_resistance: FoulingResistance, 0.0..=1.0, 3e-4 * power ^ -1.0, within 2.5 each, "from memory";
     /// Air flow at which its drop is given [kg/s].
     rated_air_flow: MassFlow, 1e-3..=20.0, 0.096 * power ^ 1.0, exact, "common practice, no source";
     /// Drop of the air at that flow and a boost of one atmosphere [Pa].

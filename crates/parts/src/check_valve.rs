@@ -15,7 +15,7 @@ crate::parameters! {
     /// Free area when lifted as a share of the sound valve's; 0 is stuck shut [1].
     opening: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
     /// Area that stays open on the seat as a share of wide open [1].
-    leak: Ratio, 0.0..=1.0, 0.0005, within 3.0, "from memory";
+    leak: Ratio, 0.0..=1.0, 0.0005, within 3.0 each, "from memory";
 }
 
 /// Flow below which a drop turns linear [share of rated flow].

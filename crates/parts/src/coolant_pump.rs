@@ -16,7 +16,7 @@ crate::parameters! {
     /// Flow at which half of that is left [kg/s].
     rated_flow: MassFlow, 0.02..=50.0, 2.0 * power ^ 1.0, within 1.25, "[Trade] 2.2 coolant flow for each kW";
     /// Share of its head a sound impeller still makes [1].
-    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08, "from memory";
+    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08 each, "from memory";
     /// Passage left free by rags, scale or casting sand, as a resistance: 1 when clear [1].
     obstruction: Ratio, 1.0..=1e6, 1.0, exact, "common practice, no source";
 }

@@ -9,7 +9,7 @@ crate::parameters! {
     /// What it holds [m³].
     volume: Volume, 0.005..=10.0, 0.2 * power ^ 1.0, within 1.5, "[Trade] 2.4 a day's fuel";
     /// How full it is [1].
-    level: Ratio, 0.0..=1.0, 0.6, plus 0.4, "common practice, no source";
+    level: Ratio, 0.0..=1.0, 0.6, plus 0.4 each, "common practice, no source";
 }
 
 /// The kind.

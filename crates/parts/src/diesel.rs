@@ -48,7 +48,7 @@ crate::parameters! {
     /// Oil the sound bearings pass at 3.5 bar with oil of 12 mPa s [kg/s].
     gallery_flow: MassFlow, 0.01..=20.0, 0.4 * power ^ 1.0, within 1.35, "from memory";
     /// Bearing clearance over new [1].
-    clearance: Ratio, 0.5..=5.0, 1.0, within 1.06, "from memory";
+    clearance: Ratio, 0.5..=5.0, 1.0, within 1.06 each, "from memory";
     /// Passages of the jacket left free, as a resistance: 1 when clear [1].
     jacket_obstruction: Ratio, 1.0..=1e6, 1.0, exact, "common practice, no source";
     /// Heat of combustion gas blown into the coolant at rated load, for an engine of 60 kW [W].

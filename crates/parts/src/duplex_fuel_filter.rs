@@ -14,9 +14,9 @@ crate::parameters! {
     /// Where the lever stands: 0 on the element in use, 1 on the one that stands by [1].
     lever: Ratio, 0.0..=1.0, 0.0, exact, "common practice, no source";
     /// Resistance of the element in use over new [1].
-    clogging: Ratio, 0.5..=1e6, 1.3, within 1.4, "from memory";
+    clogging: Ratio, 0.5..=1e6, 1.3, within 1.4 each, "from memory";
     /// Resistance of the element that stands by over new [1].
-    standing_by: Ratio, 0.5..=1e6, 1.0, within 1.2, "from memory";
+    standing_by: Ratio, 0.5..=1e6, 1.0, within 1.2 each, "from memory";
     /// Resistance of a plug that the lever has not turned home, over one at its stop [1].
     plug: Ratio, 1.0..=1e8, 1.0, exact, "common practice, no source";
     /// Air drawn in at 10 kPa of vacuum past a lid, as a share of the flow [1].

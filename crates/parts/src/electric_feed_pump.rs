@@ -16,11 +16,11 @@ crate::parameters! {
     /// Vacuum at which only half of each stroke fills [Pa].
     suction: PressureDifference, 5_000.0..=90_000.0, 40_000.0, within 1.2, "from memory";
     /// Share of its stroke it still makes [1].
-    stroke: Ratio, 0.0..=1.2, 1.0, within 1.05, "from memory";
+    stroke: Ratio, 0.0..=1.2, 1.0, within 1.05 each, "from memory";
     /// Voltage that reaches it over what it is made for [1].
     supply: Ratio, 0.0..=1.3, 1.0, within 1.05, "common practice, no source";
     /// Fuel that runs back through its valves at shut-off, as a share of free delivery [1].
-    valve_leak: Ratio, 0.001..=2.0, 0.01, within 2.0, "from memory";
+    valve_leak: Ratio, 0.001..=2.0, 0.01, within 2.0 each, "from memory";
     /// Air drawn in at 10 kPa of vacuum at its unions, as a share of the flow [1].
     air_leak: Ratio, 0.0..=0.9, 0.0, exact, "common practice, no source";
 }

@@ -25,11 +25,11 @@ crate::parameters! {
     /// Share of the voltage that reaches the motor; 0 is an open fuse or a pump switched off [1].
     supply: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
     /// How well brushes or windings still carry current, over sound [1].
-    contact: Ratio, 0.001..=1.5, 1.0, within 1.1, "from memory";
+    contact: Ratio, 0.001..=1.5, 1.0, within 1.1 each, "from memory";
     /// Torque of its bearings and seal over the full torque of the impeller; far above 1 it is seized [1].
     drag: Ratio, 0.0..=100.0, 0.05, within 1.8, "from memory";
     /// Share of its head a sound impeller still makes [1].
-    impeller: Ratio, 0.0..=1.2, 1.0, within 1.06, "from memory";
+    impeller: Ratio, 0.0..=1.2, 1.0, within 1.06 each, "from memory";
     /// Passage left free, as a resistance: 1 when clear [1].
     obstruction: Ratio, 1.0..=1e8, 1.0, exact, "common practice, no source";
     /// Share of full prime [1].

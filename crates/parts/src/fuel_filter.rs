@@ -12,7 +12,7 @@ crate::parameters! {
     /// Drop of the new element at that flow with fuel at 20 °C [Pa].
     rated_drop: PressureDifference, 50.0..=50_000.0, 3_000.0, within 1.8, "from memory";
     /// Element's resistance over new [1].
-    clogging: Ratio, 0.5..=1e6, 1.2, within 1.3, "from memory";
+    clogging: Ratio, 0.5..=1e6, 1.2, within 1.3 each, "from memory";
     /// Air drawn in at 10 kPa of vacuum past the gasket, as a share of the flow; under pressure fuel weeps out [1].
     seal_leak: Ratio, 0.0..=0.9, 0.0, exact, "common practice, no source";
 }

@@ -11,7 +11,7 @@ crate::parameters! {
     /// What it holds [m³].
     volume: Volume, 0.002..=50.0, 0.2 * power ^ 1.0, within 1.5, "[Trade] 2.4 a day's fuel";
     /// How full it is [1].
-    level: Ratio, 0.0..=1.0, 0.6, plus 0.4, "common practice, no source";
+    level: Ratio, 0.0..=1.0, 0.6, plus 0.4 each, "common practice, no source";
     /// Depth of the fuel when it is full [m].
     depth: Length, 0.05..=10.0, 0.6, within 1.4, "common practice, no source";
     /// Height of its bottom over the feed pump, below it negative [m]; a pump lifts 1.8 m at most.

@@ -16,18 +16,20 @@ pub const TEMPERATURE: Kind = gauge(
         WIRE_GROUNDED,
         READS_HIGH,
         READS_LOW,
+        MISPLACED,
         SENDER_DEAD,
         HEAD_FAULTY,
         GROUND_POOR,
         WRONG_RANGE,
         TWO_STATIONS,
     ],
-    WORDS,
+    WORDS_OF_SLOW,
     &[
         Check {
             finds: &[
                 find("reads_high", "second-gauge"),
                 find("reads_low", "second-gauge"),
+                find("misplaced", "second-gauge"),
                 find("sender_dead", "second-gauge"),
                 find("wire_open", "second-gauge"),
                 find("wire_grounded", "second-gauge"),
@@ -48,6 +50,7 @@ pub const TEMPERATURE: Kind = gauge(
             finds: &[
                 find("reads_high", "ir-painted"),
                 find("reads_low", "ir-painted"),
+                find("misplaced", "ir-painted"),
                 find("sender_dead", "ir-painted"),
                 find("wire_open", "ir-painted"),
                 find("wire_grounded", "ir-painted"),
@@ -74,6 +77,8 @@ pub const TEMPERATURE: Kind = gauge(
         },
         WIGGLE,
         GROUND_JUMPER,
+        RESISTANCE,
+        SWAP,
     ],
 );
 
@@ -85,32 +90,16 @@ pub const PRESSURE: Kind = gauge(
     &[
         WIRE_OPEN,
         WIRE_GROUNDED,
-        Cause {
-            name: "sender_faulty",
-            title: "pressure sender reads wrong",
-            severity: Severity::Even,
-            misreads: Some(Misreads::Either),
-            rate: "oil-pressure-sensor-faulty",
-            remedy: "renew the sender",
-            ..WANDERS
-        },
+        PRESSURE_SENDER,
         // A dead pressure sender is open or shorted inside like a temperature sender: its rate is taken.
         SENDER_DEAD,
-        Cause {
-            name: "line_plugged",
-            title: "line or snubber to the pressure sender plugged",
-            severity: Severity::MostlyBad,
-            misreads: Some(Misreads::Low),
-            rate: "pressure-line-plugged",
-            remedy: "clear the pressure line",
-            ..DISAGREES
-        },
+        LINE_PLUGGED,
         HEAD_FAULTY,
         GROUND_POOR,
         WRONG_RANGE,
         TWO_STATIONS,
     ],
-    WORDS,
+    WORDS_OF_SLOW,
     &[
         Check {
             name: "mechanical_gauge",
@@ -130,18 +119,12 @@ pub const PRESSURE: Kind = gauge(
                 find("two_stations", "mechanical-oil-gauge"),
             ],
         },
-        Check {
-            name: "line_off",
-            title: "Take the line and its snubber off and blow them through",
-            minutes: 15.0,
-            state: State::Stopped,
-            tool: Some("spanner, rag, wire"),
-            caution: "Hot oil runs out, or the sea comes in: seacock shut first where there is one; never crank with the tapping open.",
-            finds: &[find("line_plugged", "visual-general")],
-        },
+        LINE_OFF,
         WIRE_TO_GROUND,
         WIGGLE,
         GROUND_JUMPER,
+        RESISTANCE,
+        SWAP,
     ],
 );
 
@@ -151,14 +134,7 @@ pub const SPEED: Kind = gauge(
     "Speed gauge",
     "S",
     &[
-        Cause {
-            name: "signal_lost",
-            title: "signal to the speed gauge lost",
-            misreads: Some(Misreads::LowStop),
-            rate: "tach-signal-lost",
-            remedy: "mend the signal wire or pickup",
-            ..DIES
-        },
+        SIGNAL_LOST,
         Cause {
             name: "scale_wrong",
             title: "speed gauge not set to its pulley or pickup",
@@ -199,32 +175,7 @@ pub const LEVEL: Kind = gauge(
     "level-gauge",
     "Level gauge",
     "L",
-    &[
-        WIRE_OPEN,
-        WIRE_GROUNDED,
-        Cause {
-            name: "stuck",
-            title: "float of the level sender stuck or its track worn",
-            severity: Severity::Even,
-            misreads: Some(Misreads::Either),
-            rate: "level-sender-stuck",
-            remedy: "free or renew the level sender",
-            ..WANDERS
-        },
-        Cause {
-            name: "shape",
-            title: "level scale does not fit the tank's shape",
-            severity: Severity::Even,
-            misreads: Some(Misreads::High),
-            rate: "level-gauge-nonlinear-tank",
-            remedy: "make a table of the tank",
-            ..DISAGREES
-        },
-        HEAD_FAULTY,
-        GROUND_POOR,
-        WRONG_RANGE,
-        TWO_STATIONS,
-    ],
+    &[WIRE_OPEN, WIRE_GROUNDED, FLOAT_STUCK, TANK_SHAPE, HEAD_FAULTY, GROUND_POOR, WRONG_RANGE, TWO_STATIONS],
     WORDS,
     &[
         Check {
@@ -247,6 +198,15 @@ pub const LEVEL: Kind = gauge(
         Check { finds: WIRE_AND_HEAD, ..WIRE_TO_GROUND },
         WIGGLE,
         GROUND_JUMPER,
+        Check {
+            finds: &[
+                find("ground_poor", "sender-resistance"),
+                find("wrong_range", "sender-resistance"),
+                find("two_stations", "sender-resistance"),
+            ],
+            ..RESISTANCE
+        },
+        SWAP,
     ],
 );
 
@@ -361,7 +321,21 @@ pub const KIND: Kind = gauge(
     "X",
     &[WIRE_OPEN, WIRE_GROUNDED, HEAD_FAULTY, GROUND_POOR, WRONG_RANGE, TWO_STATIONS],
     WORDS,
-    &[SECOND_GAUGE, Check { finds: WIRE_AND_HEAD, ..WIRE_TO_GROUND }, WIGGLE, GROUND_JUMPER],
+    &[
+        SECOND_GAUGE,
+        Check { finds: WIRE_AND_HEAD, ..WIRE_TO_GROUND },
+        WIGGLE,
+        GROUND_JUMPER,
+        Check {
+            finds: &[
+                find("ground_poor", "sender-resistance"),
+                find("wrong_range", "sender-resistance"),
+                find("two_stations", "sender-resistance"),
+            ],
+            ..RESISTANCE
+        },
+        SWAP,
+    ],
 );
 
 /// A gauge: no flow through it, no laws, only ways to lie.

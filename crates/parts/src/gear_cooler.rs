@@ -10,7 +10,7 @@ crate::parameters! {
     clean_conductance: ThermalConductance, 5.0..=100_000.0, 90.0 * power ^ 1.0, within 1.4,
         "[Trade] 2.1 and 2.2 heat and rises";
     /// Resistance of what has grown on the wall [K/W].
-    fouling_resistance: FoulingResistance, 0.0..=1.0, 8.889e-04 * power ^ -1.0, within 2.5, "from memory";
+    fouling_resistance: FoulingResistance, 0.0..=1.0, 8.889e-04 * power ^ -1.0, within 2.5 each, "from memory";
     /// Flow of the water side at which its drop is given [kg/s].
     rated_cold_flow: MassFlow, 0.01..=50.0, 0.92 * power ^ 1.0, exact, "common practice, no source";
     /// Drop of the water side at that flow [Pa].

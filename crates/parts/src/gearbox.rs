@@ -21,7 +21,7 @@ crate::parameters! {
     /// Share of turns lost in a slipping clutch [1].
     clutch_slip: Ratio, 0.0..=1.0, 0.0, exact, "common practice, no source";
     /// Oil as a share of the full mark [1].
-    oil_level: Ratio, 0.0..=2.0, 0.98, plus 0.05, "common practice, no source";
+    oil_level: Ratio, 0.0..=2.0, 0.98, plus 0.05 each, "common practice, no source";
 }
 
 /// Speed the pump's flow is given at [rad/s].

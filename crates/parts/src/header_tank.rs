@@ -12,7 +12,7 @@ crate::parameters! {
     /// Share of that pressure the cap still holds [1].
     holds: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
     /// Coolant in the circuit as a share of full: 1 at the mark, 0.8 and the tank is empty [1].
-    fill: Ratio, 0.0..=1.1, 1.0, within 1.01, "common practice, no source";
+    fill: Ratio, 0.0..=1.1, 1.0, within 1.01 each, "common practice, no source";
     /// Air space cold, as a share of the circuit's volume [1].
     air_space: Ratio, 0.01..=1.0, 0.08, within 1.5, "[Trade] 2.2 expansion";
     /// Air, froth or combustion gas carried round with the coolant, as a share of the flow [1].

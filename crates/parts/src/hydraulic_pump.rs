@@ -32,7 +32,7 @@ const AIR_FROM: f64 = 0.4;
 const AIR_WIDTH: f64 = 0.08;
 
 /// What to do with oil that is hot or gone.
-const SPARE_IT: &str = "Take the load off it, and its lever or take-off out at idle. Do not touch a leak: a jet of oil that cannot be \
+const SPARE_IT: &str = "Take the load off it: its lever or take-off out at idle. Do not touch a leak: a jet of oil that cannot be \
     seen goes through skin, and is a surgeon's case at once.";
 
 /// The kind.

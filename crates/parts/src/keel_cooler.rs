@@ -12,7 +12,7 @@ crate::parameters! {
     /// Conductance to the sea, clean, at rated flow and boat speed [W/K].
     clean_conductance: ThermalConductance, 50.0..=200_000.0, 1_050.0 * power ^ 1.0, within 1.45, "[Trade] 2.2 keel cooler area for each kW";
     /// Resistance of what has grown on it [K/W].
-    fouling_resistance: FoulingResistance, 0.0..=1.0, 4e-5 * power ^ -1.0, within 2.5, "from memory";
+    fouling_resistance: FoulingResistance, 0.0..=1.0, 4e-5 * power ^ -1.0, within 2.5 each, "from memory";
     /// Boat speed at which that is given [m/s].
     rated_boat_speed: Velocity, 0.2..=25.0, 4.1, exact, "[Trade] 2.2 keel cooler area for each kW";
     /// Share of the clean resistance that is the film outside, at that speed [1].

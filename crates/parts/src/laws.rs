@@ -1,5 +1,6 @@
 //! How a kind states its laws: once, over any number type; the model writes the balances.
 
+use crate::own_kind::OwnLaw;
 use physics::contents::Contents;
 use physics::number::{Dual, Number};
 
@@ -182,10 +183,33 @@ pub trait Law {
 /// The laws of a kind in plain numbers and with exact slopes.
 #[derive(Copy, Clone)]
 pub struct Laws {
-    /// In plain numbers.
-    pub plain: fn(&Site<f64>, &mut Say<f64>),
-    /// With exact slopes.
-    pub sloped: fn(&Site<Dual>, &mut Say<Dual>),
+    in_plain: fn(&Site<f64>, &mut Say<f64>),
+    in_slopes: fn(&Site<Dual>, &mut Say<Dual>),
+    /// Of a kind that the owner describes: the law of all such kinds, and what it reads for this one.
+    own: Option<&'static OwnLaw>,
+}
+
+impl Laws {
+    /// The laws of a kind that the owner describes.
+    pub(crate) fn own(law: &'static OwnLaw) -> Laws {
+        Laws { own: Some(law), ..both::<Silent>() }
+    }
+
+    /// What they say in plain numbers.
+    pub fn plain(&self, at: &Site<f64>, say: &mut Say<f64>) {
+        match self.own {
+            Some(law) => law.state(at, say),
+            None => (self.in_plain)(at, say),
+        }
+    }
+
+    /// What they say with exact slopes.
+    pub fn sloped(&self, at: &Site<Dual>, say: &mut Say<Dual>) {
+        match self.own {
+            Some(law) => law.state(at, say),
+            None => (self.in_slopes)(at, say),
+        }
+    }
 }
 
 impl std::fmt::Debug for Laws {
@@ -196,7 +220,7 @@ impl std::fmt::Debug for Laws {
 
 /// Both forms of a kind's laws.
 pub const fn both<L: Law>() -> Laws {
-    Laws { plain: L::state::<f64>, sloped: L::state::<Dual> }
+    Laws { in_plain: L::state::<f64>, in_slopes: L::state::<Dual>, own: None }
 }
 
 /// Laws of a part that nothing flows through and that has no inner quantities.

@@ -9,7 +9,7 @@ crate::parameters! {
     /// Conductance of the clean wall at rated flows [W/K].
     clean_conductance: ThermalConductance, 5.0..=100_000.0, 70.0 * power ^ 1.0 * coolant 3.0, within 1.4, "[Trade] 2.3 oil at 80 to 110 °C, cooled by either";
     /// Resistance of what has grown on the wall [K/W].
-    fouling_resistance: FoulingResistance, 0.0..=1.0, 5.7e-04 * power ^ -1.0 * coolant 0.333, within 2.5, "from memory";
+    fouling_resistance: FoulingResistance, 0.0..=1.0, 5.7e-04 * power ^ -1.0 * coolant 0.333, within 2.5 each, "from memory";
     /// Flow of the water side at which its drop is given [kg/s].
     rated_cold_flow: MassFlow, 0.01..=50.0, 0.92 * power ^ 1.0 * coolant 2.6, exact, "common practice, no source";
     /// Drop of the water side at that flow [Pa].

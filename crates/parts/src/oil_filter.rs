@@ -13,7 +13,7 @@ crate::parameters! {
     /// Drop of the clean element at that flow with oil of 12 mPa s [Pa].
     rated_drop: PressureDifference, 500.0..=100_000.0, 15_000.0, within 1.8, "from memory";
     /// Element's resistance over clean: 1 when new [1].
-    clogging: Ratio, 0.5..=1e5, 1.15, within 1.15, "from memory";
+    clogging: Ratio, 0.5..=1e5, 1.15, within 1.15 each, "from memory";
     /// Drop at which the by-pass opens [Pa].
     bypass: PressureDifference, 20_000.0..=400_000.0, 110_000.0, within 1.3, "from memory";
     /// Oil let out past the gasket at 3 bar [kg/s].

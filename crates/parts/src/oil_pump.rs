@@ -11,7 +11,7 @@ crate::parameters! {
     /// Oil moved a radian without pressure [m³/rad].
     displacement: Volume, 1e-8..=1e-3, 3.6e-6 * power ^ 1.0 * speed ^ -1.0, within 1.35, "from memory";
     /// Oil slipping back at 3 bar with oil of 12 mPa s, as a share of rated delivery [1].
-    slip: Ratio, 0.0..=0.95, 0.08, within 1.8, "from memory";
+    slip: Ratio, 0.0..=0.95, 0.08, within 1.8 each, "from memory";
     /// Rated speed of the pump [rad/s].
     rated_speed: RotationalSpeed, 5.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
     /// Share of full prime [1].

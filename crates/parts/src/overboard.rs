@@ -40,8 +40,8 @@ const SIPHONS: &str = "Shut its seacock, or bung it; stop the pump only when tha
 /// The kind.
 pub const KIND: Kind = Kind {
     name: "overboard",
-    title: "Overboard discharge",
-    called: &["sea-outlet", "overboard-discharge", "discharge", "hull-outlet"],
+    title: "Outlet through the hull",
+    called: &["sea-outlet", "discharge", "hull-outlet"],
     places: &[along(Circuit::Bilge, Station::End, Role::Ends)],
     circuit: Circuit::Bilge,
     symbol: Symbol {

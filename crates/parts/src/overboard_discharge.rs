@@ -27,7 +27,7 @@ const WATER: Probe = Probe::Flow(0);
 pub const KIND: Kind = Kind {
     name: "overboard-discharge",
     title: "Overboard discharge",
-    called: &["overboard", "raw-water-outlet", "discharge", "overboard-outlet"],
+    called: &["raw-water-outlet", "discharge", "overboard-outlet"],
     places: &[along(Circuit::RawWater, Station::End, Role::Ends)],
     circuit: Circuit::RawWater,
     symbol: Symbol {

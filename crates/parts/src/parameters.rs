@@ -3,13 +3,14 @@
 /// Declares a kind's parameters once: `PARAMETERS`, and `P<N>` with a field each.
 ///
 /// `name: Quantity, low..=high, typical [* power ^ a] [* speed ^ b] [* coolant c] [* volts ^ d] [of swept ^ e],
-/// within 1.5 | plus 3.0 | plate 1.2 | count 1.2 | exact, "source";`
+/// within 1.5 [each] | plus 3.0 [each] | plate 1.2 | count 1.2 | exact, "source";`
 /// `coolant` is a factor where coolant runs through it and not raw water; `volts` is the vessel's nominal voltage over 12 V; `swept` marks the dimensions whose product is
-/// typical; `plate` and `count` are factors too, for what is exact once told and, of the last, whole. `within` is a factor either way, `plus` an amount either way [SI], both at 95 %.
+/// typical; `plate` and `count` are factors too, for what is exact once told and, of the last, whole. `within` is a factor either way, `plus` an amount either way [SI], both at 95 %;
+/// `each` says that this doubt is of each part by itself (wear, dirt, how full), and none of its sister's.
 #[macro_export]
 macro_rules! parameters {
     ($( $(#[doc = $doc:literal])+ $name:ident : $quantity:ident, $low:literal ..= $high:literal,
-        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? $(* coolant $coolant:literal)? $(* volts ^ $volts:literal)? $(of swept ^ $swept:literal)? , $spread:ident $($by:literal)?, $source:literal ; )*) => {
+        $typical:literal $(* power ^ $power:literal)? $(* speed ^ $speed:literal)? $(* coolant $coolant:literal)? $(* volts ^ $volts:literal)? $(of swept ^ $swept:literal)? , $spread:ident $($by:literal)? $($each:ident)?, $source:literal ; )*) => {
         /// The parameters of this kind.
         pub const PARAMETERS: &[$crate::kind::Parameter] = &[ $( $crate::kind::Parameter {
             name: stringify!($name),
@@ -26,6 +27,7 @@ macro_rules! parameters {
             },
             spread: $crate::parameters!(@spread $spread $($by)?),
             once_told: $crate::parameters!(@told $spread),
+            each: $crate::parameters!(@each $($each)?),
             source: $source,
         } ),* ];
 
@@ -51,5 +53,7 @@ macro_rules! parameters {
     (@told plate) => { $crate::kind::OnceTold::Exact };
     (@told count) => { $crate::kind::OnceTold::Whole };
     (@told $other:ident) => { $crate::kind::OnceTold::Near };
+    (@each each) => { true };
+    (@each) => { false };
     (@spread exact) => { measure::figure::Spread::Exact };
 }

@@ -15,9 +15,9 @@ crate::parameters! {
     /// Rated speed of the pump [rad/s].
     rated_speed: RotationalSpeed, 0.5..=300.0, 94.2 * speed ^ 1.0, exact, "common practice, no source";
     /// Share that slips back at rated speed against one atmosphere [1].
-    slip: Ratio, 0.0..=0.95, 0.04, within 1.6, "[PumpHandbook] slip of a reciprocating pump";
+    slip: Ratio, 0.0..=0.95, 0.04, within 1.6 each, "[PumpHandbook] slip of a reciprocating pump";
     /// Share of the stroke that its cup or packing still seals [1].
-    sealing: Ratio, 0.0..=1.2, 1.0, within 1.04, "from memory";
+    sealing: Ratio, 0.0..=1.2, 1.0, within 1.04 each, "from memory";
     /// Share of full prime [1].
     prime: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
     /// Share of the drive's turns that reach the plunger [1].

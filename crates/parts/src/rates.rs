@@ -37,9 +37,10 @@ pub struct Rate {
 }
 
 impl Rate {
-    /// Circuit it is counted under.
-    pub fn circuit(&self) -> Circuit {
-        match self.circuit {
+    /// Circuit it is counted under; of a class that any kind may take, none.
+    pub fn circuit(&self) -> Option<Circuit> {
+        Some(match self.circuit {
+            "any" => return None,
             "raw water" => Circuit::RawWater,
             "fresh water" => Circuit::FreshWater,
             "lube oil" => Circuit::Oil,
@@ -50,7 +51,7 @@ impl Rate {
             "bilge" => Circuit::Bilge,
             "gauges" => Circuit::Gauges,
             _ => Circuit::Drive,
-        }
+        })
     }
 }
 

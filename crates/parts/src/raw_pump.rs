@@ -15,9 +15,9 @@ crate::parameters! {
     /// Rated speed of the pump [rad/s].
     rated_speed: RotationalSpeed, 5.0..=700.0, 188.5 * speed ^ 1.0, exact, "common practice, no source";
     /// Share of the vanes' sweep that still moves water [1].
-    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08, "from memory";
+    impeller: Ratio, 0.0..=1.2, 1.0, within 1.08 each, "from memory";
     /// How far the vanes and plates still seal [1].
-    sealing: Ratio, 0.0..=1.5, 1.0, within 1.2, "from memory";
+    sealing: Ratio, 0.0..=1.5, 1.0, within 1.2 each, "from memory";
     /// Share of full prime [1].
     prime: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
     /// Share of the drive's turns that reach the impeller [1].

@@ -46,7 +46,7 @@ pub(crate) const PLACE: Place =
     Place::Beside { circuit: Circuit::RawWater, passage: "drip", after: None, before: None, usual: false };
 
 /// What to do when it lets the sea in.
-pub(crate) const FLOODS: &str = "Slow down, pumps ready and counted; if it gains, out of gear and stop the shaft, press or wrap it \
+pub(crate) const FLOODS: &str = "Slow down, pumps ready and counted. If it gains, out of gear and stop the shaft, press or wrap it \
     tight, and call before it gains on the pumps.";
 /// What to do when it runs hot.
 pub(crate) const HOT: &str =

@@ -11,9 +11,9 @@ crate::parameters! {
     /// Oil it holds at the full mark [m³].
     volume: Volume, 5e-4..=0.5, 0.012 * power ^ 1.0, within 1.4, "from memory";
     /// Level as a share of the full mark [1].
-    level: Ratio, 0.0..=2.0, 0.95, plus 0.08, "common practice, no source";
+    level: Ratio, 0.0..=2.0, 0.95, plus 0.08 each, "common practice, no source";
     /// Fuel in the oil, by mass [1].
-    dilution: Ratio, 0.0..=0.5, 0.005, within 3.0, "from memory";
+    dilution: Ratio, 0.0..=0.5, 0.005, within 3.0 each, "from memory";
     /// Conductance from the oil through the pan to the engine space [W/K].
     pan_conductance: ThermalConductance, 1.0..=500.0, 18.0 * power ^ 0.67, within 1.6, "from memory";
     /// Viscosity of what was filled in over that of the oil named [1].

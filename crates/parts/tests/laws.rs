@@ -205,7 +205,7 @@ fn site<'a, N: Number>(kind: &Kind, values: &'a [N]) -> Site<'a, N> {
 
 fn plain(kind: &Kind, values: &[f64]) -> Vec<f64> {
     let mut say = Say::nothing();
-    (kind.laws.plain)(&site(kind, values), &mut say);
+    kind.laws.plain(&site(kind, values), &mut say);
     told(kind, &say)
 }
 
@@ -241,7 +241,7 @@ fn sloped(kind: &Kind, inputs: &[Input]) -> (Vec<f64>, Vec<Vec<f64>>) {
         let seeded: Vec<Dual> =
             inputs.iter().enumerate().map(|(k, i)| Dual::variable(i.value, k.wrapping_sub(first))).collect();
         let mut say = Say::nothing();
-        (kind.laws.sloped)(&site(kind, &seeded), &mut say);
+        kind.laws.sloped(&site(kind, &seeded), &mut say);
         let told = told(kind, &say);
         slopes.resize(told.len(), Vec::new());
         values = told.iter().map(Dual::value).collect();

@@ -30,11 +30,16 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
     let not_one = |error| Problem::NotAReading { gauge: gauge.name.clone(), given: short(text), error };
     let written = parse_reading(text, gauge.quantity).map_err(not_one)?;
     let read = if gauge.vacuum { of_vacuum(written) } else { written };
+    if matches!(read, ReadingText::OverSister { .. }) && plant.sister_gauge(id).is_none() {
+        return Err(Problem::NoSister { gauge: gauge.name.clone() });
+    }
     let (low, high) = gauge.scale;
     let scale = high - low;
     let (past, stopped) = match read {
         ReadingText::Value { value, mark, .. } => ((low - value).max(value - high).max(0.0), is_stop(mark)),
-        ReadingText::OverUsual { difference, .. } => ((difference.abs() - scale).max(0.0), false),
+        ReadingText::OverUsual { difference, .. } | ReadingText::OverSister { difference, .. } => {
+            ((difference.abs() - scale).max(0.0), false)
+        }
         ReadingText::AsUsual | ReadingText::OffScale { .. } => (0.0, true),
     };
     let absurd = past > ABSURD * scale;
@@ -66,6 +71,9 @@ fn of_vacuum(read: ReadingText) -> ReadingText {
         }
         ReadingText::OverUsual { difference, mark, rough } => {
             ReadingText::OverUsual { difference: -difference, mark: turned(mark), rough }
+        }
+        ReadingText::OverSister { difference, mark, rough } => {
+            ReadingText::OverSister { difference: -difference, mark: turned(mark), rough }
         }
         ReadingText::AsUsual => ReadingText::AsUsual,
         ReadingText::OffScale { mark } => ReadingText::OffScale { mark: turned(mark) },

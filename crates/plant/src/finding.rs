@@ -71,6 +71,10 @@ pub enum Problem {
     Duplicate { what: String },
     #[error("{what}")]
     Contradiction { what: String, advice: &'static str },
+    #[error("{what}")]
+    Unfit { what: String, advice: &'static str },
+    #[error("`{gauge}` has no like on a sister engine")]
+    NoSister { gauge: String },
 
     #[error("`{kind}` is not a kind of part")]
     UnknownKind { kind: String, nearest: Option<String> },
@@ -82,7 +86,6 @@ pub enum Problem {
     UnknownCircuit { name: String, nearest: Option<String>, known: Vec<String> },
     #[error("no engine is described")]
     NoEngine,
-
     #[error("the {circuit} circuit cannot lead through `{part}`")]
     NoPassage { part: String, circuit: String, passages: Vec<String> },
     #[error("the {circuit} circuit could lead through `{part}` in more than one way: {}", passages.join(", "))]
@@ -208,7 +211,11 @@ impl Problem {
             OutOfRange { .. } => "Check the unit first, then the maker's sheet.".into(),
             DuplicateName { .. } => "Give one of them another name: parts, gauges and alarms share one list.".into(),
             Duplicate { .. } => "Leave one of the two.".into(),
-            Contradiction { advice, .. } | BadOccasion { advice, .. } | BadLine { advice, .. } => (*advice).into(),
+            Contradiction { advice, .. }
+            | Unfit { advice, .. }
+            | BadOccasion { advice, .. }
+            | BadLine { advice, .. } => (*advice).into(),
+            NoSister { .. } => "Write what it showed: only engines described alike can be compared.".into(),
             NoEngine => "Add [engine.main] with kind, bore, stroke and `rated = { power = …, speed = … }`.".into(),
             NoPassage { passages, circuit, .. } if circuit == "fuel" && passages.is_empty() => {
                 "It is only spoken of. What fuel flows through is a `fuel-tank` and a `feed-pump`.".into()

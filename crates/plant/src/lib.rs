@@ -17,6 +17,7 @@ pub mod line_up;
 pub mod names;
 pub mod plant;
 pub mod reader;
+pub mod sisters;
 
 mod completion;
 mod evidence_names;

@@ -34,9 +34,20 @@ pub fn folded(word: &str) -> String {
 /// # Errors
 /// [`Problem::AmbiguousKind`] or [`Problem::UnknownKind`].
 pub fn kind_called(word: &str) -> Result<&'static Kind, Problem> {
+    kind_among(&[], word)
+}
+
+/// The same, among these kinds of the owner's own too.
+///
+/// # Errors
+/// As [`kind_called`].
+pub fn kind_among(own: &[&'static Kind], word: &str) -> Result<&'static Kind, Problem> {
     let word = folded(word);
     let mut head = word.as_str();
     loop {
+        if let Some(kind) = own.iter().find(|kind| kind.name == head) {
+            return Ok(kind);
+        }
         if let Some(kind) = catalogue::find(head).or_else(|| catalogue::find(&head.replace('-', "_"))) {
             return Ok(kind);
         }
@@ -54,7 +65,8 @@ pub fn kind_called(word: &str) -> Result<&'static Kind, Problem> {
             None => break,
         }
     }
-    let known = catalogue::KINDS.iter().flat_map(|kind| std::iter::once(&kind.name).chain(kind.called)).copied();
+    let all = own.iter().chain(catalogue::KINDS);
+    let known = all.flat_map(|kind| std::iter::once(&kind.name).chain(kind.called)).copied();
     let nearest = nearest(&word, known).map(str::to_string);
     Err(Problem::UnknownKind { kind: word, nearest })
 }
@@ -89,13 +101,19 @@ pub fn is_gauge(kind: &Kind) -> bool {
     kind.circuit == Circuit::Gauges && (kind.name.ends_with("gauge") || kind.name == "alarm")
 }
 
+/// The kinds of a plant's parts that its owner described.
+fn own_kinds(plant: &Plant) -> Vec<&'static Kind> {
+    let kinds = plant.parts.iter().map(|part| part.kind);
+    kinds.filter(|kind| catalogue::find(kind.name).is_none()).collect()
+}
+
 /// The part that a word means: by its name; "engine" for the engine; or the kind's word where there is but one.
 pub fn part_called(plant: &Plant, word: &str) -> Option<PartId> {
     let word = folded(word);
     if let Some(part) = plant.part(&word) {
         return Some(part);
     }
-    let kind = kind_called(&word).ok()?;
+    let kind = kind_among(&own_kinds(plant), &word).ok()?;
     // With a tail it names one of several, and that one is not there.
     let whole = kind.name == word || kind.called.contains(&word.as_str());
     let mut of_kind = plant.parts.iter().enumerate().filter(|(_, part)| std::ptr::eq(part.kind, kind));

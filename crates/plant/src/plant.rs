@@ -1,9 +1,10 @@
 //! The typed plant: parts, the nodes their ports meet in, the flows between, and the gauges that look at them.
 
 use crate::line_up::LineUp;
+use crate::sisters::Sisters;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use parts::kind::{Circuit, End, Kind, Parameter, When};
+use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
 use physics::contents::Contents;
 use std::ops::Range;
 
@@ -37,6 +38,8 @@ pub struct Plant {
     pub gauges: Vec<Gauge>,
     /// Named sets of valve positions, in the order of the file.
     pub line_ups: Vec<LineUp>,
+    /// Which of them are on sister engines what they are on this.
+    pub sisters: Sisters,
     /// Rated power of the main engine [W], for scaling typical values.
     pub rated_power: f64,
     /// Its rated speed [rad/s].
@@ -56,6 +59,8 @@ pub struct Part {
     pub figures: Vec<Figure>,
     /// The engine it serves; an engine serves itself.
     pub engine: Option<PartId>,
+    /// Nothing tells that it is that engine's alone: a tank beside two engines feeds both.
+    pub common: bool,
     /// One for each of the kind's links.
     pub links: Vec<Linked>,
     /// For each of the kind's passages, the flow it became; `None` if unconnected or a pool.
@@ -185,14 +190,38 @@ pub struct Gauge {
     pub unit: String,
     /// For an alarm: where it trips [SI] and on which side.
     pub trips: Option<(f64, When)>,
-    /// Name of the sender, plug or ground it shares with others, if any.
-    pub shares: Option<String>,
+    /// What it has its reading, its ground and its supply from.
+    pub chain: Chain,
     /// Its dial shows suction as positive: 20 kPa on it is a value of −20 kPa here; scale and trip point are values.
     pub vacuum: bool,
     /// Where in the file it is described [byte offsets].
     pub place: Range<usize>,
     /// Further notes, as written.
     pub notes: Vec<(String, String)>,
+}
+
+/// What stands between a quantity and its dial, as far as it has a name of its own; others may have it in common.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
+pub struct Chain {
+    /// The sender.
+    pub sender: Option<PartId>,
+    /// Where the sender is grounded.
+    pub ground: Option<PartId>,
+    /// The plug its wires go through.
+    pub plug: Option<PartId>,
+    /// What feeds the instrument.
+    pub supply: Option<PartId>,
+    /// How the sender's resistance goes.
+    pub sends: Sends,
+    /// What shows the reading.
+    pub head: Head,
+}
+
+impl Chain {
+    /// The members that have a name of their own.
+    pub fn members(&self) -> impl Iterator<Item = PartId> + use<> {
+        [self.sender, self.ground, self.plug, self.supply].into_iter().flatten()
+    }
 }
 
 /// What a gauge looks at.
@@ -246,6 +275,12 @@ impl Plant {
         };
         let own: Vec<Terminal> = ends(part).collect();
         let mut engines = vec![self[part].engine];
+        if self[part].common && own.is_empty() {
+            engines.extend(self.parts.iter().map(|other| other.engine));
+            engines.sort_unstable();
+            engines.dedup();
+            return engines;
+        }
         for other in (0..self.parts.len()).map(PartId) {
             let engine = self[other].engine;
             if !engines.contains(&engine) && ends(other).any(|end| own.contains(&end)) {
@@ -253,6 +288,12 @@ impl Plant {
             }
         }
         engines
+    }
+
+    /// Has a part to do with the engine that another one serves?
+    pub fn concerns(&self, part: PartId, other: PartId) -> bool {
+        let engine = self[other].engine;
+        self[part].engine == engine || self.engines_of(part).contains(&engine)
     }
 
     /// Where a flow goes in and out that its part stores, a battery's: the node it hangs on.

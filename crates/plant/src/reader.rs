@@ -1,10 +1,11 @@
 //! From the text of `vessel.toml` to the typed plant.
 //!
-//! One pass a concern, all findings together: what is told (`told`), which kind a word means ([`crate::names`]),
+//! One pass a concern, all findings together: what is told (`told`), kinds of the owner's own (`kinds`), which kind a word means ([`crate::names`]),
 //! the paths (`paths`), what was not told (`crate::completion`), what meets where (`joins`), sizes
-//! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `taps`), and last whether it can
+//! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `chain`, `taps`), and last whether it can
 //! work at all (`checks`).
 
+mod chain;
 mod checks;
 pub(crate) mod draft;
 mod figures;
@@ -12,8 +13,11 @@ mod filling;
 mod gauges;
 mod instruments;
 mod joins;
+mod kinds;
 pub mod line_ups;
 mod links;
+mod own_checks;
+mod own_fails;
 pub(crate) mod paths;
 mod taps;
 pub(crate) mod told;
@@ -22,6 +26,7 @@ use crate::completion;
 use crate::finding::{Finding, Problem};
 use crate::names;
 use crate::plant::{FlowId, Part, PartId, Plant};
+use crate::sisters::Sisters;
 use draft::{Draft, DraftPart};
 use measure::figure::{Origin, Spread};
 use measure::quantity::Quantity;
@@ -46,12 +51,13 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     };
     let mut draft = Draft::default();
     let sections = entries(document.as_table(), &mut draft.findings);
-    engines(&mut draft, &sections);
     sections.iter().filter(|section| section.key == "vessel").for_each(|section| vessel(&mut draft, section));
+    sections.iter().filter(|section| section.key == "kind").for_each(|section| kinds::kinds(&mut draft, section));
+    engines(&mut draft, &sections);
     for section in &sections {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
-            "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
+            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
@@ -59,6 +65,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
         // Only the names: what is wrong with them is found when they are read.
         draft.gauges.extend(section.table(&mut Vec::new()).into_iter().map(|entry| entry.key));
     }
+    chain::members(&mut draft, &sections);
     for section in sections.iter().filter(|section| section.key == "circuit") {
         paths::circuits(&mut draft, section);
     }
@@ -88,7 +95,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 }
 
 /// The sections of a vessel file.
-const SECTIONS: &[&str] = &["vessel", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
+const SECTIONS: &[&str] = &["vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("name", None),
@@ -165,7 +172,7 @@ fn parts<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
             None => (Some(name.clone()), entry.key_place.clone()),
         };
         let Some(word) = word else { continue };
-        let kind = match names::kind_called(&word) {
+        let kind = match names::kind_among(&draft.kinds, &word) {
             Ok(kind) => kind,
             Err(problem) => {
                 draft.findings.push(Finding::at(problem, place));
@@ -197,7 +204,8 @@ fn engines(draft: &mut Draft, sections: &[Entry]) {
         for entry in section.table(&mut Vec::new()) {
             let kind = entry.table(&mut Vec::new()).iter().find(|e| e.key == "kind").and_then(|e| e.value.as_str());
             let word = kind.unwrap_or(if section.key == "engine" { "diesel" } else { &entry.key });
-            if names::kind_called(word).is_ok_and(names::is_engine) && !draft.engines.contains(&entry.key) {
+            if names::kind_among(&draft.kinds, word).is_ok_and(names::is_engine) && !draft.engines.contains(&entry.key)
+            {
                 draft.engines.push(entry.key);
             }
         }
@@ -251,6 +259,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         pools: joined.pools,
         gauges: Vec::new(),
         line_ups: Vec::new(),
+        sisters: Sisters::default(),
         rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
         rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
         nominal_voltage: figures::nominal_voltage(draft),
@@ -271,6 +280,7 @@ fn assemble(draft: &mut Draft) -> Plant {
             kind: part.kind,
             figures: read.figures,
             engine: engine_parts.get(serves).copied().flatten().map(PartId),
+            common: part.serves.is_none(),
             links: Vec::new(),
             flows: joined.part_flows[index].clone(),
             assumed: part.assumed,
@@ -281,6 +291,7 @@ fn assemble(draft: &mut Draft) -> Plant {
     }
     count_alike(&mut plant);
     links::links(draft, &mut plant);
+    plant.sisters = Sisters::of(&plant);
     plant
 }
 

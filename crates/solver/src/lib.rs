@@ -9,6 +9,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+mod again;
 mod continuation;
 mod damping;
 mod newton;

@@ -1,16 +1,16 @@
 //! Sparse LU with a fixed pattern; the one file that knows the linear algebra library.
 //!
-//! Left-looking factorisation with partial pivoting `[Gilbert1988]` in a column order found once `[Davis2004]`. Rows and
-//! columns are brought to unit size first, so that pivots can be judged against round-off whatever the units.
+//! Left-looking factorisation with partial pivoting `[Gilbert1988]` in a column order found once `[Davis2004]`; made again with
+//! the same pivots ([`Again`]) as long as they will do. Rows and columns are brought to unit size first, so that pivots can be judged against round-off whatever the units.
 
+use crate::again::Again;
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::perm::PermRef;
 use faer::sparse::linalg::colamd;
 use faer::sparse::linalg::lu::simplicial::{
-    SimplicialLu, factorize_simplicial_numeric_lu, factorize_simplicial_numeric_lu_scratch, solve_in_place_scratch,
+    SimplicialLu, factorize_simplicial_numeric_lu, factorize_simplicial_numeric_lu_scratch,
 };
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
-use faer::{Conj, MatMut, Par};
 
 /// A pivot below this share of its column is round-off: every digit of it has cancelled.
 const LOST: f64 = 16.0 * f64::EPSILON;
@@ -31,6 +31,8 @@ pub(crate) struct Lu {
     row_order: [Vec<usize>; 2],
     factors: SimplicialLu<usize, f64>,
     memory: MemBuffer,
+    /// The factors, to be made again with the pivots of those above.
+    again: Option<Again>,
     ready: bool,
 }
 
@@ -54,8 +56,7 @@ impl Lu {
             starts[column + 1] += starts[column];
         }
         let column_order = order(n, &starts, &rows);
-        let scratch = factorize_simplicial_numeric_lu_scratch::<usize, f64>(n, n)
-            .or(solve_in_place_scratch::<usize, f64>(n, 1, Par::Seq));
+        let scratch = factorize_simplicial_numeric_lu_scratch::<usize, f64>(n, n);
         Lu {
             values: vec![0.0; rows.len()],
             row_scale: vec![0.0; n],
@@ -64,6 +65,7 @@ impl Lu {
             row_order: [vec![0; n], vec![0; n]],
             factors: SimplicialLu::new(),
             memory: MemBuffer::new(scratch),
+            again: None,
             ready: false,
             slots,
             starts,
@@ -79,6 +81,10 @@ impl Lu {
             self.values[slot] += entry;
         }
         self.equilibrate()?;
+        if self.again.as_mut().is_some_and(|again| again.factor(&self.values)) {
+            self.ready = true;
+            return Ok(());
+        }
         let n = self.row_scale.len();
         let matrix = SparseColMatRef::new(
             SymbolicSparseColMatRef::new_checked(n, n, &self.starts, None, &self.rows),
@@ -96,8 +102,11 @@ impl Lu {
         )
         .map_err(|_| Flat)?;
         self.judge_pivots()?;
-        self.ready = true;
-        Ok(())
+        let matrix = (self.starts.as_slice(), self.rows.as_slice());
+        let mut again = Again::of(&self.factors, &self.row_order[1], &self.column_order[0], matrix);
+        self.ready = again.factor(&self.values);
+        self.again = Some(again);
+        if self.ready { Ok(()) } else { Err(Flat) }
     }
 
     /// Drops the factors, so that a solve gives NaN rather than an answer of another point.
@@ -116,21 +125,17 @@ impl Lu {
     }
 
     fn run(&mut self, b: &mut [f64], transposed: bool) {
-        if !self.ready {
+        let Some(factors) = self.again.as_mut().filter(|_| self.ready) else {
             b.fill(f64::NAN);
             return;
-        }
-        let n = self.row_scale.len();
+        };
         let (before, after) =
             if transposed { (&self.column_scale, &self.row_scale) } else { (&self.row_scale, &self.column_scale) };
         b.iter_mut().zip(before).for_each(|(b, scale)| *b *= scale);
-        let (rows, columns) = (permutation(&self.row_order, n), permutation(&self.column_order, n));
-        let right = MatMut::from_column_major_slice_mut(&mut *b, n, 1);
-        let stack = MemStack::new(&mut self.memory);
         if transposed {
-            self.factors.solve_transpose_in_place_with_conj(rows, columns, Conj::No, right, Par::Seq, stack);
+            factors.solve_transposed(b);
         } else {
-            self.factors.solve_in_place_with_conj(rows, columns, Conj::No, right, Par::Seq, stack);
+            factors.solve(b);
         }
         b.iter_mut().zip(after).for_each(|(b, scale)| *b *= scale);
     }
@@ -180,10 +185,6 @@ fn order(n: usize, starts: &[usize], rows: &[usize]) -> [Vec<usize>; 2] {
         // Only ever too large a matrix; the natural order is slower, not wrong.
         Err(_) => [(0..n).collect(), (0..n).collect()],
     }
-}
-
-fn permutation(order: &[Vec<usize>; 2], n: usize) -> PermRef<'_, usize> {
-    PermRef::new_checked(&order[0], &order[1], n)
 }
 
 fn invert(scales: &mut [f64]) -> Result<(), Flat> {

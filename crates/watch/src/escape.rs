@@ -1,7 +1,8 @@
 //! What would escape: ways to fail that these gauges would not show until they are bad.
 
 use crate::picture::Escape;
-use diagnosis::hypothesis::{self, Hypothesis, What, cause_of, falsified};
+use diagnosis::hypothesis::{self, Hypothesis, What, cause_of};
+use diagnosis::lies::falsified;
 use model::expect::{Band, Expected};
 use model::steady::{Model, State};
 use model::under::Change;

@@ -5,7 +5,8 @@ use crate::place;
 use crate::saying::{Odds, list};
 use crate::valves;
 use diagnosis::explain::{Answer, Deviation, Ranked};
-use diagnosis::hypothesis::{What, cause_of, falsified, kind_of, name_of};
+use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use diagnosis::lies::falsified;
 use diagnosis::setting::Setting;
 use diagnosis::tried;
 use model::touching::Touching;
@@ -102,11 +103,11 @@ impl Case<'_> {
         let gauge = &self.plant[deviation.gauge];
         let step = dial::step(4.0 * dial::change(gauge, deviation.sigma).0.abs());
         let name = format!("{}{}", gauge.name, self.at(deviation));
-        if deviation.difference {
+        if let Some(against) = deviation.against {
             let (read, unit) = dial::change(gauge, deviation.read);
             let (with, _) = dial::change(gauge, with);
             let (read, with) = (dial::signed(read, step), dial::signed(with, step));
-            return format!("{name} ({} over usual; {with} with it)", dial::with_unit(&read, unit));
+            return format!("{name} ({} {}; {with} with it)", dial::with_unit(&read, unit), against.words());
         }
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         let fine = step.min(dial::reading_step(gauge));

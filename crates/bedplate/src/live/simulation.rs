@@ -36,6 +36,8 @@ pub struct Fault {
 pub struct Simulation {
     pub(crate) model: Model,
     pub(crate) figures: Vec<f64>,
+    /// What is lastingly wrong with each gauge [standard deviations].
+    errors: Vec<f64>,
     pub(crate) seed: usize,
 }
 
@@ -54,9 +56,13 @@ impl Simulation {
     /// Draws a vessel: the same from the same seed.
     pub fn draw(model: Model, seed: usize) -> Simulation {
         let scores = Scores::of(&model, 0);
-        let normals: Vec<f64> = (0..scores.len()).map(|k| quasi_normal(seed, k).clamp(-FURTHEST, FURTHEST)).collect();
+        let gauges = model.plant.gauges.len();
+        let first = scores.len() - gauges;
+        let figures = (0..first).map(|k| quasi_normal(seed, k).clamp(-FURTHEST, FURTHEST));
+        let normals: Vec<f64> = figures.chain((0..gauges).map(|g| quasi_normal(seed, GAUGE_ERRORS + g))).collect();
         let figures = scores.parameters(&model, &normals);
-        Simulation { model, figures, seed }
+        let errors = model.plant.gauge_ids().map(|gauge| scores.off(gauge, &normals)).collect();
+        Simulation { model, figures, errors, seed }
     }
 
     /// What an owner would write down at this point, with the fault if there is one.
@@ -166,7 +172,7 @@ impl Simulation {
     pub(crate) fn shown(&self, state: &State, id: GaugeId, passing: f64, flicker: f64) -> f64 {
         let gauge = &self.model.plant[id];
         let truth = self.model.read(state, gauge.tap);
-        let lasting = self.model.lasting(id) * quasi_normal(self.seed, GAUGE_ERRORS + id.0);
+        let lasting = self.model.lasting(id) * self.errors[id.0];
         let value = truth + lasting + discrepancy(gauge.quantity, truth) * passing + gauge.noise * flicker;
         value.clamp(gauge.scale.0, gauge.scale.1)
     }

@@ -6,7 +6,8 @@
 
 use crate::day::Day;
 use crate::simulation::{FLICKER, Simulation};
-use diagnosis::hypothesis::{self, What, cause_of, falsified, kind_of, misreads};
+use diagnosis::hypothesis::{self, What, cause_of, kind_of};
+use diagnosis::lies::{self, falsified, misreads};
 use model::expect::{LASTING_SHARE, quasi_normal, reading_noise};
 use model::steady::{Model, State, Unsolved};
 use parts::kind::{Misreads, Severity, When};
@@ -215,11 +216,11 @@ impl World {
     /// What a gauge shows at this moment [SI]; of an alarm whether it is on.
     fn shows(&self, gauge: GaugeId) -> f64 {
         let plant = self.plant();
-        let wrong = self.wrong.filter(|wrong| falsified(plant, wrong.what).contains(&gauge));
+        let lies = |wrong: Wrong| misreads(plant, wrong.what, gauge);
         if let Some((trip, when)) = plant[gauge].trips {
             let truth = self.vessel.model.read(&self.state, plant[gauge].tap);
-            let on = match wrong.and_then(|wrong| misreads(plant, wrong.what)) {
-                Some(Misreads::Silent | Misreads::LowStop) => false,
+            let on = match self.wrong.and_then(lies) {
+                Some(Misreads::Silent) => false,
                 Some(_) => true,
                 None if when == When::High => truth > trip,
                 None => truth < trip,
@@ -229,7 +230,7 @@ impl World {
         let flicker = quasi_normal(self.vessel.seed, FLICKER + 1_000 * self.readings + gauge.0);
         let passing = (1.0 - LASTING_SHARE).sqrt() * self.wave(gauge);
         let shown = self.vessel.shown(&self.state, gauge, passing, flicker);
-        match wrong {
+        match self.wrong {
             Some(wrong) => self.lie(wrong.what, wrong.severity, gauge, shown),
             None => shown,
         }
@@ -240,14 +241,16 @@ impl World {
         let (low, high) = self.plant()[gauge].scale;
         // A third of the scale is as far as a gauge is off before it counts as dead.
         let off = severity * (high - low) / 3.0;
-        let side = quasi_normal(self.vessel.seed, SIDES + gauge.0).signum();
-        let lies = match misreads(self.plant(), what) {
+        // One side for all that share the fault, each the way that its sender gives.
+        let first = falsified(self.plant(), what).first().map_or(0, |first| first.0);
+        let side = quasi_normal(self.vessel.seed, SIDES + first).signum() * lies::way(self.plant(), gauge);
+        let lies = match misreads(self.plant(), what, gauge) {
             Some(Misreads::High) => shown + off,
             Some(Misreads::Low) => shown - off,
             Some(Misreads::Either) => shown + side * off,
             Some(Misreads::LowStop) => low,
             Some(Misreads::HighStop) => high,
-            Some(Misreads::CriesWolf | Misreads::Silent) | None => shown,
+            _ => shown,
         };
         lies.clamp(low, high)
     }

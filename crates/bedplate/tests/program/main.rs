@@ -3,6 +3,7 @@
 mod answers;
 mod bad_input;
 mod drawn;
+mod own_kind;
 mod plain_words;
 mod run;
 mod shapes;

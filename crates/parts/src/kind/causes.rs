@@ -1,5 +1,7 @@
 //! How things go wrong: causes, what they move, what they make people say.
 
+use super::Misreads;
+
 /// A way a part fails, or a changed circumstance.
 #[derive(Copy, Clone, Debug)]
 pub struct Cause {
@@ -19,25 +21,6 @@ pub struct Cause {
     pub rate: &'static str,
     /// What cures it; causes with the same remedy on a part need not be told apart.
     pub remedy: &'static str,
-}
-
-/// How a faulty gauge, sender or wire falsifies what it shows.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Misreads {
-    /// Too high, by anything up to a third of the scale.
-    High,
-    /// Too low, by anything up to a third of the scale.
-    Low,
-    /// Wrong either way.
-    Either,
-    /// At the low stop: open wire, dead sender.
-    LowStop,
-    /// At the high stop: grounded wire.
-    HighStop,
-    /// An alarm that speaks though nothing is wrong.
-    CriesWolf,
-    /// An alarm that keeps silent.
-    Silent,
 }
 
 /// How severity is spread when the cause is there.

@@ -221,7 +221,7 @@ pub(crate) const WORDS: [Word; 13] = [
         miss: 0.15,
         group: "gland",
         danger: Some(
-            "Pumps ready and counted. Slow down; if it gains, out of gear, and press or wrap the \
+            "Slow down, pumps ready and counted. If it gains, out of gear, and press or wrap the \
                   gland tight.",
         ),
         source: "from memory",

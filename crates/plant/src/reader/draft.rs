@@ -16,6 +16,8 @@ pub(crate) struct Draft<'a> {
     pub parts: Vec<DraftPart<'a>>,
     /// By the engine they serve (its place in `engines`) and what they carry.
     pub circuits: BTreeMap<(usize, Circuit), DraftCircuit<'a>>,
+    /// Kinds that the owner described, in the order of the file.
+    pub kinds: Vec<&'static Kind>,
     /// Names of the engines, in the order of the file.
     pub engines: Vec<String>,
     /// The engine whose circuits are being read or completed, by its place in `engines`.
@@ -82,6 +84,7 @@ impl Default for Draft<'_> {
             sea: Contents::OCEAN,
             parts: Vec::new(),
             circuits: BTreeMap::new(),
+            kinds: Vec::new(),
             engines: Vec::new(),
             serving: 0,
             gauges: Vec::new(),

@@ -211,7 +211,7 @@ fn parse(text: &str, parameter: &Parameter, carried: &Contents) -> Result<f64, U
 }
 
 /// The figure as told; `None` with a finding if it cannot be used.
-fn figure(
+pub(super) fn figure(
     entry: &Entry,
     parameter: &Parameter,
     carried: &Contents,
@@ -308,7 +308,9 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
     let volts = (scale.nominal_voltage / REFERENCE_VOLTAGE).powf(parameter.typical.volts);
     let value = parameter.typical.of(scale.rated_power, scale.rated_speed) * cooled * volts;
     let value = value.clamp(parameter.range.0, parameter.range.1);
-    Figure { value, spread, origin: Origin::Typical, source: Some(parameter.source.to_string()) }
+    // What the owner told of a kind is told of each part of it.
+    let origin = if parameter.source == parts::own_kind::TOLD { Origin::Maker } else { Origin::Typical };
+    Figure { value, spread, origin, source: Some(parameter.source.to_string()) }
 }
 
 /// Makes the untold of several dimensions such that their product is what it typically is: an engine with a smaller bore

@@ -58,8 +58,16 @@ pub(crate) fn contents(draft: &mut Draft, circuit: Circuit) -> Contents {
     match circuit {
         Circuit::FreshWater if glycol.1 > 0.0 => Contents::Coolant { glycol: glycol.0, volume_fraction: glycol.1 },
         Circuit::FreshWater => Contents::FreshWater,
-        Circuit::Oil => grade.or_else(|| typical(ENGINE_OIL)).unwrap_or(Contents::FreshWater),
-        Circuit::GearOil => grade.or_else(|| typical(GEAR_OIL)).unwrap_or(Contents::FreshWater),
+        _ => grade.unwrap_or_else(|| usual(draft, circuit)),
+    }
+}
+
+/// What a circuit is filled with where nothing more is told.
+pub(crate) fn usual(draft: &Draft, circuit: Circuit) -> Contents {
+    match circuit {
+        Circuit::FreshWater => Contents::Coolant { glycol: Glycol::Ethylene, volume_fraction: GLYCOL },
+        Circuit::Oil => typical(ENGINE_OIL).unwrap_or(Contents::FreshWater),
+        Circuit::GearOil => typical(GEAR_OIL).unwrap_or(Contents::FreshWater),
         Circuit::Exhaust => Contents::Gas { fuel_air_ratio: BURNT },
         Circuit::Fuel => Contents::Fuel,
         Circuit::Charging => Contents::Current,

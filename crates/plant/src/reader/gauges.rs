@@ -1,12 +1,12 @@
 //! `[gauge.*]` and `[alarm.*]`.
 
 use super::MOST;
+use super::chain;
 use super::figures::NOTES;
 use super::instruments::{READS, Reads, switch, usual};
 use super::taps::{Place, tap};
 use super::told::Entry;
 use crate::finding::{Finding, Problem};
-use crate::names::folded;
 use crate::plant::{Gauge, Plant, Tap};
 use measure::quantity::Quantity;
 use measure::unit;
@@ -16,7 +16,7 @@ use parts::kind::{Kind, When};
 /// Noise as a share of accuracy where it is not told [1]; common practice, no source.
 const NOISE: f64 = 0.25;
 /// Keys of a gauge or alarm, beside notes.
-const KEYS: &[&str] = &["at", "reads", "accuracy", "noise", "unit", "scale", "shares", "trips-below", "trips-above"];
+const KEYS: &[&str] = &["at", "reads", "accuracy", "noise", "unit", "scale", "trips-below", "trips-above"];
 
 /// A dial or a lamp.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -63,10 +63,11 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         Finding::at(Problem::MissingKey { key, of: format!("`{}`", entry.key), example }, entry.key_place.clone())
     };
     let mut notes = Vec::new();
-    for other in told.iter().filter(|e| !KEYS.contains(&e.key.as_str())) {
+    let known = [KEYS, chain::KEYS].concat();
+    for other in told.iter().filter(|e| !known.contains(&e.key.as_str())) {
         match other.digits() {
             Some(text) if NOTES.contains(&other.key.as_str()) => notes.push((other.key.clone(), text)),
-            _ => findings.push(other.unknown(&format!("`[{}.{}]`", sort.word(), entry.key), &[KEYS, NOTES].concat())),
+            _ => findings.push(other.unknown(&format!("`[{}.{}]`", sort.word(), entry.key), &[&known, NOTES].concat())),
         }
     }
     let at = find("at");
@@ -90,22 +91,22 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
     };
     let kind = kind(sort, reads)?;
     let trips = trips(entry, told, sort, looks.1, reads, findings);
-    let shares = find("shares").and_then(|shares| shares.text(findings)).map(folded);
     let dial = dial(told, sort, reads, &looks, findings)?;
+    let tap = match (looks.0, dial.quantity) {
+        (Tap::Meter(flow), Quantity::MassFlow) => Tap::Flow(flow),
+        (tap, _) => tap,
+    };
     Some(Gauge {
         name: entry.key.clone(),
         kind,
-        tap: match (looks.0, dial.quantity) {
-            (Tap::Meter(flow), Quantity::MassFlow) => Tap::Flow(flow),
-            (tap, _) => tap,
-        },
+        tap,
         quantity: dial.quantity,
         accuracy: dial.accuracy,
         noise: dial.noise,
         scale: dial.scale,
         unit: dial.unit,
         trips,
-        shares,
+        chain: chain::chain(plant, entry, told, tap, findings),
         vacuum: reads == Reads::Vacuum,
         place: entry.key_place.clone(),
         notes,

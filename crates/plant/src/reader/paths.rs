@@ -130,11 +130,11 @@ fn part_in_path(draft: &mut Draft, word: &str, place: &Range<usize>) -> Option<u
     {
         return Some(index);
     }
-    let kind = match names::kind_called(&name) {
+    let kind = match names::kind_among(&draft.kinds, &name) {
         Ok(kind) => kind,
         Err(Problem::UnknownKind { .. }) => {
             let known = draft.parts.iter().map(|part| part.name.as_str());
-            let known = known.chain(parts::catalogue::KINDS.iter().map(|kind| kind.name));
+            let known = known.chain(draft.kinds.iter().chain(parts::catalogue::KINDS).map(|kind| kind.name));
             let nearest = measure::nearest::nearest(&name, known).map(str::to_string);
             draft.findings.push(Finding::at(Problem::UnknownPart { name, nearest }, place.clone()));
             return None;
@@ -250,7 +250,8 @@ pub(crate) fn pipes<'a>(draft: &mut Draft<'a>, section: &Entry<'a>) {
 fn existing(draft: &mut Draft, word: &str, path: &Entry) -> Option<usize> {
     let name = names::folded(word.split_once('.').map_or(word, |(name, _)| name));
     let by_name = draft.parts.iter().position(|part| part.name == name);
-    let engine = || names::kind_called(&name).ok().filter(|kind| names::is_engine(kind)).and(draft.engine_index());
+    let engine =
+        || names::kind_among(&draft.kinds, &name).ok().filter(|kind| names::is_engine(kind)).and(draft.engine_index());
     let found = by_name.or_else(engine);
     if found.is_none() {
         let nearest = measure::nearest::nearest(&name, draft.parts.iter().map(|part| part.name.as_str()));

@@ -95,6 +95,13 @@ impl<'a> Entry<'a> {
         found
     }
 
+    /// What one of a few words stands for.
+    pub fn one_of<T: Copy>(&self, known: &[(&'static str, T)], findings: &mut Vec<Finding>) -> Option<T> {
+        let words: Vec<&'static str> = known.iter().map(|(word, _)| *word).collect();
+        let word = self.choice(&words, findings)?;
+        known.iter().find(|(known, _)| *known == word).map(|(_, value)| *value)
+    }
+
     /// A list of texts with their places; a single text is a list of one.
     pub fn list(&self, findings: &mut Vec<Finding>) -> Vec<(&'a str, Range<usize>)> {
         if let Item::Value(value) = self.value {

@@ -100,7 +100,7 @@ pub fn gauges(plant: &Plant, of: Named) -> impl Iterator<Item = GaugeId> + '_ {
 }
 
 fn shares(plant: &Plant, gauge: GaugeId, part: PartId) -> bool {
-    plant[gauge].shares.as_deref() == Some(plant[part].name.as_str())
+    plant[gauge].chain.members().any(|member| member == part)
 }
 
 fn touches(plant: &Plant, tap: Tap, part: PartId) -> bool {

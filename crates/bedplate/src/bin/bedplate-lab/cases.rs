@@ -97,7 +97,12 @@ pub fn label(plant: &Plant, what: What) -> String {
 }
 
 /// Place among named causes; those of one part that one repair cures count as one.
-fn place(plant: &Plant, answer: &Answer, right: &dyn Fn(&Ranked) -> bool, weight: impl Fn(&Ranked) -> f64) -> usize {
+pub fn place(
+    plant: &Plant,
+    answer: &Answer,
+    right: &dyn Fn(&Ranked) -> bool,
+    weight: impl Fn(&Ranked) -> f64,
+) -> usize {
     let mut repairs: Vec<((Named, &str), f64, bool)> = Vec::new();
     for r in &answer.ranked {
         let What::Cause(named, _) = r.what else { continue };

@@ -7,6 +7,7 @@ mod check;
 mod live;
 mod look;
 mod network;
+mod sisters;
 mod sweep;
 mod trains;
 mod world;
@@ -27,11 +28,12 @@ fn main() -> std::process::ExitCode {
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
+        ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
         ["network", vessel, share] => run_network(vessel, share),
         ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
         ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | trains VESSEL.toml SHARE SEA | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -58,6 +60,15 @@ fn run_live(vessel: &str, seed: &str, hours: &str) -> Result<(), String> {
 
 fn run_one(vessel: &str, seed: &str, fault: &str) -> Result<(), String> {
     live::one(load(vessel)?, seed.parse().map_err(|_| "which seed?")?, fault)
+}
+
+fn run_sisters(vessel: &str, faults: &str, seed: &str) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (faults, seed) = (faults.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    println!("{vessel}, seed {seed}\n{}", sisters::bands(&plant, faults, seed)?);
+    println!("faults in a world of sisters\n{}", sisters::faults(&plant, faults, seed, true)?);
+    println!("in a world of strangers\n{}", sisters::faults(&plant, faults / 2, seed, false)?);
+    Ok(())
 }
 
 fn run_network(vessel: &str, share: &str) -> Result<(), String> {

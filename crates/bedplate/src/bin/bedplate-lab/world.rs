@@ -25,15 +25,8 @@ impl Vessel {
     pub fn draw(model: &Model, chance: &mut Chance) -> Vessel {
         let scores = Scores::of(model, 0);
         let normals: Vec<f64> = (0..scores.len()).map(|_| chance.normal()).collect();
-        let lasting = model
-            .plant
-            .gauges
-            .iter()
-            .map(|g| {
-                let wrong = discrepancy(g.quantity, 0.5 * (g.scale.0 + g.scale.1));
-                g.accuracy / 1.96 * chance.normal() + wrong * 0.75_f64.sqrt() * chance.normal()
-            })
-            .collect();
+        let gauges = model.plant.gauge_ids();
+        let lasting = gauges.map(|g| model.lasting(g) * scores.off(g, &normals)).collect();
         Vessel { parameters: scores.parameters(model, &normals), lasting }
     }
 

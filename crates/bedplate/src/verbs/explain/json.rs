@@ -2,7 +2,7 @@
 
 use super::name;
 use crate::json::{Act, Cause, Check, Deviation, Explain, Severity, Tell, VERSION};
-use diagnosis::explain::Ranked;
+use diagnosis::explain::{Against, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use watch::dial::{self, sensible};
@@ -29,8 +29,9 @@ pub fn of(case: &Case) -> Explain {
 fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
     let gauge = &case.plant[deviation.gauge];
     let (low, high) = (deviation.expected - BAND * deviation.sigma, deviation.expected + BAND * deviation.sigma);
-    let shown = |value| if deviation.difference { dial::change(gauge, value).0 } else { dial::on_dial(gauge, value) };
-    let unit = if deviation.difference { dial::change(gauge, 0.0).1 } else { dial::unit(gauge) };
+    let difference = deviation.against.is_some();
+    let shown = |value| if difference { dial::change(gauge, value).0 } else { dial::on_dial(gauge, value) };
+    let unit = if difference { dial::change(gauge, 0.0).1 } else { dial::unit(gauge) };
     let (low, high) = (shown(low), shown(high));
     Deviation {
         occasion: case.setting.run_of.iter().position(|run| *run == deviation.run).unwrap_or_default(),
@@ -41,7 +42,8 @@ fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
         high: sensible(low.max(high)),
         unit: unit.into(),
         z: sensible((deviation.read - deviation.expected) / deviation.sigma),
-        over_usual: deviation.difference,
+        over_usual: deviation.against == Some(Against::Usual),
+        over_sister: deviation.against == Some(Against::Sister),
     }
 }
 

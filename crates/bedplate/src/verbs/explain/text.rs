@@ -1,7 +1,7 @@
 //! The answer of `explain` for people: action, verdict, readings, causes, checks.
 
 use crate::page::{Side, columns, wrapped};
-use diagnosis::explain::Deviation;
+use diagnosis::explain::{Against, Deviation};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use measure::reading::{Mark, ReadingText};
@@ -59,9 +59,13 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
     let (change, change_unit) = dial::change(gauge, off);
     let step = dial::step(2.0 * dial::change(gauge, half).0.abs());
     let difference = dial::with_unit(&dial::signed(change, step), change_unit);
-    let (read, unit, expected) = if deviation.difference {
+    let (read, unit, expected) = if let Some(against) = deviation.against {
         let (read, unit) = dial::change(gauge, deviation.read);
-        (dial::signed(read, step), format!("{unit} over usual"), "as usual".into())
+        let expected = match against {
+            Against::Usual => "as usual".into(),
+            Against::Sister => dial::signed(dial::change(gauge, deviation.expected).0, step),
+        };
+        (dial::signed(read, step), format!("{unit} {}", against.words()), expected)
     } else {
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         // A reading is told as it was told, however wide the band.
