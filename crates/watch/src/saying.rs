@@ -86,6 +86,7 @@ fn lost(parameter: &str) -> &'static str {
         "holds" => "of its pressure lost",
         "output" | "excitation" => "of its output lost",
         "prime" => "of its prime lost",
+        "valves" => "of its valves lost",
         "health" => "of its stroke lost",
         "exchange" => "of its exchange lost",
         "filled" => "of its filling lost",
