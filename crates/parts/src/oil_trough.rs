@@ -16,7 +16,7 @@ crate::parameters! {
     /// Oil that what lies below it asks for [kg/s].
     needed: MassFlow, 0.001..=2.0, 0.03 * power ^ 0.67, within 2.0, "from memory";
     /// Share of its holes that is free [1].
-    free: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
+    holes_free: Ratio, 0.0..=1.0, 1.0, exact, "common practice, no source";
 }
 
 /// Coefficient of discharge of a hole in a thin plate, [White7] fig. 6.41 for the low turns of Reynolds of oil, rounded.
@@ -53,7 +53,7 @@ pub const KIND: Kind = Kind {
     causes: &[Cause {
         name: "holes_blocked",
         title: "holes of the oil trough blocked by sludge",
-        moves: &[Move { on: Whose::Own, parameter: "free", by: By::Lost }],
+        moves: &[Move { on: Whose::Own, parameter: "holes_free", by: By::Lost }],
         severity: Severity::MostlyBad,
         says: &[],
         misreads: None,
@@ -118,7 +118,7 @@ impl Law for OilTrough {
         at.drop(say, 0, at.flow[0] * FALL);
         // Holes under a full trough; what comes beyond it runs over the rim.
         let density = at.contents[0].density(at.inlet_temperature[0]);
-        let full = orifice_flow(p.hole_area * p.free, DISCHARGE, density * p.rim * GRAVITY, density) * density;
+        let full = orifice_flow(p.hole_area * p.holes_free, DISCHARGE, density * p.rim * GRAVITY, density) * density;
         let comes = positive_part(at.flow[0], NONE);
         say.unknown[0] = at.unknowns[0] - smooth_min(comes / p.needed, full / p.needed, EDGE);
     }
