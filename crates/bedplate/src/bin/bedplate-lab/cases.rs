@@ -11,6 +11,7 @@ use std::path::Path;
 /// One case at one moment.
 struct Outcome {
     id: String,
+    set: String,
     moment: &'static str,
     rank: usize,
     probability: f64,
@@ -22,6 +23,13 @@ struct Outcome {
     first_probability: f64,
     accepted: String,
 }
+
+/// The sets of cases, by their key in `expected.toml`, and what they are.
+const SETS: [(&str, &str); 3] = [
+    ("first", "The 24 that all was changed with in view"),
+    ("open", "Every second of the rest: may be looked at"),
+    ("kept", "The others: run, and not looked into"),
+];
 
 /// Moments scored: the evidence file of each.
 const MOMENTS: [(&str, &str); 2] = [("told", "evidence.toml"), ("before the finding", "evidence-before-finding.toml")];
@@ -57,6 +65,10 @@ fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String>
         read("expected.toml")?.parse().map_err(|e| format!("{id}/expected.toml: {e}"))?;
     let accepted: Vec<String> =
         expected["accepted"].as_array().into_iter().flatten().filter_map(|v| v.as_str().map(str::to_owned)).collect();
+    let set = expected["set"].as_str().unwrap_or("").to_owned();
+    if !SETS.iter().any(|(key, _)| *key == set) {
+        return Err(format!("{id}/expected.toml: `set` is `{set}`, not first, open or kept"));
+    }
     let circuit = expected["right_circuit"].as_str().unwrap_or("").replace(' ', "-");
     let answer = explain(&plant, &evidence).map_err(|e| format!("{id}: {e:?}"))?;
     let name = |what: What| label(&plant, what);
@@ -80,6 +92,7 @@ fn run(path: &Path, moment: &'static str, file: &str) -> Result<Outcome, String>
         first: name(first.what),
         first_probability: first.probability,
         accepted: accepted.join(" or "),
+        set,
         id,
     })
 }
@@ -145,31 +158,43 @@ fn write(outcomes: &[Outcome]) -> String {
                 o.flat_rank,
             );
         }
-        let share = |name: &str,
-                     test: &dyn Fn(&Outcome) -> bool,
-                     rates: &dyn Fn(&Outcome) -> bool,
-                     flat: Option<&dyn Fn(&Outcome) -> bool>| {
-            let (k, r, n) =
-                (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
-            let f = flat.map_or("–".to_owned(), |flat| format!("{} of {n}", mine.iter().filter(|o| flat(o)).count()));
-            let (low, high) = wilson(k, n);
-            format!(
-                "| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} | {f} |\n",
-                100.0 * k as f64 / n as f64,
-                100.0 * low,
-                100.0 * high
-            )
-        };
-        text.push_str(
-            "\n| | cases | share | 95 % interval | by rates only | all rates alike |\n|---|---|---|---|---|---|\n",
-        );
-        text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1, Some(&|o| o.flat_rank == 1)));
-        text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3, Some(&|o| o.flat_rank <= 3)));
-        text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit, None));
-        let log: f64 = mine.iter().map(|o| -o.probability.max(1e-6).ln()).sum::<f64>() / mine.len() as f64;
-        let brier: f64 = mine.iter().map(|o| (1.0 - o.probability).powi(2)).sum::<f64>() / mine.len() as f64;
-        let _ = writeln!(text, "\nMean of −ln(odds of the true cause): {log:.2}; mean of (1 − odds)²: {brier:.2}.");
+        for (set, title) in SETS {
+            let mine: Vec<&Outcome> = mine.iter().copied().filter(|o| o.set == set).collect();
+            if !mine.is_empty() {
+                let _ = write!(text, "\n{title}:\n{}", summary(&mine));
+            }
+        }
+        let _ = write!(text, "\nAll:\n{}", summary(&mine));
     }
+    text
+}
+
+/// Shares of these cases, with their intervals.
+fn summary(mine: &[&Outcome]) -> String {
+    let mut text = String::new();
+    let share = |name: &str,
+                 test: &dyn Fn(&Outcome) -> bool,
+                 rates: &dyn Fn(&Outcome) -> bool,
+                 flat: Option<&dyn Fn(&Outcome) -> bool>| {
+        let (k, r, n) = (mine.iter().filter(|o| test(o)).count(), mine.iter().filter(|o| rates(o)).count(), mine.len());
+        let f = flat.map_or("–".to_owned(), |flat| format!("{} of {n}", mine.iter().filter(|o| flat(o)).count()));
+        let (low, high) = wilson(k, n);
+        format!(
+            "| {name} | {k} of {n} | {:.0} % | {:.0} to {:.0} % | {r} of {n} | {f} |\n",
+            100.0 * k as f64 / n as f64,
+            100.0 * low,
+            100.0 * high
+        )
+    };
+    text.push_str(
+        "\n| | cases | share | 95 % interval | by rates only | all rates alike |\n|---|---|---|---|---|---|\n",
+    );
+    text.push_str(&share("first", &|o| o.rank == 1, &|o| o.rate_rank == 1, Some(&|o| o.flat_rank == 1)));
+    text.push_str(&share("in first three", &|o| o.rank <= 3, &|o| o.rate_rank <= 3, Some(&|o| o.flat_rank <= 3)));
+    text.push_str(&share("right circuit first", &|o| o.right_circuit, &|o| o.rate_circuit, None));
+    let log: f64 = mine.iter().map(|o| -o.probability.max(1e-6).ln()).sum::<f64>() / mine.len() as f64;
+    let brier: f64 = mine.iter().map(|o| (1.0 - o.probability).powi(2)).sum::<f64>() / mine.len() as f64;
+    let _ = writeln!(text, "\nMean of −ln(odds of the true cause): {log:.2}; mean of (1 − odds)²: {brier:.2}.");
     text
 }
 
