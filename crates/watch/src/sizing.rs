@@ -8,12 +8,13 @@ use measure::figure::Origin;
 use measure::quantity::Quantity;
 use measure::unit::print;
 use model::layout::Layout;
+use parts::kind::Margin;
 use plant::plant::{PartId, Plant};
 
 /// How the plant stands to a question.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Standing {
-    /// Most plants described like this one are not sound here.
+    /// Neither it nor most plants described like it are sound here.
     NotKept,
     /// Some are not: what is told does not settle it.
     Open,
@@ -81,7 +82,7 @@ pub struct Drawn {
 pub fn standing(answer: &Answer) -> Standing {
     match answer.holds {
         share if share >= KEPT => Standing::Kept,
-        share if share < NOT_KEPT => Standing::NotKept,
+        share if share < NOT_KEPT && !answer.margin.holds(answer.value) => Standing::NotKept,
         _ => Standing::Open,
     }
 }
@@ -114,7 +115,7 @@ pub fn unasked(margins: &Margins) -> Vec<String> {
 
 fn line(plant: &Plant, layout: &Layout, answer: &Answer) -> Line {
     let margin = answer.margin;
-    let told = |value: f64| in_pipe_unit(value, margin.quantity);
+    let told = |value: f64| in_usual_unit(value, margin);
     let whole = |value: f64| {
         let (number, unit) = told(value);
         dial::with_unit(&number, unit)
@@ -147,13 +148,14 @@ fn line(plant: &Plant, layout: &Layout, answer: &Answer) -> Line {
 }
 
 /// Speeds in pipes in metres a second, small pressures in kilopascals, as tables of them print both; shares in per cent.
-fn in_pipe_unit(value: f64, quantity: Quantity) -> (String, &'static str) {
-    let unit = match quantity {
+fn in_usual_unit(value: f64, margin: &Margin) -> (String, &'static str) {
+    let a_share = [margin.least, margin.most].iter().all(|bound| bound.is_infinite() || bound.abs() <= 1.0);
+    let unit = match margin.quantity {
         Quantity::Velocity => "m/s",
         Quantity::PressureDifference => "kPa",
-        Quantity::Ratio => "%",
-        _ => return in_owners_unit(value, quantity, None),
+        Quantity::Ratio if a_share => "%",
+        other => return in_owners_unit(value, other, None),
     };
-    let printed = print(value, quantity, unit).unwrap_or_default();
+    let printed = print(value, margin.quantity, unit).unwrap_or_default();
     (printed.trim_end_matches(unit).trim_end().to_string(), unit)
 }
