@@ -73,7 +73,7 @@ fn a_switch_is_on_or_off_and_an_open_one_is_asked_again() {
     // An open valve lets through and an open switch does not: neither word is taken for the other.
     for told in ["open", "shut", "closed"] {
         assert!(
-            matches!(plant::reader::line_ups::stand(&plant, "main-switch", told), Err(Problem::BadUnit { .. })),
+            matches!(plant::reader::line_ups::stand(&plant, "main-switch", told), Err(Problem::Unreasonable { .. })),
             "{told}"
         );
     }

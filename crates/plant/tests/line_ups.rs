@@ -134,7 +134,7 @@ fn every_mistake_of_a_line_up_is_found_at_its_place() {
     );
     assert!(matches!(&found[0], Problem::UnknownLineUp { name, .. } if name == "c"), "{found:?}");
     assert!(matches!(&found[1], Problem::ValveGone { name, .. } if name == "strainer-a"), "{found:?}");
-    assert!(matches!(&found[2], Problem::BadUnit { key, .. } if key == "in-a"), "{found:?}");
+    assert!(matches!(&found[2], Problem::Unreasonable { key, .. } if key == "in-a"), "{found:?}");
     assert!(matches!(&found[3], Problem::Unreasonable { key, .. } if key == "in-b"), "{found:?}");
     assert!(matches!(&found[4], Problem::ValveGone { nearest: Some(n), .. } if n.starts_with("in-")), "{found:?}");
     assert!(matches!(&found[5], Problem::UnknownKey { key, .. } if key == "by"), "{found:?}");

@@ -106,13 +106,15 @@ pub fn stand(plant: &Plant, valve: &str, at: &str) -> Result<(PartId, f64), Prob
         Problem::NotAValve { name: name.clone(), nearest, known }
     })?;
     let kind = plant[part].kind;
-    let opening =
-        position(kind, at).map_err(|error| Problem::BadUnit { key: name.clone(), quantity: Quantity::Ratio, error })?;
-    if !(0.0..=1.0).contains(&opening) {
-        let (low, high) = (kind.stands(0.0), format!("{} (100 %)", kind.stands(1.0)));
-        return Err(Problem::Unreasonable { key: name, given: at.trim().into(), low, high });
+    let (low, high) = (kind.stands(0.0), format!("{} (100 %)", kind.stands(1.0)));
+    let beyond = Problem::Unreasonable { key: name.clone(), given: at.trim().into(), low, high };
+    match position(kind, at) {
+        Ok(opening) if (0.0..=1.0).contains(&opening) => Ok((part, opening)),
+        // A word of the wrong sort, as "open" of a switch, is told like a position beyond what there is.
+        Err(_) if !at.trim().is_empty() && at.trim().chars().all(char::is_alphabetic) => Err(beyond),
+        Ok(_) => Err(beyond),
+        Err(error) => Err(Problem::BadUnit { key: name, quantity: Quantity::Ratio, error }),
     }
-    Ok((part, opening))
 }
 
 fn stands(plant: &Plant, told: &[Entry], findings: &mut Vec<Finding>) -> Vec<(PartId, f64)> {
