@@ -308,3 +308,28 @@ fn a_large_oil_cooler_does_not_make_the_oil_run_away() {
         assert!((40.0..110.0).contains(&oil), "{conductance}: {oil} °C");
     }
 }
+
+#[test]
+fn oil_feeds_hang_beside_the_gallery_and_a_blocked_one_starves_its_own_bearings() {
+    let feeds = "[part.turbo-feed]\nkind = \"oil-feed\"\n[part.injection-feed]\nkind = \"oil-feed\"\n";
+    let paths = "raw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]";
+    let mut bare = told(paths, "");
+    let without = changed(&mut bare, &[]);
+    let mut model = told(paths, feeds);
+    solves(&mut model);
+    let feed = |model: &Model, state: &State, name: &str| {
+        model.read(state, Tap::Unknown(model.plant.part(name).expect("a feed"), 0))
+    };
+    let sound = changed(&mut model, &[]);
+    for name in ["turbo-feed", "injection-feed"] {
+        assert!(feed(&model, &sound, name) > 1.0, "{name}: {}", feed(&model, &sound, name));
+    }
+    let pressure = |model: &Model, state: &State| {
+        let gallery = model.plant[part(&model.plant, "diesel")].flows[1].expect("oil runs through");
+        model.pressure_at(state, model.plant.flows[gallery.0].from) - state.point.atmosphere
+    };
+    assert!(pressure(&model, &sound) < pressure(&bare, &without), "what the feeds take, the gallery lacks");
+    let blocked = changed(&mut model, &[("oil-feed", "clogging", 2_000.0)]);
+    let (first, second) = (feed(&model, &blocked, "turbo-feed"), feed(&model, &blocked, "injection-feed"));
+    assert!(first < 0.05 && second > 1.0, "{first} and {second}");
+}

@@ -86,6 +86,7 @@ mod intake;
 mod keel_cooler;
 mod lift_pump;
 mod oil_cooler;
+mod oil_feed;
 mod oil_filter;
 mod oil_pickup;
 mod oil_pump;
