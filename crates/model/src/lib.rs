@@ -22,4 +22,5 @@ pub mod sensitivity;
 pub mod steady;
 pub mod touching;
 pub mod under;
+mod walk;
 pub mod warmth;

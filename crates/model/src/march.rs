@@ -2,7 +2,8 @@
 
 use crate::balance::Balance;
 use crate::layout::temperature;
-use crate::steady::{Model, State, Unsolved, between};
+use crate::steady::{Model, State, Unsolved};
+use crate::walk::between;
 use parts::kind::{Beyond, Probe};
 use parts::laws::Point;
 use plant::plant::{NodeId, PartId};

@@ -21,7 +21,7 @@ pub struct Model {
     /// states in a thousand that need it. Weighing hundreds of causes does without them.
     pub patient: bool,
     pub(crate) solver: Solver,
-    anchor: Option<State>,
+    pub(crate) anchor: Option<State>,
 }
 
 /// A solved state.
@@ -49,7 +49,7 @@ pub enum Unsolved {
 const CHARGED: f64 = 1.1;
 
 /// Newton steps after which walking from a solved state is tried.
-const PATIENCE: usize = 60;
+pub(crate) const PATIENCE: usize = 60;
 
 impl Model {
     /// Readies a plant.
@@ -99,7 +99,7 @@ impl Model {
         let sane = |model: &Model, state: State| model.is_sane(&state).then_some(state);
         let mut cold = self.start(parameters, point);
         self.cool_oil(&mut cold, point);
-        if first.is_ok()
+        if (first.is_ok() || self.patient)
             && let Ok(state) = self.newton(parameters, point, cold, PATIENCE)
             && let Some(state) = sane(self, state)
         {
@@ -114,26 +114,6 @@ impl Model {
         first.or_else(|stuck| self.run_up(parameters, point).ok_or_else(|| Unsolved::NotSolved(self.tell(&stuck))))
     }
 
-    /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does
-    /// so at once, and no way leads there from a running one.
-    fn run_up(&mut self, parameters: &[f64], point: &Point<f64>) -> Option<State> {
-        if !self.plant.nodes.iter().any(|node| node.circuit == Circuit::Fuel) {
-            return None;
-        }
-        let rest = Point { speed: 0.0, ..*point };
-        let mut x = self.newton(parameters, &rest, self.start(parameters, &rest), PATIENCE).ok()?.x;
-        let (plant, layout) = (&self.plant, &self.layout);
-        let station = |s: f64| Station {
-            plant,
-            layout,
-            parameters: parameters.to_vec(),
-            point: Point { speed: point.speed * s, ..rest },
-        };
-        let options = Options { max_iterations: 40, ..Options::default() };
-        let report = solver::walk(&mut self.solver, &mut x, station, &options).ok()?;
-        Some(State { x, point: *point, iterations: report.iterations, held: None })
-    }
-
     /// With the factors at hand, if they belong close by.
     fn chord(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
@@ -142,7 +122,7 @@ impl Model {
         Some(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
-    fn newton(
+    pub(crate) fn newton(
         &mut self,
         parameters: &[f64],
         point: &Point<f64>,
@@ -152,34 +132,6 @@ impl Model {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
         let options = Options { max_iterations: steps, ..Options::default() };
         let report = self.solver.solve(&balance, &mut x, &options)?;
-        Ok(State { x, point: *point, iterations: report.iterations, held: None })
-    }
-
-    /// Walks from the plant as described, at cruise, to the figures and point asked for.
-    fn walk(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
-        let healthy = self.figures.clone();
-        if self.anchor.is_none() {
-            let cruise = crate::point::told(&self.plant, &plant::evidence::ToldPoint::default()).0;
-            let state = self.newton(&healthy, &cruise, self.start(&healthy, &cruise), 400)?;
-            self.anchor = Some(state);
-        }
-        let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };
-        let mut x = anchor.x;
-        let from = crate::point::to_array(&anchor.point);
-        let to = crate::point::to_array(point);
-        let (plant, layout) = (&self.plant, &self.layout);
-        let options = Options { max_iterations: 40, ..Options::default() };
-        let report = solver::walk(
-            &mut self.solver,
-            &mut x,
-            |s| Station {
-                plant,
-                layout,
-                parameters: healthy.iter().zip(parameters).map(|(&a, &b)| between(a, b, s)).collect(),
-                point: crate::point::from_array(std::array::from_fn(|k| from[k] + (to[k] - from[k]) * s)),
-            },
-            &options,
-        )?;
         Ok(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
@@ -354,47 +306,4 @@ impl Model {
 /// Density at which a flow is metered [kg/m³]; 1 of what is told by mass, and of current.
 pub(crate) fn metered(plant: &Plant, flow: FlowId) -> f64 {
     metered_density(&plant.flows[flow.0].contents).unwrap_or(1.0)
-}
-
-/// Between two figures, in their logarithms where both are above nothing.
-pub(crate) fn between(a: f64, b: f64, s: f64) -> f64 {
-    if a > 1e-12 && b > 1e-12 { (a.ln() + (b.ln() - a.ln()) * s).exp() } else { a + (b - a) * s }
-}
-
-/// A station on the way between two sets of figures: equations that own theirs.
-struct Station<'a> {
-    plant: &'a Plant,
-    layout: &'a Layout,
-    parameters: Vec<f64>,
-    point: Point<f64>,
-}
-
-impl Station<'_> {
-    fn balance(&self) -> Balance<'_> {
-        Balance { plant: self.plant, layout: self.layout, parameters: &self.parameters, point: self.point, march: None }
-    }
-}
-
-impl solver::System for Station<'_> {
-    fn len(&self) -> usize {
-        self.layout.len()
-    }
-    fn pattern(&self) -> &[(usize, usize)] {
-        &self.layout.pattern
-    }
-    fn evaluate(&self, x: &[f64], gaps: &mut [f64], slopes: &mut [f64]) {
-        self.balance().evaluate(x, gaps, slopes);
-    }
-    fn gaps(&self, x: &[f64], gaps: &mut [f64]) {
-        self.balance().gaps(x, gaps);
-    }
-    fn sizes(&self) -> &[f64] {
-        &self.layout.sizes
-    }
-    fn gap_sizes(&self) -> &[f64] {
-        &self.layout.gap_sizes
-    }
-    fn bounds(&self) -> &[(f64, f64)] {
-        &self.layout.bounds
-    }
 }

@@ -46,7 +46,7 @@ fn thrift_has_a_pitch_to_set_an_exchanger_of_her_own_for_the_gear_and_no_elbow()
     let thrift = vessel(THRIFT);
     assert!(thrift.sets_pitch() && !vessel(MARRAM).sets_pitch());
     let count = |kind: &str| thrift.parts.iter().filter(|part| part.kind.name == kind).count();
-    assert_eq!((count("elbow"), count("overboard-discharge"), count("propeller")), (0, 2, 0));
+    assert_eq!((count("elbow"), count("overboard-discharge"), count("propeller")), (0, 1, 0));
     let pitch = thrift.gauge("pitch").expect("an indicator");
     assert!(thrift.is_pitch(thrift[pitch].tap));
     assert_eq!(thrift[pitch].quantity, Quantity::Ratio);

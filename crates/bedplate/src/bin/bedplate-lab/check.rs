@@ -18,11 +18,11 @@ pub fn check() -> Result<(), String> {
     let mut steps = Vec::new();
     for (vessel, number, seed) in [
         ("vessels/marram", 2_000, 7),
-        ("vessels/first-ten-lines", 600, 8),
-        ("vessels/reference", 600, 9),
-        ("vessels/eelgrass", 600, 21),
-        ("vessels/samphire", 600, 22),
-        ("vessels/thrift", 600, 23),
+        ("vessels/first-ten-lines", 2_000, 8),
+        ("vessels/reference", 2_000, 9),
+        ("vessels/eelgrass", 2_000, 21),
+        ("vessels/samphire", 2_000, 22),
+        ("vessels/thrift", 2_000, 23),
     ] {
         let plant = crate::load(&format!("{vessel}/vessel.toml"))?;
         let outcome = sweep::sweep(&plant, number, seed, true);

@@ -1,0 +1,117 @@
+//! Walking from a state that is known to one that Newton's method does not reach by itself.
+
+use crate::balance::Balance;
+use crate::layout::Layout;
+use crate::steady::{Model, PATIENCE, State};
+use parts::kind::Circuit;
+use parts::laws::Point;
+use plant::plant::Plant;
+use solver::{Options, Stuck};
+
+impl Model {
+    /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does
+    /// so at once, and no way leads there from a running one.
+    pub(crate) fn run_up(&mut self, parameters: &[f64], point: &Point<f64>) -> Option<State> {
+        if !self.plant.nodes.iter().any(|node| node.circuit == Circuit::Fuel) {
+            return None;
+        }
+        let rest = Point { speed: 0.0, ..*point };
+        let mut x = self.newton(parameters, &rest, self.start(parameters, &rest), PATIENCE).ok()?.x;
+        let (plant, layout) = (&self.plant, &self.layout);
+        let station = |s: f64| Station {
+            plant,
+            layout,
+            parameters: parameters.to_vec(),
+            point: Point { speed: point.speed * s, ..rest },
+        };
+        let options = Options { max_iterations: 40, ..Options::default() };
+        let report = solver::walk(&mut self.solver, &mut x, station, &options).ok()?;
+        Some(State { x, point: *point, iterations: report.iterations, held: None })
+    }
+
+    /// Walks from the plant as described, at cruise, to the figures and point asked for; if no straight way leads there, to
+    /// the point first and to the figures from there.
+    pub(crate) fn walk(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
+        let healthy = self.figures.clone();
+        self.walk_straight(parameters, point).or_else(|stuck| {
+            let sound = self.newton(&healthy, point, self.start(&healthy, point), PATIENCE).map_err(|_| stuck)?;
+            self.walk_from(&sound, parameters, point)
+        })
+    }
+
+    fn walk_straight(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
+        let healthy = self.figures.clone();
+        if self.anchor.is_none() {
+            let cruise = crate::point::told(&self.plant, &plant::evidence::ToldPoint::default()).0;
+            let state = self.newton(&healthy, &cruise, self.start(&healthy, &cruise), 400)?;
+            self.anchor = Some(state);
+        }
+        let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };
+        self.walk_from(&anchor, parameters, point)
+    }
+
+    /// Walks from a state of the plant as described.
+    fn walk_from(&mut self, anchor: &State, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
+        let healthy = self.figures.clone();
+        let mut x = anchor.x.clone();
+        let from = crate::point::to_array(&anchor.point);
+        let to = crate::point::to_array(point);
+        let (plant, layout) = (&self.plant, &self.layout);
+        let options = Options { max_iterations: 40, ..Options::default() };
+        let report = solver::walk(
+            &mut self.solver,
+            &mut x,
+            |s| Station {
+                plant,
+                layout,
+                parameters: healthy.iter().zip(parameters).map(|(&a, &b)| between(a, b, s)).collect(),
+                point: crate::point::from_array(std::array::from_fn(|k| from[k] + (to[k] - from[k]) * s)),
+            },
+            &options,
+        )?;
+        Ok(State { x, point: *point, iterations: report.iterations, held: None })
+    }
+}
+
+/// Between two figures, in their logarithms where both are above nothing.
+pub(crate) fn between(a: f64, b: f64, s: f64) -> f64 {
+    if a > 1e-12 && b > 1e-12 { (a.ln() + (b.ln() - a.ln()) * s).exp() } else { a + (b - a) * s }
+}
+
+/// A station on the way between two sets of figures: equations that own theirs.
+struct Station<'a> {
+    plant: &'a Plant,
+    layout: &'a Layout,
+    parameters: Vec<f64>,
+    point: Point<f64>,
+}
+
+impl Station<'_> {
+    fn balance(&self) -> Balance<'_> {
+        Balance { plant: self.plant, layout: self.layout, parameters: &self.parameters, point: self.point, march: None }
+    }
+}
+
+impl solver::System for Station<'_> {
+    fn len(&self) -> usize {
+        self.layout.len()
+    }
+    fn pattern(&self) -> &[(usize, usize)] {
+        &self.layout.pattern
+    }
+    fn evaluate(&self, x: &[f64], gaps: &mut [f64], slopes: &mut [f64]) {
+        self.balance().evaluate(x, gaps, slopes);
+    }
+    fn gaps(&self, x: &[f64], gaps: &mut [f64]) {
+        self.balance().gaps(x, gaps);
+    }
+    fn sizes(&self) -> &[f64] {
+        &self.layout.sizes
+    }
+    fn gap_sizes(&self) -> &[f64] {
+        &self.layout.gap_sizes
+    }
+    fn bounds(&self) -> &[(f64, f64)] {
+        &self.layout.bounds
+    }
+}
