@@ -70,9 +70,9 @@ pub fn margins(model: &mut Model) -> Margins {
     let mut all = Margins::default();
     let asked: Vec<(PartId, &'static Margin)> = questions(model);
     let mut worst: Vec<Option<Answer>> = vec![None; asked.len()];
+    let figures = model.figures.clone();
     for (number, trial) in TRIALS.iter().enumerate() {
         let point = point(model, trial);
-        let figures = model.figures.clone();
         let state = match model.solve(&figures, &point, None) {
             Ok(state) => state,
             Err(why) => {
@@ -83,8 +83,14 @@ pub fn margins(model: &mut Model) -> Margins {
         let drawn = drawn(model, &state);
         for ((part, margin), worst) in asked.iter().zip(&mut worst) {
             let Some(value) = model.ask(&figures, &state, *part, margin.of) else { continue };
-            let answer = answer(model, *part, margin, number, value, &drawn);
+            let mut found: Vec<(f64, &Drawn)> = Vec::with_capacity(drawn.len());
+            for one in &drawn {
+                let value = model.ask(&one.figures, &one.state, *part, margin.of);
+                found.extend(value.map(|value| (value, one)));
+            }
+            let mut answer = answer(*part, margin, number, value, &found);
             if worst.as_ref().is_none_or(|was| harder(&answer, was) == Ordering::Less) {
+                answer.decided_by = decider(model, &found);
                 *worst = Some(answer);
             }
         }
@@ -123,9 +129,8 @@ fn drawn(model: &mut Model, near: &State) -> Vec<Drawn> {
     (0..DRAWS).filter_map(draw).collect()
 }
 
-fn answer(model: &Model, part: PartId, margin: &'static Margin, trial: usize, value: f64, drawn: &[Drawn]) -> Answer {
-    let found: Vec<(f64, &Drawn)> =
-        drawn.iter().filter_map(|one| Some((model.ask(&one.figures, &one.state, part, margin.of)?, one))).collect();
+/// An answer from what was found on every plant drawn; what decides it is not asked yet.
+fn answer(part: PartId, margin: &'static Margin, trial: usize, value: f64, found: &[(f64, &Drawn)]) -> Answer {
     let mut values: Vec<f64> = found.iter().map(|(value, _)| *value).collect();
     values.sort_by(f64::total_cmp);
     let end = |share: f64| values.get((share * values.len() as f64) as usize).copied().unwrap_or(value);
@@ -136,8 +141,7 @@ fn answer(model: &Model, part: PartId, margin: &'static Margin, trial: usize, va
     } else {
         values.iter().filter(sound).count() as f64 / values.len() as f64
     };
-    let decided_by = decider(model, &found);
-    Answer { part, margin, trial, value, low: end(0.05), high: end(0.95), holds, decided_by }
+    Answer { part, margin, trial, value, low: end(0.05), high: end(0.95), holds, decided_by: None }
 }
 
 /// The uncertain figure that the value follows most closely from plant to plant.

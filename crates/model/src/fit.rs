@@ -14,6 +14,7 @@ use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use parts::laws::Point;
 use plant::plant::{GaugeId, Tap};
+use std::sync::Arc;
 
 /// One occasion: where the plant was run, and whether the cause was there already.
 #[derive(Clone, Debug)]
@@ -72,10 +73,10 @@ pub struct Fit {
 #[derive(Clone, Debug)]
 pub struct Scores {
     /// Uncertain parameters: (place in the plant's list, spread).
-    pub figures: Vec<(usize, Spread)>,
+    pub figures: Arc<[(usize, Spread)]>,
     gauges: usize,
     runs: usize,
-    common: Common,
+    common: Arc<Common>,
     /// Parts of each operating point.
     of_point: usize,
 }
@@ -83,9 +84,7 @@ pub struct Scores {
 impl Scores {
     /// The scores of a plant on so many occasions.
     pub fn of(model: &Model, runs: usize) -> Scores {
-        let spreads = model.plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
-        let figures: Vec<_> = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
-        let common = Common::of(model, &figures);
+        let (figures, common) = (model.uncertain.clone(), model.common.clone());
         Scores { figures, gauges: model.plant.gauges.len(), runs, common, of_point: point::count(&model.plant) }
     }
 

@@ -1,8 +1,10 @@
 //! The steady state: what is solved, from where, and how it may end.
 
 use crate::balance::Balance;
+use crate::common::Common;
 use crate::layout::{Layout, pressure, temperature};
 use crate::warmth::Held;
+use measure::figure::Spread;
 use parts::kind::{Circuit, Probe};
 use parts::laws::{Point, Site};
 use plant::plant::{Flow, FlowId, NodeId, PartId, Plant, Tap, Terminal, metered_density};
@@ -17,6 +19,10 @@ pub struct Model {
     pub layout: Layout,
     /// Every parameter at its stated value [SI].
     pub figures: Vec<f64>,
+    /// Parameters that are uncertain: place in the plant's list, and spread.
+    pub(crate) uncertain: Arc<[(usize, Spread)]>,
+    /// What they and the gauges' errors have in common.
+    pub(crate) common: Arc<Common>,
     /// Whether to walk from a solved state where Newton's method fails: a tenth of a second and more for the few
     /// states in a thousand that need it. Weighing hundreds of causes does without them.
     pub patient: bool,
@@ -61,7 +67,12 @@ impl Model {
         let figures: Vec<f64> = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.value)).collect();
         let point = crate::point::from_array([0.0, 0.0, 288.15, 288.15, 101_325.0, 1.0]);
         let solver = Solver::new(&Balance { plant, layout: &layout, parameters: &figures, point, march: None })?;
-        Ok(Model { plant: plant.clone(), layout, figures, patient: true, solver, anchor: None })
+        let spreads = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
+        let uncertain = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
+        let (plant, common) = (plant.clone(), Arc::default());
+        let mut model = Model { plant, layout, figures, uncertain, common, patient: true, solver, anchor: None };
+        model.common = Arc::new(Common::of(&model, &model.uncertain));
+        Ok(model)
     }
 
     /// The equations at given figures and operating point.
@@ -90,20 +101,18 @@ impl Model {
             }
         }
         let guess = self.start(parameters, point);
-        let first = self.newton(parameters, point, guess, PATIENCE);
-        if let Ok(state) = &first
-            && self.is_sane(state)
-        {
-            return first.map_err(|stuck| Unsolved::NotSolved(self.tell(&stuck)));
-        }
-        let sane = |model: &Model, state: State| model.is_sane(&state).then_some(state);
-        let mut cold = self.start(parameters, point);
-        self.cool_oil(&mut cold, point);
-        if (first.is_ok() || self.patient)
-            && let Ok(state) = self.newton(parameters, point, cold, PATIENCE)
-            && let Some(state) = sane(self, state)
-        {
-            return Ok(state);
+        let first = match self.newton(parameters, point, guess, PATIENCE) {
+            Ok(state) if self.is_sane(&state) => return Ok(state),
+            first => first,
+        };
+        if first.is_ok() || self.patient {
+            let mut cool = self.start(parameters, point);
+            self.cool_oil(&mut cool, point);
+            if let Ok(state) = self.newton(parameters, point, cool, PATIENCE)
+                && self.is_sane(&state)
+            {
+                return Ok(state);
+            }
         }
         if self.patient
             && let Ok(state) = self.walk(parameters, point)

@@ -2,7 +2,8 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::stern_gland::{DRIP, FLOODS, Gland, LIMIT, LINKS, PLACE, SAID_HOT, SAID_STREAMS, UNKNOWNS, WAY};
+use crate::shaft::UNKNOWNS_IN_WATER;
+use crate::stern_gland::{DRIP, FLOODS, Gland, LIMIT, LINKS, PLACE, SAID_HOT, SAID_STREAMS, WAY};
 use physics::number::Number;
 
 crate::parameters! {
@@ -39,7 +40,7 @@ pub const KIND: Kind = Kind {
     },
     passages: &[WAY],
     parameters: PARAMETERS,
-    unknowns: &UNKNOWNS,
+    unknowns: &UNKNOWNS_IN_WATER,
     links: &LINKS,
     laws: both::<FaceSeal>(),
     causes: &[

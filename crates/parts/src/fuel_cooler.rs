@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::tubular::{Tubular, tubular};
+use crate::tubular::{COOLER, Tubular, tubular};
 use physics::number::Number;
 
 crate::parameters! {
@@ -32,13 +32,11 @@ pub const KIND: Kind = Kind {
     ],
     circuit: Circuit::Fuel,
     symbol: Symbol {
-        size: (48.0, 40.0),
         strokes: &[
             Stroke::Outline("M0 20L24 0L48 20L24 40Z"),
             Stroke::Line("M14 40V31.7M34 40V31.7M24 28V11M20 17L24 10L28 17M17 23H31"),
         ],
-        ways: &[way((0.0, 20.0), (48.0, 20.0)), way((14.0, 40.0), (34.0, 40.0))],
-        ..Symbol::BLANK
+        ..COOLER
     },
     passages: &[
         passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out")

@@ -2,7 +2,7 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::tubular::{MOST_SHUT, Tubular, tubular};
+use crate::tubular::{COOLER, MOST_SHUT, Tubular, tubular};
 use physics::number::Number;
 
 crate::parameters! {
@@ -32,15 +32,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::GearOil, Station::GearCooler, Role::IfTold),
     ],
     circuit: Circuit::Drive,
-    symbol: Symbol {
-        size: (48.0, 40.0),
-        strokes: &[
-            Stroke::Outline("M0 20L24 0L48 20L24 40Z"),
-            Stroke::Line("M14 40V31.7M34 40V31.7M24 28V11M20 17L24 10L28 17"),
-        ],
-        ways: &[way((0.0, 20.0), (48.0, 20.0)), way((14.0, 40.0), (34.0, 40.0))],
-        ..Symbol::BLANK
-    },
+    symbol: COOLER,
     passages: &[
         passage("water", &[Circuit::RawWater, Circuit::FreshWater], "water_in", "water_out")
             .that("cools the gear oil in"),

@@ -4,6 +4,7 @@ use crate::kind::*;
 use crate::laws::{Say, Site};
 use measure::quantity::Quantity;
 use physics::number::Number;
+use physics::smooth::magnitude;
 
 /// Turns that are passed on.
 pub(crate) const SHAFT_SPEED: Unknown = Unknown {
@@ -30,6 +31,36 @@ pub(crate) fn passes_on<N: Number>(at: &Site<N>, say: &mut Say<N>, drag: N) {
 /// Share of what is rubbed at rated speed [1]: a film whose torque grows with its speed.
 pub(crate) fn rubbed<N: Number>(speed: N, rated: N) -> N {
     speed * speed / (rated * rated)
+}
+
+/// Inner quantities of what is cooled by the sea: those above, its temperature, and how far that is over the sea.
+pub(crate) const UNKNOWNS_IN_WATER: [Unknown; 5] = [
+    SHAFT_SPEED,
+    SHAFT_POWER,
+    DRAG,
+    Unknown { name: "temperature", quantity: Quantity::Temperature, start: 293.0, size: 3.0, bounds: (200.0, 5_000.0) },
+    Unknown {
+        name: "rise",
+        quantity: Quantity::TemperatureDifference,
+        start: 3.0,
+        size: 2.0,
+        bounds: (-300.0, 5_000.0),
+    },
+];
+
+/// Heat capacity of the sea [J/(kg K)], from memory.
+const WATER_HEAT: f64 = 3_990.0;
+/// Flow below which water fed counts as still [kg/s].
+const STILL: f64 = 1e-4;
+
+/// Says all of these; `drag` [W] is carried off by a `standing` conductance [W/K] and by flows of sea water [kg/s].
+pub(crate) fn cooled_by_sea<N: Number>(at: &Site<N>, say: &mut Say<N>, drag: N, standing: N, flows: &[N]) {
+    passes_on(at, say, drag);
+    let still = N::constant(0.0);
+    let water = flows.iter().fold(still, |sum, flow| sum + magnitude(*flow, STILL)) * WATER_HEAT;
+    let rise = drag / (standing + water);
+    say.unknown[3] = at.unknowns[3] - at.point.sea - rise;
+    say.unknown[4] = at.unknowns[4] - rise;
 }
 
 /// What to do with a bearing that runs hot.

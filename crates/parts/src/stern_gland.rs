@@ -2,34 +2,14 @@
 
 use crate::kind::*;
 use crate::laws::{Say, Site};
-use crate::shaft::{DRAG, SHAFT_POWER, SHAFT_SPEED, passes_on, rubbed};
-use measure::quantity::Quantity;
+use crate::shaft::{cooled_by_sea, rubbed};
 use physics::number::Number;
-use physics::smooth::magnitude;
 
-/// Heat capacity of the sea [J/(kg K)], from memory.
-const WATER_HEAT: f64 = 3_990.0;
-/// Flow below which water fed counts as still [kg/s].
-const STILL: f64 = 1e-4;
 /// Pressure of the sea at the shaft at which the leak is given [Pa]: six decimetres.
 const SEA_HEAD: f64 = 6_000.0;
 /// Turns a flow that does not fit into a pressure [Pa s/kg].
 const GAP: f64 = 1e5;
 
-/// Their inner quantities.
-pub(crate) const UNKNOWNS: [Unknown; 5] = [
-    SHAFT_SPEED,
-    SHAFT_POWER,
-    DRAG,
-    Unknown { name: "temperature", quantity: Quantity::Temperature, start: 293.0, size: 3.0, bounds: (200.0, 5_000.0) },
-    Unknown {
-        name: "rise",
-        quantity: Quantity::TemperatureDifference,
-        start: 3.0,
-        size: 2.0,
-        bounds: (-300.0, 5_000.0),
-    },
-];
 /// What they ask of other parts.
 pub(crate) const LINKS: [Link; 3] = [Link::Shaft("shaft_speed"), Link::Shaft("shaft_power"), Link::Fed];
 /// What comes through.
@@ -69,11 +49,7 @@ impl<N: Number> Gland<N> {
         let head = (at.inlet_pressure[0] - at.outlet_pressure[0]) / SEA_HEAD;
         say.gap[0] = (self.leak * head - at.flow[0]) * GAP;
         let drag = self.friction * rubbed(at.links[0], self.rated_speed);
-        passes_on(at, say, drag);
-        let water = (magnitude(at.flow[0], STILL) + magnitude(at.links[2], STILL)) * WATER_HEAT;
-        let rise = drag / (self.standing + water);
-        say.unknown[3] = at.unknowns[3] - at.point.sea - rise;
-        say.unknown[4] = at.unknowns[4] - rise;
+        cooled_by_sea(at, say, drag, self.standing, &[at.flow[0], at.links[2]]);
     }
 }
 

@@ -1,5 +1,6 @@
 //! What every cooler of two liquids does: a wall, and films that follow the flows.
 
+use crate::kind::{Stroke, Symbol, way};
 use crate::laws::{Say, Site};
 use physics::heat_transfer::counterflow_heat;
 use physics::number::Number;
@@ -14,6 +15,17 @@ const STILL: f64 = 1e-5;
 /// Of the diameter that the tubes of a plate have together, what pieces or lime can shut: a twentieth of the area stays
 /// free, and a pump goes on pressing water through it (from memory).
 pub(crate) const MOST_SHUT: f64 = 0.78;
+
+/// A cooler of another liquid by water, which runs straight through: the arrow is the heat that leaves.
+pub(crate) const COOLER: Symbol = Symbol {
+    size: (48.0, 40.0),
+    strokes: &[
+        Stroke::Outline("M0 20L24 0L48 20L24 40Z"),
+        Stroke::Line("M14 40V31.7M34 40V31.7M24 28V11M20 17L24 10L28 17"),
+    ],
+    ways: &[way((0.0, 20.0), (48.0, 20.0)), way((14.0, 40.0), (34.0, 40.0))],
+    ..Symbol::BLANK
+};
 
 /// Figures of such a cooler; index 0 is the cold side, 1 the hot.
 pub(crate) struct Tubular<N> {

@@ -2,11 +2,8 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use crate::shaft::{DRAG, SHAFT_POWER, SHAFT_SPEED, passes_on, rubbed};
-use measure::quantity::Quantity;
+use crate::shaft::{UNKNOWNS_IN_WATER, cooled_by_sea, rubbed};
 use physics::number::Number;
-
-use physics::smooth::magnitude;
 
 crate::parameters! {
     /// Power it rubs away at rated speed when it is sound and wet [W].
@@ -19,10 +16,6 @@ crate::parameters! {
     standing: ThermalConductance, 0.1..=2_000.0, 25.0 * power ^ 0.3, within 1.8, "from memory";
 }
 
-/// Flow below which water fed counts as still [kg/s].
-const STILL: f64 = 1e-4;
-/// Heat capacity of the sea [J/(kg K)], [TEOS10].
-const WATER_HEAT: f64 = 3_990.0;
 /// What to do with it when it runs dry or hot.
 const DRY: &str = "Ease back to the slowest that steers, and see that water is fed to it. Rubber that has run dry grips: \
     stop the shaft when the ship is safe.";
@@ -48,25 +41,7 @@ pub const KIND: Kind = Kind {
     },
     passages: &[],
     parameters: PARAMETERS,
-    unknowns: &[
-        SHAFT_SPEED,
-        SHAFT_POWER,
-        DRAG,
-        Unknown {
-            name: "temperature",
-            quantity: Quantity::Temperature,
-            start: 293.0,
-            size: 3.0,
-            bounds: (200.0, 5_000.0),
-        },
-        Unknown {
-            name: "rise",
-            quantity: Quantity::TemperatureDifference,
-            start: 3.0,
-            size: 2.0,
-            bounds: (-300.0, 5_000.0),
-        },
-    ],
+    unknowns: &UNKNOWNS_IN_WATER,
     links: &[Link::Shaft("shaft_speed"), Link::Shaft("shaft_power"), Link::Fed],
     laws: both::<WaterBearing>(),
     causes: &[
@@ -172,11 +147,7 @@ impl Law for WaterBearing {
     fn state<N: Number>(at: &Site<N>, say: &mut Say<N>) {
         let p = P::of(at.parameters);
         let drag = p.friction * p.roughness * rubbed(at.links[0], p.rated_speed);
-        passes_on(at, say, drag);
-        let fed = magnitude(at.links[2], STILL) * WATER_HEAT;
-        let rise = drag / (p.standing + fed);
-        say.unknown[3] = at.unknowns[3] - at.point.sea - rise;
-        say.unknown[4] = at.unknowns[4] - rise;
+        cooled_by_sea(at, say, drag, p.standing, &[at.links[2]]);
     }
 }
 
