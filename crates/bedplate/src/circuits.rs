@@ -108,8 +108,7 @@ fn way(model: &Model, state: &State, flow: &Flow, heat: &[f64]) -> Option<Way> {
     let probe = |probe| model.probe(state, part, probe);
     let mass_flow = probe(Probe::Flow(k))?;
     let inlet = probe(Probe::InletTemperature(k))?;
-    // What is sprayed into another stream takes its heat there.
-    // What leaves into gas, sea or air is as warm as it came.
+    // What is sprayed into gas takes its heat there; what leaves into sea or air is as warm as it came.
     let outlet = if matches!(flow.to, Terminal::Node(_)) { probe(Probe::OutletTemperature(k))? } else { inlet };
     let open = matches!(flow.from, Terminal::Sea | Terminal::Air | Terminal::Ground);
     let temperature = (inlet, outlet);

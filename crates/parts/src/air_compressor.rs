@@ -31,6 +31,7 @@ pub const KIND: Kind = Kind {
     title: "Air compressor",
     called: &["starting-air-compressor", "compressor"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -29,6 +29,7 @@ pub const KIND: Kind = Kind {
     title: "Air filter",
     called: &["air-cleaner", "intake-filter", "intake-silencer"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (32.0, 32.0),

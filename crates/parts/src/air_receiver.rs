@@ -22,6 +22,7 @@ pub const KIND: Kind = Kind {
     title: "Air receiver",
     called: &["air-bottle", "starting-air-bottle", "starting-air-receiver"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (52.0, 28.0),

@@ -9,6 +9,7 @@ pub const KIND: Kind = Kind {
     title: "Alarm switch and lamp",
     called: &[],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Gauges,
     symbol: Symbol::instrument("A"),
     passages: &[],

@@ -47,6 +47,7 @@ pub const KIND: Kind = Kind {
     title: "Alternator",
     called: &["generator"],
     places: &[along(Circuit::Charging, Station::Source, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 36.0),

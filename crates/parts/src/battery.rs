@@ -41,6 +41,7 @@ pub const KIND: Kind = Kind {
     title: "Battery",
     called: &["accumulator", "bank", "battery-bank", "starter-battery", "house-battery", "start-battery"],
     places: &[along(Circuit::Charging, Station::Bank, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (32.0, 30.0),

@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     title: "Exhaust bellows",
     called: &["exhaust-bellows", "expansion-bellows", "compensator"],
     places: &[along(Circuit::Exhaust, Station::Flexible, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (36.0, 24.0),

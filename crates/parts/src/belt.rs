@@ -22,6 +22,7 @@ pub const KIND: Kind = Kind {
     title: "Belt",
     called: &[],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (52.0, 28.0),

@@ -49,6 +49,7 @@ pub const KIND: Kind = Kind {
     title: "Belt tensioner",
     called: &["tensioner", "spring-tensioner", "idler", "jockey-pulley"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 36.0),

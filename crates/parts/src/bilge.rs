@@ -47,6 +47,7 @@ pub const KIND: Kind = Kind {
     title: "Bilge and its suction",
     called: &["bilge-well", "bilge-sump", "strum-box"],
     places: &[along(Circuit::Bilge, Station::Source, Role::Begins)],
+    variant_of: None,
     circuit: Circuit::Bilge,
     symbol: Symbol {
         size: (44.0, 32.0),

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     title: "Bilge pump and float switch",
     called: &["electric-bilge-pump", "submersible-pump"],
     places: &[along(Circuit::Bilge, Station::Pump, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Bilge,
     symbol: Symbol {
         size: (36.0, 48.0),

@@ -38,6 +38,7 @@ pub const KIND: Kind = Kind {
     title: "Box cooler",
     called: &["cooler", "sea-chest-cooler"],
     places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 40.0),

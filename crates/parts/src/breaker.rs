@@ -20,6 +20,7 @@ pub const KIND: Kind = Kind {
     title: "Breaker, fuse or battery switch",
     called: &["fuse", "battery-switch", "circuit-breaker", "main-switch"],
     places: &[along(Circuit::Charging, Station::Valve, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 22.0),

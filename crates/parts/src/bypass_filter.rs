@@ -39,6 +39,7 @@ pub const KIND: Kind = Kind {
         before: Some(Station::Source),
         usual: false,
     }],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (40.0, 40.0),

@@ -43,6 +43,7 @@ pub const KIND: Kind = Kind {
         before: Some(Station::Pump),
         usual: false,
     }],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 32.0),

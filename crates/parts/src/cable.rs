@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     title: "Cable",
     called: &["wire", "charging-cable", "charge-cable"],
     places: &[along(Circuit::Charging, Station::Pipe, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (28.0, 12.0),

@@ -4,12 +4,9 @@ use crate::kind::Kind;
 
 include!(concat!(env!("OUT_DIR"), "/catalogue.rs"));
 
-/// Does this kind answer for the one of that name: is it that, or do the words people say of it begin with all of that one's?
-pub fn answers_for(kind: &'static Kind, name: &str) -> bool {
-    let words = |kind: &'static Kind| kind.words.iter().map(|word| word.name);
-    kind.name == name
-        || find(name)
-            .is_some_and(|other| !other.words.is_empty() && words(kind).take(other.words.len()).eq(words(other)))
+/// Does what is said of a kind of that name go for this one: is it that, or a sort of it?
+pub fn answers_for(kind: &Kind, name: &str) -> bool {
+    kind.name == name || kind.variant_of == Some(name)
 }
 
 /// The kind of that name.

@@ -45,6 +45,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::RawWater, Station::ChargeCooler, Role::IfTold),
         along(Circuit::FreshWater, Station::ChargeCooler, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (48.0, 40.0),

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     title: "Charge relay",
     called: &["split-charge-relay", "combiner", "voltage-sensing-relay"],
     places: &[along(Circuit::Charging, Station::NonReturn, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 34.0),

@@ -36,6 +36,7 @@ pub const KIND: Kind = Kind {
     title: "Check valve",
     called: &["non-return-valve", "non-return", "foot-valve"],
     places: &[along(Circuit::RawWater, Station::NonReturn, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 24.0),

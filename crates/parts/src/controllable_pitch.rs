@@ -229,6 +229,7 @@ pub const KIND: Kind = Kind {
     title: "Propeller of controllable pitch, shaft and hull",
     called: &["variable-pitch-propeller", "cp-propeller", "cpp"],
     places: &[],
+    variant_of: Some("propeller"),
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 44.0),

@@ -30,6 +30,7 @@ pub const KIND: Kind = Kind {
     title: "Circulating pump",
     called: &["water-pump", "cooling-pump", "pump", "circulating-pump", "fresh-water-pump"],
     places: &[along(Circuit::FreshWater, Station::Pump, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (36.0, 36.0),

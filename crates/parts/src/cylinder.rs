@@ -35,6 +35,7 @@ pub const KIND: Kind = Kind {
     title: "Cylinder with its injector",
     called: &["injector", "exhaust-port"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (28.0, 40.0),

@@ -18,6 +18,7 @@ pub const KIND: Kind = Kind {
     title: "Day tank",
     called: &[],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (48.0, 44.0),

@@ -115,6 +115,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::Oil, Station::Engine, Role::Needed),
         along(Circuit::Exhaust, Station::Engine, Role::Needed),
     ],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (130.0, 80.0),

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     title: "Diode isolator",
     called: &["blocking-diode", "split-diode", "battery-isolator"],
     places: &[along(Circuit::Charging, Station::NonReturn, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (40.0, 36.0),

@@ -52,6 +52,7 @@ pub const KIND: Kind = Kind {
     title: "Dry exhaust stack",
     called: &["dry-exhaust", "dry-pipe", "exhaust-stack", "stack"],
     places: &[along(Circuit::Exhaust, Station::Pipe, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (60.0, 28.0),

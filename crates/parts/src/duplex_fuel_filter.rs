@@ -29,6 +29,7 @@ pub const KIND: Kind = Kind {
     title: "Duplex fuel filter",
     called: &["filter", "twin-fuel-filter"],
     places: &[along(Circuit::Fuel, Station::SuctionFilter, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 56.0),

@@ -39,6 +39,7 @@ pub const KIND: Kind = Kind {
     title: "Duplex strainer",
     called: &["twin-strainer", "double-strainer", "change-over-strainer", "filter"],
     places: &[along(Circuit::RawWater, Station::Strainer, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (44.0, 40.0),

@@ -50,6 +50,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::RawWater, Station::Mixer, Role::Ends),
         along(Circuit::Exhaust, Station::Mixer, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (48.0, 36.0),

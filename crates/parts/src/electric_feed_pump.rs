@@ -38,6 +38,7 @@ pub const KIND: Kind = Kind {
     title: "Electric fuel feed pump",
     called: &["electric-fuel-pump"],
     places: &[along(Circuit::Fuel, Station::Pump, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 48.0),

@@ -52,6 +52,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::RawWater, Station::Pump, Role::IfTold),
         along(Circuit::FreshWater, Station::Pump, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 48.0),

@@ -24,6 +24,7 @@ pub const KIND: Kind = Kind {
     title: "Electrical load",
     called: &["loads", "electrical-load", "house-load", "house-loads", "consumers"],
     places: &[along(Circuit::Charging, Station::Consumer, Role::Usual)],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     title: "Engine-driven bilge pump",
     called: &["belt-bilge-pump", "clutch-bilge-pump"],
     places: &[along(Circuit::Bilge, Station::Pump, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Bilge,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -54,6 +54,7 @@ pub const KIND: Kind = Kind {
     title: "Engine space and its ventilation",
     called: &["engine-room", "ventilation"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (56.0, 40.0),

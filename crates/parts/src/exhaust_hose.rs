@@ -36,6 +36,7 @@ pub const KIND: Kind = Kind {
     title: "Exhaust hose or pipe",
     called: &["exhaust-pipe"],
     places: &[along(Circuit::Exhaust, Station::Pipe, Role::Usual)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (44.0, 20.0),

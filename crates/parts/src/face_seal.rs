@@ -25,6 +25,7 @@ pub const KIND: Kind = Kind {
     title: "Face seal of the shaft",
     called: &["shaft-seal", "dripless-seal", "mechanical-seal", "bellows-seal"],
     places: &[PLACE],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (44.0, 32.0),

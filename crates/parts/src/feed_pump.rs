@@ -44,6 +44,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel feed pump",
     called: &["fuel-feed-pump"],
     places: &[along(Circuit::Fuel, Station::Pump, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -30,6 +30,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::FreshWater, Station::GearCooler, Role::IfTold),
         along(Circuit::Fuel, Station::Cooler, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         strokes: &[

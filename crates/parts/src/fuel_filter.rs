@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel filter",
     called: &["filter", "secondary-fuel-filter", "fine-filter", "fine-fuel-filter"],
     places: &[along(Circuit::Fuel, Station::Filter, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 40.0),

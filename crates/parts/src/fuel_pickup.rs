@@ -21,6 +21,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel pickup",
     called: &["dip-pipe"],
     places: &[along(Circuit::Fuel, Station::Pickup, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (24.0, 28.0),

@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel separator",
     called: &["filter", "water-separator", "primary-filter", "primary-fuel-filter"],
     places: &[along(Circuit::Fuel, Station::Strainer, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (40.0, 48.0),

@@ -40,6 +40,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel tank",
     called: &[],
     places: &[along(Circuit::Fuel, Station::Source, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (56.0, 40.0),

@@ -352,6 +352,7 @@ pub(crate) const fn gauge(
         title,
         called: &[],
         places: &[],
+        variant_of: None,
         circuit: Circuit::Gauges,
         symbol: Symbol::instrument(letters),
         passages: &[],

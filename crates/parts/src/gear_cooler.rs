@@ -31,6 +31,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::FreshWater, Station::GearCooler, Role::IfTold),
         along(Circuit::GearOil, Station::GearCooler, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: COOLER,
     passages: &[

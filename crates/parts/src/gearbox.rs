@@ -42,6 +42,7 @@ pub const KIND: Kind = Kind {
     title: "Gearbox",
     called: &["transmission", "reverse-gear", "reduction-gear", "gear"],
     places: &[along(Circuit::GearOil, Station::Source, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (60.0, 44.0),

@@ -10,6 +10,7 @@ pub const KIND: Kind = Kind {
     title: "Shared ground",
     called: &["ground-strap", "common-ground"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Gauges,
     symbol: Symbol {
         size: (24.0, 24.0),

@@ -26,6 +26,7 @@ pub const KIND: Kind = Kind {
     title: "Hand bilge pump",
     called: &["manual-bilge-pump", "diaphragm-bilge-pump"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Bilge,
     symbol: Symbol {
         size: (36.0, 44.0),

@@ -13,6 +13,7 @@ pub const KIND: Kind = Kind {
     title: "Hand start",
     called: &["crank", "starting-handle", "hand-crank"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Charging,
     symbol: Symbol {
         size: (44.0, 36.0),

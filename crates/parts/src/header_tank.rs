@@ -41,6 +41,7 @@ pub const KIND: Kind = Kind {
         before: Some(Station::Pump),
         usual: true,
     }],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (48.0, 36.0),

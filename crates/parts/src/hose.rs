@@ -40,6 +40,7 @@ pub const KIND: Kind = Kind {
     title: "Hose or pipe",
     called: &["pipe"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 14.0),

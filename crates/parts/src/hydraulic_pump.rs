@@ -41,6 +41,7 @@ pub const KIND: Kind = Kind {
     title: "Hydraulic pump and its oil",
     called: &["hydraulics", "hydraulic-power-pump"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (36.0, 36.0),

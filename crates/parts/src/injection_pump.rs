@@ -52,6 +52,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::Fuel, Station::Engine, Role::Needed),
         Place::Beside { circuit: Circuit::Fuel, passage: "injected", after: None, before: None, usual: false },
     ],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (64.0, 44.0),

@@ -10,6 +10,7 @@ pub const KIND: Kind = Kind {
     title: "Supply of the instruments",
     called: &["panel-supply", "instrument-feed"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Gauges,
     symbol: Symbol {
         size: (36.0, 24.0),

@@ -21,6 +21,7 @@ pub const KIND: Kind = Kind {
     title: "Sea intake",
     called: &["through-hull", "thru-hull", "skin-fitting", "scoop"],
     places: &[along(Circuit::RawWater, Station::Source, Role::Begins)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (16.0, 40.0),

@@ -36,6 +36,7 @@ pub const KIND: Kind = Kind {
     title: "Keel cooler",
     called: &["cooler", "grid-cooler"],
     places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 36.0),

@@ -39,6 +39,8 @@ pub struct Kind {
     pub called: &'static [&'static str],
     /// Where it usually stands.
     pub places: &'static [Place],
+    /// The kind whose words are said of it too, if it is a sort of that.
+    pub variant_of: Option<&'static str>,
     /// The circuit its causes are counted under.
     pub circuit: Circuit,
     /// How it is drawn.

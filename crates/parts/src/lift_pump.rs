@@ -9,6 +9,7 @@ pub const KIND: Kind = Kind {
     title: "Fuel lift pump, filters and lines",
     called: &["fuel-pump"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Fuel,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -30,6 +30,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::FreshWater, Station::OilCooler, Role::IfTold),
         along(Circuit::Oil, Station::OilCooler, Role::Usual),
     ],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: COOLER,
     passages: &[

@@ -35,6 +35,7 @@ pub const KIND: Kind = Kind {
         before: Some(Station::Source),
         usual: false,
     }],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (30.0, 16.0),

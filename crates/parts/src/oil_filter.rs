@@ -34,6 +34,7 @@ pub const KIND: Kind = Kind {
     title: "Oil filter",
     called: &["filter"],
     places: &[along(Circuit::Oil, Station::Filter, Role::Usual)],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (40.0, 40.0),

@@ -24,6 +24,7 @@ pub const KIND: Kind = Kind {
     title: "Oil pickup screen",
     called: &["pickup", "oil-screen"],
     places: &[along(Circuit::Oil, Station::Pickup, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (22.0, 28.0),

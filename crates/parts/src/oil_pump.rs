@@ -55,6 +55,7 @@ pub const KIND: Kind = Kind {
     title: "Oil pump",
     called: &["pump", "lube-oil-pump"],
     places: &[along(Circuit::Oil, Station::Pump, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -34,6 +34,7 @@ pub const KIND: Kind = Kind {
     title: "Oil trough under the relief return",
     called: &["drip-trough", "gravity-oil-feed"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (44.0, 24.0),

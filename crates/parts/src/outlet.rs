@@ -85,6 +85,7 @@ pub const KIND: Kind = Kind {
     title: "Exhaust outlet",
     called: &["exhaust-outlet"],
     places: &[along(Circuit::Exhaust, Station::End, Role::Ends)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (16.0, 40.0),

@@ -43,6 +43,7 @@ pub const KIND: Kind = Kind {
     title: "Outlet through the hull",
     called: &["sea-outlet", "discharge", "hull-outlet"],
     places: &[along(Circuit::Bilge, Station::End, Role::Ends)],
+    variant_of: None,
     circuit: Circuit::Bilge,
     symbol: Symbol {
         size: (16.0, 40.0),

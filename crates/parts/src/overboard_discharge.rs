@@ -29,6 +29,7 @@ pub const KIND: Kind = Kind {
     title: "Overboard discharge",
     called: &["raw-water-outlet", "discharge", "overboard-outlet"],
     places: &[along(Circuit::RawWater, Station::End, Role::Ends)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (20.0, 40.0),

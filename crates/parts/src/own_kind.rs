@@ -276,6 +276,7 @@ impl OwnKind {
             title: kept(&self.title),
             called: &[],
             places: &[],
+            variant_of: None,
             circuit: self.circuit,
             symbol: self.symbol(),
             passages: kept_list(passages),

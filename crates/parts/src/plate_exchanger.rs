@@ -33,6 +33,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::RawWater, Station::Cooler, Role::IfTold),
         along(Circuit::FreshWater, Station::Cooler, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 40.0),

@@ -9,6 +9,7 @@ pub const KIND: Kind = Kind {
     title: "Harness plug or common ground",
     called: &[],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Gauges,
     symbol: Symbol {
         size: (36.0, 24.0),

@@ -46,6 +46,7 @@ pub const KIND: Kind = Kind {
     title: "Plunger pump",
     called: &["piston-pump", "reciprocating-pump", "pump"],
     places: &[along(Circuit::RawWater, Station::Pump, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 40.0),

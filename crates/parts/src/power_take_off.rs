@@ -28,6 +28,7 @@ pub const KIND: Kind = Kind {
     title: "Power take-off",
     called: &["pto", "take-off", "power-takeoff", "clutch-pulley"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (44.0, 36.0),

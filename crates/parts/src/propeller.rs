@@ -49,6 +49,7 @@ pub const KIND: Kind = Kind {
     title: "Propeller, shaft and hull",
     called: &["prop", "screw"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 44.0),

@@ -53,6 +53,7 @@ pub const KIND: Kind = Kind {
         "pump",
     ],
     places: &[along(Circuit::RawWater, Station::Pump, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 36.0),

@@ -35,6 +35,7 @@ pub const KIND: Kind = Kind {
         before: Some(Station::Source),
         usual: true,
     }],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (36.0, 40.0),

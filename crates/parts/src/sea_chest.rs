@@ -26,6 +26,7 @@ pub const KIND: Kind = Kind {
     title: "Sea chest",
     called: &["sea-box", "sea-suction-chest"],
     places: &[along(Circuit::RawWater, Station::Source, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 48.0),

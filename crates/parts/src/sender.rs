@@ -153,6 +153,7 @@ const fn sender(
         title,
         called: &[],
         places: &[],
+        variant_of: None,
         circuit: Circuit::Gauges,
         symbol: Symbol {
             size: (24.0, 24.0),

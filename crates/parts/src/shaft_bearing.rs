@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     title: "Shaft bearing",
     called: &["plummer-block", "intermediate-bearing", "intermediate-shaft-bearing", "pillow-block"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (36.0, 32.0),

@@ -37,6 +37,7 @@ pub const KIND: Kind = Kind {
     title: "Silencer",
     called: &["muffler", "waterlock", "water-lift", "lift-silencer"],
     places: &[along(Circuit::Exhaust, Station::Silencer, Role::Usual)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (64.0, 36.0),

@@ -38,6 +38,7 @@ pub const KIND: Kind = Kind {
     title: "Skin tank",
     called: &["cooler", "skin-cooler", "hull-tank"],
     places: &[along(Circuit::FreshWater, Station::Cooler, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (60.0, 36.0),

@@ -13,6 +13,7 @@ pub const KIND: Kind = Kind {
     title: "Starting air valve",
     called: &["air-start", "air-starting-valve"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Air,
     symbol: Symbol {
         size: (40.0, 28.0),

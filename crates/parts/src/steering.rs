@@ -61,6 +61,7 @@ pub const KIND: Kind = Kind {
     title: "Hydraulic steering",
     called: &["hydraulic-steering", "helm-pump", "steering-gear"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (60.0, 40.0),

@@ -36,6 +36,7 @@ pub const KIND: Kind = Kind {
         before: None,
         usual: false,
     }],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (44.0, 24.0),

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     title: "Strainer",
     called: &["sea-strainer", "raw-water-strainer", "weed-trap", "filter"],
     places: &[along(Circuit::RawWater, Station::Strainer, Role::Usual)],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (40.0, 32.0),

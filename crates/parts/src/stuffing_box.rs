@@ -25,6 +25,7 @@ pub const KIND: Kind = Kind {
     title: "Stuffing box",
     called: &["stern-gland", "packing-gland", "gland", "packed-gland"],
     places: &[PLACE],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (44.0, 32.0),

@@ -30,6 +30,7 @@ pub const KIND: Kind = Kind {
     title: "Sump",
     called: &["oil-pan"],
     places: &[along(Circuit::Oil, Station::Source, Role::Needed)],
+    variant_of: None,
     circuit: Circuit::Oil,
     symbol: Symbol {
         size: (60.0, 32.0),

@@ -45,6 +45,7 @@ pub const KIND: Kind = Kind {
             usual: true,
         },
     ],
+    variant_of: None,
     circuit: Circuit::FreshWater,
     symbol: Symbol {
         size: (40.0, 40.0),

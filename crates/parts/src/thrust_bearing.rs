@@ -25,6 +25,7 @@ pub const KIND: Kind = Kind {
     title: "Thrust bearing",
     called: &["thrust-block"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (40.0, 36.0),

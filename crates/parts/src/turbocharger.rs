@@ -56,6 +56,7 @@ pub const KIND: Kind = Kind {
     title: "Turbocharger",
     called: &["turbo"],
     places: &[along(Circuit::Exhaust, Station::Turbine, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         // The turbine below widens with the gas, the compressor above narrows with the air; a shaft between them.

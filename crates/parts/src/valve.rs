@@ -28,6 +28,7 @@ pub const KIND: Kind = Kind {
         along(Circuit::RawWater, Station::Valve, Role::IfTold),
         along(Circuit::Fuel, Station::Valve, Role::IfTold),
     ],
+    variant_of: None,
     circuit: Circuit::RawWater,
     symbol: Symbol {
         size: (36.0, 22.0),

@@ -21,6 +21,7 @@ pub const KIND: Kind = Kind {
     title: "Vented loop (siphon break)",
     called: &["anti-siphon-valve", "siphon-break"],
     places: &[along(Circuit::RawWater, Station::Loop, Role::IfTold)],
+    variant_of: None,
     circuit: Circuit::Exhaust,
     symbol: Symbol {
         size: (24.0, 32.0),

@@ -26,6 +26,7 @@ pub const KIND: Kind = Kind {
     title: "Water-lubricated shaft bearing",
     called: &["stern-bearing", "stern-tube-bearing", "strut-bearing", "rubber-bearing"],
     places: &[],
+    variant_of: None,
     circuit: Circuit::Drive,
     symbol: Symbol {
         size: (44.0, 28.0),

@@ -340,6 +340,17 @@ fn another_word_for_a_kind_is_no_kind() {
 }
 
 #[test]
+fn a_variant_has_the_words_of_what_it_is_a_sort_of() {
+    let words = |kind: &Kind| kind.words.iter().map(|word| word.name).collect::<BTreeSet<_>>();
+    let variants: Vec<_> = KINDS.iter().filter_map(|kind| Some((kind, catalogue::find(kind.variant_of?)))).collect();
+    assert!(!variants.is_empty());
+    for (kind, of) in variants {
+        let of = of.unwrap_or_else(|| panic!("{}: {:?} is no kind", kind.name, kind.variant_of));
+        assert!(words(kind).is_superset(&words(of)), "{} lacks words of {}", kind.name, of.name);
+    }
+}
+
+#[test]
 fn every_place_is_one_it_has_a_way_for() {
     let carries = |kind: &Kind, circuit| kind.passages.iter().any(|passage| passage.carries.contains(&circuit));
     let mut wrong = Vec::new();
