@@ -12,7 +12,9 @@ pub(crate) struct Weighed {
     pub severity: f64,
     /// Severity between which nine in ten of the belief lie.
     pub severity_range: (f64, f64),
-    /// Fit at the best severity.
+    /// The best severity that was looked at [0 to 1].
+    pub at: f64,
+    /// Fit there.
     pub fit: Option<Fit>,
 }
 
@@ -147,7 +149,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
-        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
+        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), at: 0.5, fit: None };
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -164,8 +166,9 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    let fit = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), fit }
+    let top = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value));
+    let (at, fit) = top.map_or((middle, None), |node| (node.severity, node.fit));
+    Weighed { log_likelihood, severity: middle, severity_range: (low, high), at, fit }
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
-use crate::said::{self, Scene, normal_below};
+use crate::said::{self, Heard, Scene, normal_below};
+use crate::setting::Bound;
 use crate::severity::{Node, Weighed, likeliest_between, sum};
 use crate::tried;
 use measure::reading::ReadingText;
@@ -59,7 +60,13 @@ pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) 
         // What moves no gauge that was read at its worst moves none at all: one look is enough.
         let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
         if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
-            return Weighed { log_likelihood: node.value, severity: 0.5, severity_range: (0.05, 0.95), fit: node.fit };
+            return Weighed {
+                log_likelihood: node.value,
+                severity: 0.5,
+                severity_range: (0.05, 0.95),
+                at: node.severity,
+                fit: node.fit,
+            };
         }
         return weigh(model, known, hypothesis, FIRST_STEPS, splits, &SLIGHTER, Some(node));
     }
@@ -88,7 +95,13 @@ fn weigh(
 ) -> Weighed {
     let Some(spread) = graded(model, hypothesis) else {
         let node = look(model, known, hypothesis, 1.0, steps, None);
-        return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
+        return Weighed {
+            log_likelihood: node.value,
+            severity: 1.0,
+            severity_range: (1.0, 1.0),
+            at: 1.0,
+            fit: node.fit,
+        };
     };
     // What moves nothing and is only spoken of differs little from one severity to the next.
     let first: &[f64] = if hypothesis.moves.is_empty() { &[0.7] } else { nodes };
@@ -146,6 +159,14 @@ fn settle(model: &mut Model, known: &Known, hypothesis: &Hypothesis, nodes: &mut
     }
 }
 
+/// What a hypothesis at one severity puts a fit under.
+pub(crate) fn under(model: &Model, hypothesis: &Hypothesis, severity: f64) -> Under {
+    Under {
+        change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
+        lie: lie(&model.plant, hypothesis.what),
+    }
+}
+
 fn look(
     model: &mut Model,
     known: &Known,
@@ -154,10 +175,7 @@ fn look(
     steps: usize,
     near: Option<&Fit>,
 ) -> Node {
-    let under = Under {
-        change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
-        lie: lie(&model.plant, hypothesis.what),
-    };
+    let under = under(model, hypothesis, severity);
     let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
     let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
     let sound = known.before.as_ref().or(known.usual.as_ref());
@@ -194,7 +212,7 @@ fn shows(occasion: &Occasion) -> bool {
 }
 
 /// Logarithm of the chance that a cause shows no earlier than it was told to.
-fn late(model: &Model, known: &Known, what: What) -> f64 {
+pub(crate) fn late(model: &Model, known: &Known, what: What) -> f64 {
     let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
     let at_departure = parts::rates::rate(cause.rate).is_some_and(|rate| {
         let whole = cause.severity == Severity::Whole && rate.native_unit == "per departure";
@@ -212,20 +230,36 @@ fn late(model: &Model, known: &Known, what: What) -> f64 {
 
 /// Logarithm of the likelihood of words and one-sided readings at a fit.
 fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fit: &Fit, under: &Under) -> f64 {
-    let mut sum = 0.0;
-    for bound in &known.setting.bounds {
-        let gauge = bound.gauge;
-        let troubled = known.setting.seen.runs[bound.run].troubled;
-        let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
-        let read = match lying {
-            Some(Lying { stands_at: Some(stop), .. }) => *stop,
-            Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
-            None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
-        };
-        let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
-        let z = (read - bound.value) / sigma;
-        sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
-    }
+    let bounds: f64 = known.setting.bounds.iter().map(|bound| passed(model, known, fit, under, bound).ln()).sum();
+    let words = heard(model, known, hypothesis, severity, fit, under);
+    bounds + words.iter().flat_map(|(_, heard)| heard).map(|heard| heard.log).sum::<f64>()
+}
+
+/// Chance that a gauge is past what a one-sided reading says it is.
+pub(crate) fn passed(model: &Model, known: &Known, fit: &Fit, under: &Under, bound: &Bound) -> f64 {
+    let gauge = bound.gauge;
+    let troubled = known.setting.seen.runs[bound.run].troubled;
+    let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
+    let read = match lying {
+        Some(Lying { stands_at: Some(stop), .. }) => *stop,
+        Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
+        None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
+    };
+    let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
+    let z = (read - bound.value) / sigma;
+    normal_below(if bound.at_least { z } else { -z }).max(1e-6)
+}
+
+/// What was said, looked for in vain and left out on each occasion after onset that tells anything.
+pub(crate) fn heard(
+    model: &mut Model,
+    known: &Known,
+    hypothesis: &Hypothesis,
+    severity: f64,
+    fit: &Fit,
+    under: &Under,
+) -> Vec<(usize, Vec<Heard>)> {
+    let mut all = Vec::new();
     for (place, occasion) in said::after_onset(known.evidence) {
         if occasion.said.is_empty() && occasion.not.is_empty() {
             continue;
@@ -244,9 +278,9 @@ fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f
             severity,
             doubt: &doubt,
         };
-        sum += said::log_likelihood(&scene, occasion);
+        all.push((place, said::heard(&scene, occasion)));
     }
-    sum
+    all
 }
 
 /// How far what these words speak of may be off on an occasion.

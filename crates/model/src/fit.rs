@@ -65,8 +65,9 @@ pub struct Fit {
     /// How far every reading is off what was believed before it was read, in independent unit normals.
     pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
-    slopes: DMatrix<f64>,
-    spread: Option<Cholesky<f64, nalgebra::Dyn>>,
+    pub(crate) slopes: DMatrix<f64>,
+    /// Covariance of the readings before they were read, factored.
+    pub(crate) spread: Option<Cholesky<f64, nalgebra::Dyn>>,
 }
 
 /// Which scores there are.
@@ -106,6 +107,11 @@ impl Scores {
     /// What is lastingly wrong with a gauge at these scores [standard deviations].
     pub fn off(&self, gauge: GaugeId, scores: &[f64]) -> f64 {
         self.common.off(self.gauge(gauge), scores)
+    }
+
+    /// How far a figure, by its place among the uncertain, is off at these scores [standard deviations].
+    pub fn figure_off(&self, place: usize, scores: &[f64]) -> f64 {
+        self.common.off(place, scores)
     }
 
     /// First place of an occasion's operating point.

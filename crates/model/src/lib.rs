@@ -20,6 +20,7 @@ pub mod point;
 mod sane;
 pub mod sensitivity;
 pub mod steady;
+pub mod taken_apart;
 pub mod touching;
 pub mod under;
 mod walk;
