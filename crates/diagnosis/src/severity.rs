@@ -12,10 +12,51 @@ pub(crate) struct Weighed {
     pub severity: f64,
     /// Severity between which nine in ten of the belief lie.
     pub severity_range: (f64, f64),
+    /// Logarithm of the likelihood at the severity where it is highest, by the looks and the curve through them.
+    pub peak: f64,
     /// The best severity that was looked at [0 to 1].
     pub at: f64,
     /// Fit there.
     pub fit: Option<Fit>,
+    /// Readings that are taken for slips in it.
+    pub doubted: Vec<usize>,
+}
+
+impl Weighed {
+    /// Of what is there or not.
+    pub fn only(node: Node) -> Weighed {
+        let (log_likelihood, severity, severity_range) = (node.value, node.severity, (node.severity, node.severity));
+        Weighed {
+            log_likelihood,
+            severity,
+            severity_range,
+            peak: node.value,
+            at: severity,
+            fit: node.fit,
+            doubted: Vec::new(),
+        }
+    }
+
+    /// Of what shows nowhere, however bad.
+    pub fn anywhere(node: Node) -> Weighed {
+        let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
+        Weighed {
+            log_likelihood,
+            severity: 0.5,
+            severity_range,
+            peak: node.value,
+            at: node.severity,
+            fit: node.fit,
+            doubted: Vec::new(),
+        }
+    }
+
+    /// This or that: two ways for the same to be so.
+    pub fn or(self, other: Weighed) -> Weighed {
+        let (a, b) = (self.log_likelihood, other.log_likelihood);
+        let better = if b > a { other } else { self };
+        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), ..better }
+    }
 }
 
 /// One severity looked at.
@@ -149,7 +190,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
-        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), at: 0.5, fit: None };
+        return Weighed::anywhere(Node { severity: 0.5, value: best, fit: None });
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -166,9 +207,12 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    let top = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value));
+    // What it comes to is told of the cause, not of its absence.
+    let there = nodes.into_iter().filter(|node| node.severity > 0.0);
+    let top = there.max_by(|a, b| a.value.total_cmp(&b.value));
     let (at, fit) = top.map_or((middle, None), |node| (node.severity, node.fit));
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), at, fit }
+    let severity_range = (low, high);
+    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, fit, doubted: Vec::new() }
 }
 
 #[cfg(test)]

@@ -1,26 +1,11 @@
-//! A fit taken apart: what each reading adds to how likely all of them are together, what each would be by all the
-//! others, and where the fit leads.
+//! A fit taken apart: what each reading adds to how likely all of them are together, where the fit leads, how far apart two
+//! fits foretell the readings, and what is left unknown of something that was not read. (What one reading is off by, the
+//! others given, is `misfit.rs`.)
 //!
 //! All of it follows from the fit's own straight lines, so that nothing is solved again.
 
 use crate::fit::Fit;
 use nalgebra::{Cholesky, DMatrix, DVector};
-
-/// A reading as all the others foretell it.
-#[derive(Copy, Clone, Debug, PartialEq)]
-pub struct Foretold {
-    /// Read minus foretold [SI].
-    pub off: f64,
-    /// One standard deviation of what it might have been [SI].
-    pub sigma: f64,
-}
-
-impl Foretold {
-    /// How far off, in its standard deviations.
-    pub fn far(&self) -> f64 {
-        self.off / self.sigma
-    }
-}
 
 /// Operations that sharing out is worth [1]: a millisecond or two.
 const WORTH: f64 = 2e6;
@@ -28,21 +13,6 @@ const WORTH: f64 = 2e6;
 const ORDERS: usize = 24;
 
 impl Fit {
-    /// Each reading as all the others foretell it; nothing where readings say nothing.
-    ///
-    /// # Source
-    /// Of a normal with inverse covariance P and deviations r, one element given the rest is off by (P r)ᵢ/Pᵢᵢ with
-    /// variance 1/Pᵢᵢ (block inverse of a symmetric matrix, any textbook).
-    pub fn foretold(&self) -> Vec<Foretold> {
-        let Some(inverse) = self.spread.as_ref().map(Cholesky::inverse) else { return Vec::new() };
-        let weighted = self.weighted();
-        let each = (0..self.off.len()).map(|i| {
-            let precision = inverse[(i, i)].max(1e-300);
-            Foretold { off: weighted[i] / precision, sigma: precision.sqrt().recip() }
-        });
-        each.collect()
-    }
-
     /// How much each of these readings adds to the logarithm of how likely all are together, the others taken as read:
     /// what goes together is shared out evenly, whoever of it is counted first. Sums to what they add together.
     ///
@@ -159,15 +129,6 @@ mod tests {
     /// Two readings with spreads of 2 and 1 and a correlation of a half, off by 3 and −1.
     fn two() -> Fit {
         fit_of(dmatrix![4.0, 1.0; 1.0, 1.0], dvector![3.0, -1.0], dmatrix![1.0; 0.0])
-    }
-
-    #[test]
-    fn a_reading_left_out_is_foretold_by_the_other() {
-        // By hand: given the second off by −1, the first is foretold off by 1/1 · −1 = −1 with variance 4 − 1 = 3; given
-        // the first off by 3, the second by 1/4 · 3 = 0.75 with variance 1 − 1/4.
-        let foretold = two().foretold();
-        assert!((foretold[0].off - 4.0).abs() < 1e-12 && (foretold[0].sigma - 3f64.sqrt()).abs() < 1e-12);
-        assert!((foretold[1].off + 1.75).abs() < 1e-12 && (foretold[1].sigma - 0.75f64.sqrt()).abs() < 1e-12);
     }
 
     #[test]
