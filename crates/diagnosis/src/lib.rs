@@ -10,6 +10,7 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod act;
+pub mod alike;
 pub mod explain;
 pub mod hypothesis;
 pub mod lies;
@@ -21,6 +22,8 @@ mod pairs;
 mod parallel;
 pub mod said;
 pub mod setting;
+pub mod reasons;
 mod severity;
 pub mod tried;
+pub mod unexplained;
 mod weigh;

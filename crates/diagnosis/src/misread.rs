@@ -29,6 +29,11 @@ fn chance(known: &Known, what: What) -> f64 {
     }
 }
 
+/// Logarithm of the chance of so many slips.
+pub(crate) fn price(known: &Known, what: What, slips: usize) -> f64 {
+    slips as f64 * chance(known, what).ln()
+}
+
 /// How far a reading may be off by a slip [SI, squared].
 fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
     let Some((_, gauge, _)) = seen.observed[reading].terms.first() else { return 0.0 };
@@ -81,6 +86,6 @@ fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighe
         picked.push(reading);
         gained += gain;
     }
-    let price = each * picked.len() as f64;
+    let price = price(known, hypothesis.what, picked.len());
     (!picked.is_empty()).then_some((picked, price, gained))
 }

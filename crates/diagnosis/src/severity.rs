@@ -16,6 +16,8 @@ pub(crate) struct Weighed {
     pub peak: f64,
     /// The best severity that was looked at [0 to 1].
     pub at: f64,
+    /// What all but the readings adds to the logarithm there.
+    pub told: f64,
     /// Fit there.
     pub fit: Option<Fit>,
     /// Readings that are taken for slips in it.
@@ -32,6 +34,7 @@ impl Weighed {
             severity_range,
             peak: node.value,
             at: severity,
+            told: node.told(),
             fit: node.fit,
             doubted: Vec::new(),
         }
@@ -46,6 +49,7 @@ impl Weighed {
             severity_range,
             peak: node.value,
             at: node.severity,
+            told: node.told(),
             fit: node.fit,
             doubted: Vec::new(),
         }
@@ -67,6 +71,13 @@ pub(crate) struct Node {
     pub value: f64,
     /// Fit there; nothing if the plant has no state.
     pub fit: Option<Fit>,
+}
+
+impl Node {
+    /// What all but the readings adds to the logarithm.
+    fn told(&self) -> f64 {
+        self.fit.as_ref().map_or(0.0, |fit| self.value - fit.log_evidence)
+    }
 }
 
 /// The severity that seems best by those looked at is looked at itself, if it promises to be so much likelier than the
@@ -210,9 +221,9 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     // What it comes to is told of the cause, not of its absence.
     let there = nodes.into_iter().filter(|node| node.severity > 0.0);
     let top = there.max_by(|a, b| a.value.total_cmp(&b.value));
-    let (at, fit) = top.map_or((middle, None), |node| (node.severity, node.fit));
+    let (at, told, fit) = top.map_or((middle, 0.0, None), |node| (node.severity, node.told(), node.fit));
     let severity_range = (low, high);
-    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, fit, doubted: Vec::new() }
+    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, told, fit, doubted: Vec::new() }
 }
 
 #[cfg(test)]

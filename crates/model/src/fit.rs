@@ -151,12 +151,12 @@ fn moved(value: f64, spread: Spread, score: f64) -> f64 {
 }
 
 /// One linearisation of every reading.
-struct Linear {
+pub(crate) struct Linear {
     states: Vec<State>,
-    expected: Vec<f64>,
-    slopes: DMatrix<f64>,
+    pub expected: Vec<f64>,
+    pub slopes: DMatrix<f64>,
     /// How far each reading goes with each further figure that a cause moves, by what is not known of how far that is [SI].
-    apart: Vec<DVector<f64>>,
+    pub apart: Vec<DVector<f64>>,
 }
 
 impl Model {
@@ -204,7 +204,8 @@ impl Model {
         best.map(|(_, fit)| fit).ok_or_else(|| Unsolved::NotSolved("no fit".into()))
     }
 
-    fn linearise(
+    /// Every reading and its slopes at these scores.
+    pub(crate) fn linearise(
         &mut self,
         seen: &Seen,
         under: &Under,

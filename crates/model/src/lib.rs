@@ -13,6 +13,7 @@ pub mod common;
 pub mod curve;
 pub mod expect;
 pub mod fit;
+pub mod foretell;
 pub mod layout;
 pub mod likeness;
 pub mod march;

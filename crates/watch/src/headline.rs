@@ -1,7 +1,7 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{Odds, key, list, sentence as capital};
+use crate::saying::{Odds, key, list, lower_first, sentence as capital};
 use crate::verdict::{leading, unlisted, verdict};
 use crate::why::Case;
 use diagnosis::hypothesis::{What, cause_of, name_of};
@@ -227,17 +227,6 @@ fn escapes(picture: &Picture) -> Option<String> {
     (!told.is_empty()).then(|| format!("These gauges would not show: {}.", list(&told)))
 }
 
-/// A title in running text: its first letter small, unless the word is all capitals.
-fn lower_first(title: &str) -> String {
-    let mut letters = title.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
-            first.to_lowercase().chain(letters).collect()
-        }
-        _ => title.into(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -255,11 +244,5 @@ mod tests {
         assert_eq!(all_well(0.9, 0, 18, Odds::Words), "All is well, about 9 in 10: all 18 gauges are in their bands.");
         let doubtful = all_well(0.52, 1, 18, Odds::Words);
         assert!(doubtful.starts_with("Nothing found yet; all is well in about 1 in 2: one of 18"), "{doubtful}");
-    }
-
-    #[test]
-    fn titles_run_on_in_small_letters() {
-        assert_eq!(lower_first("Open it and look."), "open it and look.");
-        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 }

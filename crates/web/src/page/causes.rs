@@ -129,7 +129,7 @@ impl CauseRow {
             let title = cause_of(case.plant, way.what)?.title;
             Some(format!("{title}: {}", case.odds.say(way.probability)))
         });
-        let why = case.why(first).into_iter().chain(ways.filter(|_| !one));
+        let why = case.why(first).lines().into_iter().chain(ways.filter(|_| !one));
         let of = if let What::Cause(of, _) = first.what { Some(of) } else { None };
         CauseRow {
             why: why.map(|line| sentence(&line)).collect(),
@@ -141,7 +141,7 @@ impl CauseRow {
     }
 
     fn unlisted(case: &Case, ranked: &Ranked) -> CauseRow {
-        let why = case.why(ranked).into_iter().map(|line| sentence(&line)).collect();
+        let why = case.why(ranked).lines().into_iter().map(|line| sentence(&line)).collect();
         CauseRow { why, ..CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability) }
     }
 
