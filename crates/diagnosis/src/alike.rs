@@ -23,7 +23,7 @@ pub struct Alike {
     pub far: f64,
     /// The check that tells them apart best.
     pub check: Option<Advice>,
-    /// The reading that tells the two likeliest apart best, if one does.
+    /// The reading that tells two of the likeliest apart best, if one does.
     pub reading: Option<Telling>,
 }
 
@@ -36,8 +36,8 @@ pub struct Telling {
     pub speed: f64,
     /// Whether that is where she was run when the trouble was told, and the gauge was not read there.
     pub here: bool,
-    /// What it would read with the first and with the second [SI].
-    pub reads: (f64, f64),
+    /// Which two of the group, by their places in it, and what it would read with each [SI].
+    pub reads: [(usize, f64); 2],
     /// How far apart that is, in standard deviations.
     pub far: f64,
 }
@@ -50,8 +50,14 @@ const MOST: usize = 6;
 /// Groups told, and for how many of them another reading is looked for.
 const GROUPS: usize = 3;
 const SEARCHED: usize = 1;
-/// Speeds tried, as shares of the rated one: idle, slow, cruise, full. Common practice, no source.
-const SPEEDS: [f64; 4] = [0.35, 0.6, 0.8, 1.0];
+/// And among so many of its likeliest.
+const ASKED: usize = 3;
+/// A reading at another speed has to tell so many times as much as one that can be taken here [1]. From memory.
+const DEARER: f64 = 1.3;
+/// Speeds tried, as shares of the rated one: idle, slow, full. Common practice, no source.
+const SPEEDS: [f64; 3] = [0.35, 0.6, 1.0];
+/// What can be read here and tells so much is not bettered by running elsewhere [standard deviations].
+const PLAIN: f64 = 3.0;
 /// Nearer than this share of the rated speed is the same speed [1].
 const SAME: f64 = 0.08;
 /// How well a speed that is gone to and told is known, as a share of the rated one, and the load there [1]; as
@@ -87,7 +93,7 @@ pub(crate) fn groups(
     groups.truncate(GROUPS);
     let mut told = Vec::new();
     for (place, (group, far)) in groups.into_iter().enumerate() {
-        let reading = if place < SEARCHED { telling(model, known, &group[0], &group[1]) } else { None };
+        let reading = if place < SEARCHED { telling(model, known, &group[..group.len().min(ASKED)]) } else { None };
         let check = telling_check(model, known.evidence, &group);
         told.push(Alike { of: group.iter().map(|one| one.ranked.what).collect(), far, check, reading });
     }
@@ -137,8 +143,8 @@ fn telling_check(model: &Model, evidence: &Evidence, group: &[Likely]) -> Option
     next_check::rank(&model.plant, evidence, &ranked).into_iter().next()
 }
 
-/// The reading that would tell two apart best: one not taken where she is, or any at another speed.
-fn telling(model: &mut Model, known: &Known, a: &Likely, b: &Likely) -> Option<Telling> {
+/// The reading that would tell two of these apart best: one not taken where she is, or any at another speed.
+fn telling(model: &mut Model, known: &Known, group: &[Likely]) -> Option<Telling> {
     let run = *known.setting.troubled.last()?;
     let told = &known.setting.seen.runs[run];
     if told.point.speed < 1.0 {
@@ -159,17 +165,21 @@ fn telling(model: &mut Model, known: &Known, a: &Likely, b: &Likely) -> Option<T
     tried.extend(elsewhere.map(|speed| (speed, false)));
     let mut best: Option<Telling> = None;
     for (speed, here) in tried {
+        if best.is_some_and(|best| best.here && best.far >= PLAIN) {
+            break;
+        }
         let asked = if here { &unread } else { &gauges };
-        let Some((with, other)) = at(model, known, a, speed, asked).zip(at(model, known, b, speed, asked)) else {
-            continue;
-        };
-        for (x, y) in with.iter().zip(&other) {
-            let sigma = (0.5 * (x.sigma * x.sigma + y.sigma * y.sigma)).sqrt();
-            let far = (x.value - y.value).abs() / sigma;
-            // Elsewhere costs a run: it has to tell more than what can be read here.
-            let better = best.is_none_or(|best| far > best.far * if best.here && !here { 1.3 } else { 1.0 });
-            if far >= APART && better {
-                best = Some(Telling { gauge: x.gauge, speed, here, reads: (x.value, y.value), far });
+        let each: Vec<_> = group.iter().map(|one| at(model, known, one, speed, asked)).collect();
+        for (a, b) in (0..each.len()).flat_map(|b| (0..b).map(move |a| (a, b))) {
+            let (Some(with), Some(other)) = (&each[a], &each[b]) else { continue };
+            for (x, y) in with.iter().zip(other) {
+                let sigma = (0.5 * (x.sigma * x.sigma + y.sigma * y.sigma)).sqrt();
+                let far = (x.value - y.value).abs() / sigma;
+                // Elsewhere costs a run: it has to tell more than what can be read here.
+                let better = best.is_none_or(|best| far > best.far * if best.here && !here { DEARER } else { 1.0 });
+                if far >= APART && better {
+                    best = Some(Telling { gauge: x.gauge, speed, here, reads: [(a, x.value), (b, y.value)], far });
+                }
             }
         }
     }
@@ -185,5 +195,5 @@ fn at(model: &mut Model, known: &Known, one: &Likely, speed: f64, gauges: &[Gaug
     (spread.0[0], spread.0[1]) = (TOLD.0 * model.plant.rated_speed, TOLD.1);
     let there = Run { point, spread, warmth: Warmth::Settled, troubled: true };
     let under = look::under(model, one.hypothesis, one.weighed.at);
-    model.foretell(fit, &under, &there, gauges).ok()
+    model.foretell(fit, &known.setting.seen, &under, &there, gauges).ok()
 }

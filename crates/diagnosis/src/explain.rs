@@ -2,6 +2,7 @@
 
 use crate::act::{self, Act};
 use crate::alike::{self, Alike};
+use crate::gather::gather;
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::misread;
 use crate::next_check::{self, Advice};
@@ -168,12 +169,13 @@ const DEARER_LOOKS: usize = 8;
 /// What a first look at its best leaves further behind than this is not looked at more closely.
 const HOPELESS: f64 = 10.0;
 
-/// Explains evidence.
+/// Explains evidence, its occasions gathered into few.
 ///
 /// # Errors
 /// [`NoAnswer`] when even the sound plant has no state.
 pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
+    let (evidence, _) = &gather(plant, evidence);
     let setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.

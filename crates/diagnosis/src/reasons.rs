@@ -48,7 +48,7 @@ pub struct Reason {
     pub gain: f64,
     /// What the gauge would show with the cause, by all the other readings [SI].
     pub with: Option<f64>,
-    /// The likeliest of what else it may be, and what the gauge would show with that [SI].
+    /// Of what else it may be the one against which that tells most, and what the gauge would show with it [SI].
     pub rival: Option<(What, f64)>,
     /// The words, and whether they were said; of what was left out the one that would be said most surely, with this
     /// cause or with its likeliest rival.
@@ -101,7 +101,7 @@ const LEAST: f64 = 0.004;
 /// Nearer than this to what was believed needs no mention [standard deviations].
 const FAR: f64 = 1.0;
 /// Needs told.
-const NEEDS: usize = 3;
+const NEEDS: usize = 2;
 
 /// What each piece adds under one hypothesis.
 struct Pieces {
@@ -175,8 +175,10 @@ fn against(own: &Adds, others: &[Other]) -> Reason {
     let whole: f64 = others.iter().map(|other| other.chance).sum();
     let typical: f64 = others.iter().map(|other| other.chance * theirs(other).0).sum();
     let typical = if whole > 0.0 { typical / whole } else { own.log };
-    let likeliest = others.first();
     let gain = own.log - typical;
+    // Told against the one that makes most of the difference.
+    let makes = |other: &&Other| other.chance * (own.log - theirs(other).0) * gain.signum();
+    let likeliest = others.iter().max_by(|a, b| makes(a).total_cmp(&makes(b)));
     // A danger left out speaks for a cause because another would have made it heard.
     let louder = likeliest.filter(|_| gain > 0.0 && matches!(own.piece, Piece::LeftOut(..)));
     let words = louder.and_then(|other| other.pieces.adds.iter().find(|adds| adds.piece == own.piece));
@@ -305,18 +307,7 @@ fn needs(model: &Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, under
 /// How far gauges that lie would be off: their common error, as what was read makes it.
 fn lies_by(known: &Known, fit: &Fit, lie: &Lie) -> Vec<Need> {
     let seen = &known.setting.seen;
-    let weighted = fit.weighted();
-    let pulled: f64 = seen
-        .observed
-        .iter()
-        .zip(weighted.iter())
-        .map(|(observed, weighted)| {
-            let own = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
-                lie.of(gauge).filter(|_| seen.runs[run].troubled).map_or(0.0, |own| weight * own.sigma)
-            };
-            weighted * observed.terms.iter().map(own).sum::<f64>()
-        })
-        .sum();
+    let pulled = fit.weighted().dot(&lie.way(seen));
     let read = |gauge| seen.observed.iter().any(|o| o.terms.iter().any(|(_, g, _)| *g == gauge));
     let off = lie.gauges.iter().filter(|own| own.stands_at.is_none() && read(own.gauge));
     off.map(|own| {

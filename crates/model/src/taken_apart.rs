@@ -65,11 +65,15 @@ impl Fit {
         Some(difference.dot(&Cholesky::new(both)?.solve(&difference)).sqrt())
     }
 
-    /// One standard deviation of a quantity that goes with the scores like this, once all is read.
-    pub fn left_of(&self, slopes: &DVector<f64>) -> f64 {
-        let before = slopes.norm_squared();
+    /// One standard deviation, once all is read, of a quantity that goes with the scores like this and is besides off by an
+    /// error of its own of such a spread, in which the readings have such a part.
+    pub fn left_of(&self, slopes: &DVector<f64>, own: f64, shared: Option<&DVector<f64>>) -> f64 {
+        let before = slopes.norm_squared() + own * own;
         let Some(spread) = &self.spread else { return before.sqrt() };
-        let with = &self.slopes * slopes;
+        let mut with = &self.slopes * slopes;
+        if let Some(shared) = shared {
+            with += shared;
+        }
         (before - with.dot(&spread.solve(&with))).max(0.0).sqrt()
     }
 
@@ -169,7 +173,10 @@ mod tests {
     fn what_was_read_narrows_what_goes_with_it() {
         // A score of spread one, read with noise of variance three: 1 − 1/4 of its variance is left.
         let fit = fit_of(dmatrix![4.0], dvector![2.0], dmatrix![1.0]);
-        assert!((fit.left_of(&dvector![1.0]) - 0.75f64.sqrt()).abs() < 1e-12);
+        assert!((fit.left_of(&dvector![1.0], 0.0, None) - 0.75f64.sqrt()).abs() < 1e-12);
+        // With an error of its own of spread two that the reading shares by two: 1 + 4 − (1 + 2 · 2)²/4 would be less than
+        // nothing, so the reading would have told it all; of one by one: 1 + 1 − (1 + 1)²/4.
+        assert!((fit.left_of(&dvector![1.0], 1.0, Some(&dvector![1.0])) - 1.0).abs() < 1e-12);
         assert!((fit.leads_to()[0] - 0.5).abs() < 1e-12);
     }
 }

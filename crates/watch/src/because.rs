@@ -36,7 +36,7 @@ impl Line {
 /// Lines told of either side.
 const TOLD: usize = 3;
 /// What makes a cause less than this much likelier, or less likely, is left out [1].
-const SLIGHT: f64 = 1.25;
+const SLIGHT: f64 = 1.5;
 
 /// "12 times".
 fn times(times: f64) -> String {
@@ -77,10 +77,10 @@ impl Case<'_> {
             Piece::Check(place) => self.check_says(ranked, place),
             Piece::Renewed(place) => self.renewal_says(place),
             Piece::Late => Some("it showed only after a while, and such a thing shows at once".into()),
-            Piece::Slips => match ranked.reasons.as_ref().map_or(0, |reasons| reasons.doubted.len()) {
-                0 => Some("no reading has to be a slip with it".into()),
-                1 => Some("one reading would have to be a slip".into()),
-                more => Some(format!("{more} readings would have to be slips")),
+            Piece::Slips => match ranked.reasons.as_ref()?.doubted.len() {
+                0 => Some("no reading has to be misread for it".into()),
+                1 => Some("a reading would have to be misread".into()),
+                more => Some(format!("{more} readings would have to be misread")),
             },
             Piece::Rate => Some(self.rate(ranked)),
         }
@@ -98,16 +98,19 @@ impl Case<'_> {
             Some(against) => format!("{name} is {read} {}", against.words()),
             None => format!("{name} reads {read}"),
         };
-        if ranked.reasons.as_ref().is_some_and(|reasons| reasons.doubted.contains(&place)) {
-            return Some(format!("{says}, which would be a slip"));
-        }
         let lies = |what: What| falsified(self.plant, what).contains(&id);
-        if lies(ranked.what) {
-            return Some(format!("{says}, and then says nothing of the rest"));
+        // What is taken for a slip, or of a gauge that lies, is told as such.
+        if ranked.reasons.as_ref()?.doubted.contains(&place) || lies(ranked.what) {
+            return None;
         }
         let with = reason.with.map(|value| self.bare(gauge, value, against));
+        let alike = reason.rival.filter(|(what, value)| !lies(*what) && with == Some(self.bare(gauge, *value, against)));
+        if let Some((what, _)) = alike {
+            let surely = if reason.gain > 0.0 { "more" } else { "less" };
+            return Some(format!("{says}, which comes out {surely} surely with it than {}", self.if_it_is(what)));
+        }
         let other = reason.rival.filter(|(what, _)| !lies(*what));
-        let other = other.map(|(what, value)| format!("{} {}", self.bare(gauge, value, against), self.with(what)));
+        let other = other.map(|(what, value)| format!("{} {}", self.bare(gauge, value, against), self.if_it_is(what)));
         Some(match (with, other, reason.gain > 0.0) {
             (Some(with), Some(other), true) => format!("{says}; {with} would go with it, {other}"),
             (Some(with), Some(other), false) => format!("with it {name} would be {with}, {other}; it is {read}"),
@@ -118,7 +121,7 @@ impl Case<'_> {
     }
 
     /// "with strainer blocked (strainer)", "if all is well".
-    fn with(&self, what: What) -> String {
+    fn if_it_is(&self, what: What) -> String {
         match what {
             What::Well => "if all is well".into(),
             other => format!("with {}", named(self, other)),
@@ -136,11 +139,11 @@ impl Case<'_> {
             self.shown(gauge, bound.value, None)
         );
         if falsified(self.plant, ranked.what).contains(&bound.gauge) {
-            return Some(format!("{says}, and then says nothing of the rest"));
+            return None;
         }
         let with = self.bare(gauge, reason.with?, None);
         let other = reason.rival.map_or(String::new(), |(what, value)| {
-            format!(", {} {}", self.bare(gauge, value, None), self.with(what))
+            format!(", {} {}", self.bare(gauge, value, None), self.if_it_is(what))
         });
         Some(format!("{says}; {with} would go with it{other}"))
     }
@@ -165,11 +168,20 @@ impl Case<'_> {
         }
     }
 
-    /// " at 1480 rpm", where readings were taken at more than one operating point after onset.
-    fn at_run(&self, run: usize) -> String {
-        let runs = &self.setting.seen.runs;
-        let several = self.setting.troubled.len() > 1;
-        runs.get(run).filter(|_| several).map_or(String::new(), |run| format!(" at {}", place::speed(run.point.speed)))
+    /// " at 1480 rpm", where readings were taken on more than one occasion after onset; which of them, where the speed does
+    /// not tell.
+    pub(crate) fn at_run(&self, run: usize) -> String {
+        let speed = |run: usize| self.setting.seen.runs.get(run).map_or(String::new(), |run| place::speed(run.point.speed));
+        let troubled = &self.setting.troubled;
+        if troubled.len() < 2 || !troubled.contains(&run) {
+            return String::new();
+        }
+        let alike = troubled.iter().filter(|other| speed(**other) == speed(run)).count() > 1;
+        let told = self.setting.run_of.iter().position(|other| *other == run).filter(|_| alike);
+        match told {
+            Some(occasion) => format!(" (occasion {})", occasion + 1),
+            None => format!(" at {}", speed(run)),
+        }
     }
 
     fn word(&self, said: Said) -> String {

@@ -7,7 +7,8 @@ use crate::saying::list;
 use crate::verdict::{entries, entry_title, named, title, unlisted};
 use crate::why::Case;
 use diagnosis::alike::{Alike, Telling};
-use diagnosis::hypothesis::name_of;
+use diagnosis::hypothesis::{What, name_of};
+use plant::evidence::Named;
 
 /// Rates of failure are good to this factor [1].
 pub const RATE_DOUBT: f64 = 3.0;
@@ -98,7 +99,7 @@ pub fn alike(case: &Case) -> Vec<String> {
 }
 
 fn in_words(case: &Case, group: &Alike) -> String {
-    let names: Vec<String> = group.of.iter().map(|what| named(case, *what)).collect();
+    let names: Vec<String> = group.of.iter().map(|what| short(case, *what)).collect();
     let mut text = format!("What was read fits {} alike.", list(&names));
     let reading = group.reading.as_ref().map(|telling| reads(case, group, telling));
     let check = group.check.as_ref().map(|advice| {
@@ -115,19 +116,22 @@ fn in_words(case: &Case, group: &Alike) -> String {
     text
 }
 
-/// "Reading coolant at 900 rpm too would tell the first two apart: 71 °C or 84 °C".
+/// "Reading coolant at 900 rpm would tell: 71 °C with strainer blocked (strainer), 84 °C with the coolant gauge lies".
 fn reads(case: &Case, group: &Alike, telling: &Telling) -> String {
     let gauge = &case.plant[telling.gauge];
     let step = dial::reading_step(gauge);
     let value = |value| dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge));
     let at = if telling.here { " where she is now".to_string() } else { format!(" at {}", place::speed(telling.speed)) };
-    let which = if group.of.len() > 2 { "the first two" } else { "them" };
-    format!(
-        "Reading {}{at} would tell {which} apart: {} with the first, {} with the second",
-        gauge.name,
-        value(telling.reads.0),
-        value(telling.reads.1)
-    )
+    let each = telling.reads.map(|(of, reads)| format!("{} with {}", value(reads), short(case, group.of[of])));
+    format!("Reading {}{at} would tell: {}", gauge.name, each.join(", "))
+}
+
+/// A cause, or that a gauge lies, whichever way.
+fn short(case: &Case, what: What) -> String {
+    match what {
+        What::Cause(of @ Named::Gauge(_), _) => format!("the {} gauge lies", name_of(case.plant, of)),
+        other => named(case, other),
+    }
 }
 
 #[cfg(test)]

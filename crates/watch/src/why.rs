@@ -1,10 +1,12 @@
 //! Why a cause stands where it stands: what speaks for it, what against it, what else would have to be so.
 
 use crate::because::Line;
-use crate::saying::Odds;
+use crate::dial;
+use crate::saying::{Odds, list};
 use crate::valves;
-use diagnosis::explain::{Answer, Ranked};
+use diagnosis::explain::{Answer, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of};
+use diagnosis::lies::falsified;
 use diagnosis::setting::Setting;
 use model::touching::Touching;
 use parts::kind::Cause;
@@ -27,10 +29,19 @@ pub struct Case<'a> {
     pub held: Option<What>,
 }
 
+/// A reading off by less than this wants no cause [standard deviations].
+const OFF: f64 = 1.5;
+/// A cause explains a reading if it leaves at most this share of how far it is off [1].
+const EXPLAINED: f64 = 0.5;
+/// Readings named in one line.
+const NAMED: usize = 4;
+
 /// Why a cause stands where it stands.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Why {
-    /// What speaks most for it, the weightiest first.
+    /// Readings that are off: which of them it explains, and which not.
+    pub explains: Vec<String>,
+    /// What speaks most for it, beside all else that it may be, the weightiest first.
     pub speaks_for: Vec<Line>,
     /// And against it.
     pub against: Vec<Line>,
@@ -46,7 +57,7 @@ impl Why {
         let speaks_for = self.speaks_for.iter().map(|line| format!("for it: {}", line.whole(true)));
         let against = self.against.iter().map(|line| format!("against it: {}", line.whole(false)));
         let needs = self.needs.iter().map(|need| format!("for it to be so: {need}"));
-        speaks_for.chain(against).chain(needs).chain(self.also.iter().cloned()).collect()
+        self.explains.iter().cloned().chain(speaks_for).chain(against).chain(needs).chain(self.also.iter().cloned()).collect()
     }
 }
 
@@ -59,7 +70,83 @@ impl Case<'_> {
             also.extend(self.leak(of, cause));
             also.extend(self.work(of));
         }
-        Why { speaks_for, against, needs: self.needs(ranked), also }
+        Why { explains: self.readings(ranked), speaks_for, against, needs: self.needs(ranked), also }
+    }
+
+    /// Readings that are off, and what each would be with this cause.
+    fn readings(&self, ranked: &Ranked) -> Vec<String> {
+        let (mut fits, mut stays) = (Vec::new(), Vec::new());
+        for (deviation, with) in self.answer.deviations.iter().zip(self.with(ranked)) {
+            let off = deviation.read - deviation.expected;
+            if (off / deviation.sigma).abs() < OFF || self.doubts(ranked, deviation) {
+                continue;
+            }
+            if matches!(ranked.what, What::Cause(Named::Gauge(own), _) if own == deviation.gauge) {
+                let at = self.at_run(deviation.run);
+                fits.push(format!("the reading of {}{at}, which then says nothing", self.plant[deviation.gauge].name));
+                continue;
+            }
+            let named = self.reading(deviation, with);
+            // A gauge that lies moves no other, however well the rest of the plant may be fitted around it.
+            let apart = matches!(ranked.what, What::Cause(Named::Gauge(_), _))
+                && !falsified(self.plant, ranked.what).contains(&deviation.gauge);
+            if !apart && (deviation.read - with).abs() <= EXPLAINED * off.abs() {
+                fits.push(named);
+            } else {
+                stays.push(named);
+            }
+        }
+        let line = |what: &str, all: Vec<String>| {
+            let more = all.len().saturating_sub(NAMED);
+            let mut named: Vec<String> = all.into_iter().take(NAMED).collect();
+            if more > 0 {
+                named.push(format!("{more} more"));
+            }
+            (!named.is_empty()).then(|| format!("{what} {}", list(&named)))
+        };
+        let doubted = ranked.reasons.iter().flat_map(|reasons| &reasons.doubted);
+        let doubted = doubted.filter_map(|place| self.reading_named(*place)).collect();
+        let lines = [line("explains", fits), line("does not explain", stays), line("takes for misread", doubted)];
+        lines.into_iter().flatten().collect()
+    }
+
+    /// Whether a reading is taken for a slip with this cause.
+    fn doubts(&self, ranked: &Ranked, deviation: &Deviation) -> bool {
+        let this = |place: &usize| {
+            let observed = self.setting.seen.observed.get(*place);
+            observed.is_some_and(|o| o.terms.first().is_some_and(|t| (t.0, t.1) == (deviation.run, deviation.gauge)))
+        };
+        ranked.reasons.iter().flat_map(|reasons| &reasons.doubted).any(this)
+    }
+
+    /// What each deviation's reading would be under a cause [SI].
+    fn with(&self, ranked: &Ranked) -> Vec<f64> {
+        let troubled = |place: usize| {
+            let first = self.setting.seen.observed.get(place).and_then(|observed| observed.terms.first());
+            first.is_some_and(|(run, ..)| self.setting.seen.runs[*run].troubled)
+        };
+        if ranked.readings.len() == self.answer.deviations.len() {
+            return ranked.readings.clone();
+        }
+        ranked.readings.iter().enumerate().filter(|(place, _)| troubled(*place)).map(|(_, with)| *with).collect()
+    }
+
+    /// "raw-out (34 °C; 33 with it, 24 without)".
+    fn reading(&self, deviation: &Deviation, with: f64) -> String {
+        let gauge = &self.plant[deviation.gauge];
+        let step = dial::step(4.0 * dial::change(gauge, deviation.sigma).0.abs());
+        let name = format!("{}{}", gauge.name, self.at_run(deviation.run));
+        if let Some(against) = deviation.against {
+            let (read, unit) = dial::change(gauge, deviation.read);
+            let (with, _) = dial::change(gauge, with);
+            let (read, with) = (dial::signed(read, step), dial::signed(with, step));
+            return format!("{name} ({} {}; {with} with it)", dial::with_unit(&read, unit), against.words());
+        }
+        let number = |value| dial::number(dial::on_dial(gauge, value), step);
+        let fine = step.min(dial::reading_step(gauge));
+        let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
+        let read = dial::with_unit(&read, dial::unit(gauge));
+        format!("{name} (reads {read}; {} with it, {} without)", number(with), number(deviation.expected))
     }
 
     /// What goes where, if the cause lets one liquid into another.

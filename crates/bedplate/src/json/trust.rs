@@ -62,14 +62,20 @@ pub struct CheckOf {
     pub part: String,
 }
 
-/// A reading that would tell the first two apart.
+/// A reading that would tell two of them apart.
 #[derive(Serialize)]
 pub struct Telling {
     pub gauge: String,
     pub speed_rpm: f64,
-    pub with_first: f64,
-    pub with_second: f64,
+    pub with: [Reads; 2],
     pub unit: String,
     /// How far apart [standard deviations].
     pub far: f64,
+}
+
+/// What it would read with one of them, by its place among the causes.
+#[derive(Serialize)]
+pub struct Reads {
+    pub cause: usize,
+    pub reads: f64,
 }

@@ -2,7 +2,7 @@
 
 use super::name;
 use crate::json::{
-    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reason, Rival, Severity, Standing, Tell, Telling,
+    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing, Tell, Telling,
     Unexplained, VERSION,
 };
 use diagnosis::explain::{Against, Ranked};
@@ -109,8 +109,7 @@ fn alike(case: &Case, group: &diagnosis::alike::Alike, text: String) -> Alike {
         Telling {
             gauge: gauge.name.clone(),
             speed_rpm: sensible(telling.speed * 60.0 / std::f64::consts::TAU),
-            with_first: sensible(dial::on_dial(gauge, telling.reads.0)),
-            with_second: sensible(dial::on_dial(gauge, telling.reads.1)),
+            with: telling.reads.map(|(cause, reads)| Reads { cause, reads: sensible(dial::on_dial(gauge, reads)) }),
             unit: dial::unit(gauge).into(),
             far: sensible(telling.far),
         }
