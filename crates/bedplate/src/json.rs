@@ -26,6 +26,8 @@ pub struct Expect {
     pub circuits: Vec<Circuit>,
     pub currents: Vec<Current>,
     pub engine: Option<Engine>,
+    pub would_not_show: Vec<WouldNotShow>,
+    pub would_look_alike: Vec<Vec<Named>>,
     pub assumed: Assumed,
     pub widest: Vec<Figure>,
     pub unsteady: Option<Unsteady>,

@@ -11,10 +11,11 @@
 pub mod assumed;
 pub mod because;
 pub mod dial;
-mod escape;
+pub mod escape;
 pub mod headline;
 mod helm;
 pub mod job;
+mod lookalike;
 pub mod picture;
 pub mod place;
 pub mod recent;

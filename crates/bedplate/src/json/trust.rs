@@ -55,6 +55,15 @@ pub struct Named {
     pub title: String,
 }
 
+/// A way to fail that the gauges of a plant would not show.
+#[derive(Serialize)]
+pub struct WouldNotShow {
+    pub cause: Named,
+    /// How bad it is when it shows; nothing if it never does, or is there or not.
+    pub below: Option<f64>,
+    pub text: String,
+}
+
 /// A check by its names.
 #[derive(Serialize)]
 pub struct CheckOf {
