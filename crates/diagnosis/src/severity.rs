@@ -22,6 +22,8 @@ pub(crate) struct Weighed {
     pub fit: Option<Fit>,
     /// Readings that are taken for slips in it.
     pub doubted: Vec<usize>,
+    /// Every severity looked at, without what only a draw or a further reading would need.
+    pub looks: Vec<Node>,
 }
 
 impl Weighed {
@@ -37,6 +39,7 @@ impl Weighed {
             told: node.told(),
             fit: node.fit,
             doubted: Vec::new(),
+            looks: Vec::new(),
         }
     }
 
@@ -52,6 +55,7 @@ impl Weighed {
             told: node.told(),
             fit: node.fit,
             doubted: Vec::new(),
+            looks: Vec::new(),
         }
     }
 
@@ -64,6 +68,7 @@ impl Weighed {
 }
 
 /// One severity looked at.
+#[derive(Clone, Debug)]
 pub(crate) struct Node {
     /// How bad [0 to 1].
     pub severity: f64,
@@ -200,8 +205,14 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     };
     let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    // What it comes to is told of the cause, not of its absence.
+    let there = nodes.iter().filter(|node| node.severity > 0.0);
+    let top = there.max_by(|a, b| a.value.total_cmp(&b.value));
+    let (at, told, fit) = top.map_or((0.5, 0.0, None), |node| (node.severity, node.told(), node.fit.clone()));
+    let looks = nodes.into_iter().map(|node| Node { fit: node.fit.map(Fit::slim), ..node }).collect();
     if best == f64::NEG_INFINITY {
-        return Weighed::anywhere(Node { severity: 0.5, value: best, fit: None });
+        let none = Weighed::anywhere(Node { severity: 0.5, value: best, fit: None });
+        return Weighed { severity_range: (0.0, 1.0), looks, ..none };
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -218,12 +229,8 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    // What it comes to is told of the cause, not of its absence.
-    let there = nodes.into_iter().filter(|node| node.severity > 0.0);
-    let top = there.max_by(|a, b| a.value.total_cmp(&b.value));
-    let (at, told, fit) = top.map_or((middle, 0.0, None), |node| (node.severity, node.told(), node.fit));
     let severity_range = (low, high);
-    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, told, fit, doubted: Vec::new() }
+    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, told, fit, doubted: Vec::new(), looks }
 }
 
 #[cfg(test)]

@@ -36,7 +36,7 @@ impl Model {
         let (led, pull) = (fit.leads_to(), fit.weighted());
         let u = DVector::from_fn(scores.len(), |k, _| if k < lasting { led[k] } else { 0.0 });
         let observed = gauges.iter().map(|&gauge| Observed { terms: vec![(0, gauge, 1.0)], value: 0.0, noise: 1.0 });
-        let there = Seen { runs: vec![run.clone()], observed: observed.collect() };
+        let there = Seen { runs: vec![run.clone()], observed: observed.collect(), ..Seen::default() };
         let near = fit.states.last().cloned();
         let linear = self.linearise(&there, under, &scores, &u, near.as_ref().map(std::slice::from_ref), None)?;
         let each = gauges.iter().enumerate().map(|(i, &gauge)| {

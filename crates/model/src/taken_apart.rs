@@ -48,7 +48,7 @@ impl Fit {
 
     /// Scores at which the readings are likeliest by the fit's straight lines: where its next step would end.
     pub fn leads_to(&self) -> DVector<f64> {
-        self.slopes.transpose() * self.weighted()
+        if self.is_slim() { self.scores.clone() } else { self.slopes.transpose() * self.weighted() }
     }
 
     /// What each reading is foretold to be before any was read, less what was read, seen from another fit: how many
