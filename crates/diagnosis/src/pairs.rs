@@ -204,7 +204,7 @@ pub(crate) fn weigh(
         let second = weigh::about(model, known, &beside(b, a, Some(first.severity)), second.severity, false);
         severity = second.severity;
         // Its share of the sum over both, about its own best.
-        further = second.log_likelihood - second.peak;
+        further = if second.peak.is_finite() { second.log_likelihood - second.peak } else { f64::NEG_INFINITY };
     }
     let both = beside(a, b, Some(severity));
     let mut weighing = weigh::about(model, known, &both, own, true);
