@@ -26,10 +26,15 @@ pub struct Line {
 }
 
 impl Line {
-    /// "…: 12 times likelier".
+    /// "…: 12 times likelier by that".
     pub fn whole(&self, speaks_for: bool) -> String {
+        format!("{}: {} by that", self.text, self.times(speaks_for))
+    }
+
+    /// "12 times likelier".
+    pub fn times(&self, speaks_for: bool) -> String {
         let side = if speaks_for { "likelier" } else { "less likely" };
-        format!("{}: {} {side} by that", self.text, times(self.times))
+        format!("{} {side}", times(self.times))
     }
 }
 
@@ -179,7 +184,7 @@ impl Case<'_> {
         let alike = troubled.iter().filter(|other| speed(**other) == speed(run)).count() > 1;
         let told = self.setting.run_of.iter().position(|other| *other == run).filter(|_| alike);
         match told {
-            Some(occasion) => format!(" (occasion {})", occasion + 1),
+            Some(occasion) => format!(" on occasion {}", occasion + 1),
             None => format!(" at {}", speed(run)),
         }
     }

@@ -31,8 +31,12 @@ pub struct Standing {
     pub rivals: Vec<Rival>,
 }
 
-/// How firmly the first place stands; nothing where nothing was weighed.
+/// How firmly the first place stands; nothing where nothing was weighed or nothing explains what was read.
 pub fn standing(case: &Case) -> Option<Standing> {
+    // What explains nothing is first of nothing.
+    if case.answer.unexplained.as_ref().is_some_and(|odd| !odd.slips) {
+        return None;
+    }
     let named = entries(case).iter().map(|entry| (entry.chance, entry_title(case, entry))).collect::<Vec<_>>();
     let others = unlisted(case).map(|ranked| (ranked.probability, title(case, ranked)));
     stands(named.into_iter().chain(others).collect())
