@@ -5,7 +5,7 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
-use crate::look;
+use crate::look::{self, Asked};
 use crate::odds::score;
 use crate::severity::Weighed;
 use crate::weigh;
@@ -190,12 +190,25 @@ pub(crate) fn weigh(
         with: severity.map(|severity| Change { moves: other.moves.clone(), severity }),
         ..own.clone()
     };
+    let scores = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref()));
+    let best = scores.fold(f64::NEG_INFINITY, f64::max);
     let severity_of = |k: usize| weighed[k].as_ref().map_or(MIDDLING, |weighed| weighed.severity);
     let (own, mut severity) = (severity_of(pair.first), severity_of(pair.second));
     if lie(&model.plant, b.what).is_some() {
         let both = beside(a, b, None);
         let weighing = weigh::about(model, known, &both, own, true);
         return Some((both, weighing));
+    }
+    if !known.only_readings() {
+        // Words are not read off a fit: one look at both as they were found alone.
+        let both = beside(a, b, Some(severity));
+        let asked = Asked { known, hypothesis: &both, seen: &known.setting.seen };
+        let node = look::look(model, &asked, own, look::FIRST_STEPS, weighed[pair.first].as_ref()?.fit.as_ref());
+        let spread = |k: usize| weighed[k].as_ref().map_or(0.0, |w| w.log_likelihood - w.peak);
+        let promise = both.prior.max(1e-300).ln() + node.value + spread(pair.first) + spread(pair.second);
+        if promise < best - BEHIND {
+            return None;
+        }
     }
     let mut further = 0.0;
     if look::graded(model, b).is_some() {
