@@ -16,6 +16,10 @@ pub(crate) struct Weighed {
     pub peak: f64,
     /// Fit at the best severity.
     pub fit: Option<Fit>,
+    /// What it weighs with every reading taken as it stands, and the fit to that, where some are doubted in the rest of this;
+    /// and which those are.
+    pub as_read: Option<Box<(f64, Fit)>>,
+    pub doubted: Vec<usize>,
     /// Every severity looked at, without what only a draw or a further reading would need.
     pub looks: Vec<Node>,
 }
@@ -24,20 +28,45 @@ impl Weighed {
     /// Of what is there or not.
     pub fn only(node: Node) -> Weighed {
         let (log_likelihood, severity, severity_range) = (node.value, node.severity, (node.severity, node.severity));
-        Weighed { log_likelihood, severity, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
+        Weighed {
+            log_likelihood,
+            severity,
+            severity_range,
+            peak: node.value,
+            fit: node.fit,
+            as_read: None,
+            doubted: Vec::new(),
+            looks: Vec::new(),
+        }
     }
 
     /// Of what shows nowhere, however bad.
     pub fn anywhere(node: Node) -> Weighed {
         let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
-        Weighed { log_likelihood, severity: 0.5, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
+        Weighed {
+            log_likelihood,
+            severity: 0.5,
+            severity_range,
+            peak: node.value,
+            fit: node.fit,
+            as_read: None,
+            doubted: Vec::new(),
+            looks: Vec::new(),
+        }
     }
 
-    /// This or that: two ways for the same to be so.
-    pub fn or(self, other: Weighed) -> Weighed {
-        let (a, b) = (self.log_likelihood, other.log_likelihood);
-        let better = if b > a { other } else { self };
-        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), ..better }
+    /// With every reading taken as it stands, or with some doubted: two ways for the same to be so.
+    pub fn or_doubting(self, doubting: Weighed, doubted: Vec<usize>) -> Weighed {
+        let (a, b) = (self.log_likelihood, doubting.log_likelihood);
+        let as_read = self.fit.clone().map(|fit| Box::new((a, fit)));
+        let better = if b > a { doubting } else { self };
+        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), as_read, doubted, ..better }
+    }
+
+    /// What it weighs with every reading taken as it stands, and the fit to that.
+    pub fn as_read(&self) -> Option<(f64, &Fit)> {
+        let doubted = self.as_read.as_deref().map(|(log, fit)| (*log, fit));
+        doubted.or_else(|| Some((self.log_likelihood, self.fit.as_ref()?)))
     }
 }
 
@@ -183,6 +212,8 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
             severity_range: (0.0, 1.0),
             peak: best,
             fit: None,
+            as_read: None,
+            doubted: Vec::new(),
             looks,
         };
     }
@@ -201,7 +232,16 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), peak: best, fit, looks }
+    Weighed {
+        log_likelihood,
+        severity: middle,
+        severity_range: (low, high),
+        peak: best,
+        fit,
+        as_read: None,
+        doubted: Vec::new(),
+        looks,
+    }
 }
 
 #[cfg(test)]
