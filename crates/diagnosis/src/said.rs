@@ -244,11 +244,13 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
             let z = (now - midpoint) / sigma;
             spread / sigma * (-0.5 * z * z).exp()
         }),
-        Of::Share { probe, midpoint, spread, when } => both(probe)
-            .filter(|(_, was)| was.abs() > 1e-9)
-            .map_or(0.0, |(now, was)| past(now / was, midpoint, spread, when)),
+        Of::Share { probe, midpoint, spread, when } => {
+            let past = |share| past(share, midpoint, spread, when);
+            both(probe).filter(|(_, was)| was.abs() > 1e-9).map_or(0.0, |(now, was)| changed(past(now / was), past(1.0)))
+        }
         Of::Change { probe, midpoint, spread, when } => {
-            both(probe).map_or(0.0, |(now, was)| past(now - was, midpoint, spread, when))
+            let past = |change| past(change, midpoint, spread, when);
+            both(probe).map_or(0.0, |(now, was)| changed(past(now - was), past(0.0)))
         }
     }
 }
@@ -265,6 +267,11 @@ fn past(value: f64, midpoint: f64, sigma: f64, when: When) -> f64 {
 fn newly(now: f64, was: f64) -> f64 {
     let new = (now - was).max(0.0) / (1.0 - was).max(LEAST_QUIET);
     BEEN_THERE * new.min(1.0) + (1.0 - BEEN_THERE) * now
+}
+
+/// Chance that a change is spoken of, beyond that of speaking of one where there is none: that is what false words count.
+fn changed(now: f64, unchanged: f64) -> f64 {
+    ((now - unchanged) / (1.0 - unchanged)).max(0.0)
 }
 
 /// Chance that an alarm's switch is past its trip point, or pretends to be.
