@@ -279,16 +279,18 @@ fn meets_the_sea(plant: &Plant, part: PartId) -> bool {
     plant[part].kind.passages.is_empty() || plant[part].flows.iter().flatten().any(wet)
 }
 
-/// The next part of one of these kinds downstream.
+/// The next part of one of these kinds downstream, along whichever way through the part leads there.
 fn downstream(plant: &Plant, part: PartId, kinds: &[&str]) -> Option<PartId> {
-    let mut at = plant.flows.iter().find(|f| f.part == part)?.to;
-    for _ in 0..plant.flows.len() {
-        let Terminal::Node(node) = at else { return None };
-        let next = plant.flows.iter().find(|f| f.from == Terminal::Node(node))?;
-        if kinds.contains(&plant[next.part].kind.name) {
-            return Some(next.part);
+    let along = |mut at: Terminal| {
+        for _ in 0..plant.flows.len() {
+            let Terminal::Node(node) = at else { return None };
+            let next = plant.flows.iter().find(|f| f.from == Terminal::Node(node))?;
+            if kinds.contains(&plant[next.part].kind.name) {
+                return Some(next.part);
+            }
+            at = next.to;
         }
-        at = next.to;
-    }
-    None
+        None
+    };
+    plant.flows.iter().filter(|f| f.part == part).find_map(|f| along(f.to))
 }
