@@ -10,6 +10,7 @@ mod network;
 mod sisters;
 mod sweep;
 mod trains;
+mod with_fault;
 mod without;
 mod world;
 
@@ -35,8 +36,11 @@ fn main() -> std::process::ExitCode {
         ["cases"] => cases::table(Path::new("cases"), true).map(|table| println!("{table}")),
         ["cases", "--shown"] => cases::table(Path::new("cases"), false).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
+        ["with-fault", vessel, fault, speed, minutes] => {
+            load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
+        }
         ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]]".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
