@@ -229,7 +229,15 @@ fn ran_well(evidence: &Evidence) -> bool {
 /// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
 fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
     if rate.basis == Basis::Prevalence {
-        return rate.native[1] * rate.use_factor * if ran_well(evidence) { RAN_WELL } else { MET_ONLY_NOW };
+        let since = |of: Option<Named>| evidence.work.iter().any(|work| work.since && of.is_none_or(|of| work.of == of));
+        let met = match (since(Some(named)), since(None)) {
+            // Put in with the work since which the trouble is there, or met by chance on that very run.
+            (true, _) => 1.0,
+            (false, true) => MET_ONLY_NOW * FIRST_RUN / EXPOSURE,
+            _ if ran_well(evidence) => RAN_WELL,
+            _ => MET_ONLY_NOW,
+        };
+        return rate.native[1] * rate.use_factor * met;
     }
     let age = match named {
         Named::Part(p) => plant[p].hours_since,
