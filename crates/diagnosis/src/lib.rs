@@ -19,6 +19,7 @@ pub mod next_check;
 mod odds;
 mod pairs;
 mod parallel;
+mod pattern;
 pub mod said;
 pub mod setting;
 mod severity;

@@ -4,6 +4,7 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
+use crate::pattern;
 use crate::said::{self, Scene, normal_below};
 use crate::severity::Node;
 use crate::tried;
@@ -13,7 +14,7 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Moment, Occasion};
+use plant::evidence::{Found, Moment, Occasion};
 use plant::plant::Tap;
 
 /// Severity at which a cause shows if it ever does.
@@ -80,6 +81,7 @@ fn apart_from_state(model: &Model, asked: &Asked, severity: f64) -> f64 {
         hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |change| change.severity)));
     tried::log_likelihood(&model.plant, known.evidence, (hypothesis.what, severity), beside)
         + late(model, known, hypothesis.what)
+        + pattern::log_likelihood(&model.plant, known.evidence, hypothesis.what)
 }
 
 /// How its severity spreads; nothing for what is there or not.
@@ -133,6 +135,7 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
         let z = (read - bound.value) / sigma;
         sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
     }
+    let mut idle = needless(known, fit);
     for (place, occasion) in said::after_onset(known.evidence) {
         if occasion.said.is_empty() && occasion.not.is_empty() {
             continue;
@@ -151,9 +154,21 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
             severity,
             doubt: &doubt,
         };
-        sum += said::log_likelihood(&scene, occasion);
+        let heard = said::heard(&scene, occasion);
+        sum += heard.log;
+        idle *= heard.idle;
     }
-    sum
+    let told = known.evidence.occasions.iter().any(|o| o.when == Moment::Now && !o.said.is_empty());
+    if told && !known.evidence.unasked { sum + said::for_nothing(hypothesis.what, idle) } else { sum }
+}
+
+/// Chance that what was read and found would be so without what is supposed [1].
+fn needless(known: &Known, fit: &Fit) -> f64 {
+    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+    if found || !known.setting.bounds.is_empty() {
+        return 0.0;
+    }
+    known.before.as_ref().map_or(1.0, |before| (before.log_evidence - fit.log_evidence).exp().min(1.0))
 }
 
 /// How far what these words speak of may be off on an occasion.

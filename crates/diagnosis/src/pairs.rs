@@ -253,6 +253,10 @@ pub(crate) fn weigh(
         let second = weigh::about(model, known, &beside(b, a, Some(first.severity)), second.severity, false);
         severity = second.severity;
         // Its share of the sum over both, about its own best.
+        if !second.peak.is_finite() {
+            // The plant has no state with both.
+            return None;
+        }
         further = second.log_likelihood - second.peak;
     }
     let both = beside(a, b, Some(severity));
