@@ -149,6 +149,8 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     }
     nodes.extend(known_already);
     nodes.sort_by(|a, b| a.severity.total_cmp(&b.severity));
+    // No parabola leads through two looks at one severity.
+    nodes.dedup_by(|a, b| a.severity == b.severity);
     let mut last = None;
     for _ in 0..splits {
         let Some((place, mut severity)) = likeliest_between(&nodes) else { break };
