@@ -78,9 +78,7 @@ pub(crate) fn groups(
     }
     let mut groups: Vec<(Vec<Likely>, f64)> = Vec::new();
     for one in likely(hypotheses, weighed, ranked) {
-        let far = |group: &(Vec<Likely>, f64)| {
-            group.0.iter().map(|other| one.apart(other)).fold(group.1, f64::max)
-        };
+        let far = |group: &(Vec<Likely>, f64)| group.0.iter().map(|other| one.apart(other)).fold(group.1, f64::max);
         match groups.iter_mut().find(|group| far(group) < APART) {
             Some(group) => {
                 group.1 = far(group);
@@ -117,11 +115,7 @@ impl Likely<'_> {
 }
 
 /// The likely ones; of a gauge that lies only its likeliest way, and no two at once.
-fn likely<'a>(
-    hypotheses: &'a [Hypothesis],
-    weighed: &'a [Option<Weighed>],
-    ranked: &'a [Ranked],
-) -> Vec<Likely<'a>> {
+fn likely<'a>(hypotheses: &'a [Hypothesis], weighed: &'a [Option<Weighed>], ranked: &'a [Ranked]) -> Vec<Likely<'a>> {
     let mut list: Vec<Likely> = Vec::new();
     for ranked in ranked.iter().filter(|r| r.probability >= REAL && r.beside.is_none()) {
         let found = hypotheses.iter().zip(weighed).find(|(h, _)| h.what == ranked.what && h.beside.is_none());

@@ -33,6 +33,8 @@ pub(crate) struct Known<'a> {
     pub before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
+    /// What usually passes along each flow in such a circuit [kg/s, or A].
+    flow_sizes: Vec<f64>,
 }
 
 impl Known<'_> {
@@ -44,8 +46,8 @@ impl Known<'_> {
 
 /// What is left of the prior of a part that nothing passes through, on any occasion.
 const STANDBY: f64 = 0.02;
-/// Nothing passes below this [kg/s].
-const STILL: f64 = 3e-3;
+/// Nothing passes below this share of what is usual in such a circuit.
+const STILL: f64 = 0.015;
 
 /// A part of a line that is shut is not to blame for what happens in the others; one that passes nothing because it is
 /// sound (a relief valve), and something with the cause, may well be.
@@ -54,7 +56,9 @@ fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis], we
     for (h, weighed) in hypotheses.iter_mut().zip(weighed) {
         let with = weighed.as_ref().and_then(|w| w.fit.as_ref());
         let still = |flow: usize| {
-            let passes = |fit: &Fit, run: usize| fit.states[run].x[known.first_flow + flow].abs() >= STILL;
+            let passes = |fit: &Fit, run: usize| {
+                fit.states[run].x[known.first_flow + flow].abs() >= STILL * known.flow_sizes[flow]
+            };
             let any = |fit: &Fit| known.setting.troubled.iter().any(|&run| passes(fit, run));
             !any(usual) && !with.is_some_and(any)
         };
@@ -181,7 +185,14 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
-    let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
+    let known = Known {
+        evidence,
+        setting,
+        usual: Some(usual),
+        before,
+        first_flow: model.layout.first_flow(),
+        flow_sizes: model.layout.flow_sizes().to_vec(),
+    };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);

@@ -22,6 +22,7 @@ pub mod next_check;
 mod odds;
 mod pairs;
 mod parallel;
+mod pattern;
 pub mod reasons;
 pub mod said;
 pub mod setting;

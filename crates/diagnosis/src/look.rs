@@ -4,6 +4,7 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
+use crate::pattern;
 use crate::said::{self, Heard, Scene, normal_below};
 use crate::setting::Bound;
 use crate::severity::Node;
@@ -14,7 +15,7 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Moment, Occasion};
+use plant::evidence::{Found, Moment, Occasion};
 use plant::plant::Tap;
 
 /// Severity at which a cause shows if it ever does.
@@ -86,6 +87,7 @@ fn apart_from_state(model: &Model, asked: &Asked, severity: f64) -> f64 {
         hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |change| change.severity)));
     tried::log_likelihood(&model.plant, known.evidence, (hypothesis.what, severity), beside)
         + late(model, known, hypothesis.what)
+        + pattern::log_likelihood(&model.plant, known.evidence, hypothesis.what)
 }
 
 /// How its severity spreads; nothing for what is there or not.
@@ -126,7 +128,24 @@ pub(crate) fn late(model: &Model, known: &Known, what: What) -> f64 {
 fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Under) -> f64 {
     let bounds: f64 = asked.known.setting.bounds.iter().map(|bound| passed(model, asked, fit, under, bound).ln()).sum();
     let words = heard(model, asked, severity, fit, under);
-    bounds + words.iter().flat_map(|(_, heard)| heard).map(|heard| heard.log).sum::<f64>()
+    let sum = bounds + words.iter().flat_map(|told| &told.heard).map(|heard| heard.log).sum::<f64>();
+    let Asked { known, hypothesis, .. } = *asked;
+    let told = known.evidence.occasions.iter().any(|o| o.when == Moment::Now && !o.said.is_empty());
+    if !told || known.evidence.unasked {
+        return sum;
+    }
+    let idle = needless(known, fit) * words.iter().map(|told| told.idle).product::<f64>();
+    sum + said::for_nothing(hypothesis.what, idle)
+}
+
+/// What was told of one occasion.
+pub(crate) struct Told {
+    /// Place of the occasion among those told.
+    pub place: usize,
+    /// Group by group.
+    pub heard: Vec<Heard>,
+    /// Chance that nothing of it is of the making of what is supposed [1].
+    pub idle: f64,
 }
 
 /// What a gauge with a one-sided reading would show at a fit, and how well that is known [SI].
@@ -150,13 +169,7 @@ pub(crate) fn passed(model: &Model, asked: &Asked, fit: &Fit, under: &Under, bou
 }
 
 /// What was said, looked for in vain and left out on each occasion after onset that tells anything.
-pub(crate) fn heard(
-    model: &mut Model,
-    asked: &Asked,
-    severity: f64,
-    fit: &Fit,
-    under: &Under,
-) -> Vec<(usize, Vec<Heard>)> {
+pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Under) -> Vec<Told> {
     let Asked { known, hypothesis, .. } = *asked;
     let mut all = Vec::new();
     for (place, occasion) in said::after_onset(known.evidence) {
@@ -177,9 +190,18 @@ pub(crate) fn heard(
             severity,
             doubt: &doubt,
         };
-        all.push((place, said::heard(&scene, occasion)));
+        all.push(Told { place, heard: said::heard(&scene, occasion), idle: said::idle(&scene, occasion) });
     }
     all
+}
+
+/// Chance that what was read and found would be so without what is supposed [1].
+fn needless(known: &Known, fit: &Fit) -> f64 {
+    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+    if found || !known.setting.bounds.is_empty() {
+        return 0.0;
+    }
+    known.before.as_ref().map_or(1.0, |before| (before.log_evidence - fit.log_evidence).exp().min(1.0))
 }
 
 /// How far what these words speak of may be off on an occasion.

@@ -192,13 +192,7 @@ fn against(own: &Adds, others: &[Other]) -> Reason {
 }
 
 impl Pieces {
-    fn of(
-        model: &mut Model,
-        known: &Known,
-        hypothesis: &Hypothesis,
-        weighed: Option<&Weighed>,
-        fit: &Fit,
-    ) -> Pieces {
+    fn of(model: &mut Model, known: &Known, hypothesis: &Hypothesis, weighed: Option<&Weighed>, fit: &Fit) -> Pieces {
         let severity = weighed.map_or(1.0, |w| w.at);
         let asked = Asked { known, hypothesis, seen: &known.setting.seen };
         let under = look::under(model, hypothesis, severity);
@@ -208,7 +202,7 @@ impl Pieces {
             let log = look::passed(model, &asked, fit, &under, bound).ln();
             adds.push(Adds { shows: Some(shows), ..Adds::of(Piece::Bound(place), log) });
         }
-        for (occasion, heard) in look::heard(model, &asked, severity, fit, &under) {
+        for look::Told { place: occasion, heard, .. } in look::heard(model, &asked, severity, fit, &under) {
             for heard in heard {
                 let piece = match heard.words.first() {
                     _ if heard.left_out => Piece::LeftOut(occasion, heard.group),
@@ -251,9 +245,7 @@ fn readings(known: &Known, fit: &Fit) -> Vec<Adds> {
 /// What each check and each renewal adds.
 fn tried_one_by_one(model: &Model, evidence: &Evidence, hypothesis: &Hypothesis, severity: f64) -> Vec<Adds> {
     let beside = hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |w| w.severity)));
-    let log = |evidence: &Evidence| {
-        tried::log_likelihood(&model.plant, evidence, (hypothesis.what, severity), beside)
-    };
+    let log = |evidence: &Evidence| tried::log_likelihood(&model.plant, evidence, (hypothesis.what, severity), beside);
     let checks = evidence.checks.iter().enumerate().map(|(place, made)| {
         Adds::of(Piece::Check(place), log(&Evidence { checks: vec![made.clone()], ..Evidence::default() }))
     });
@@ -275,7 +267,10 @@ fn needs(model: &Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, under
     for (k, &(place, _)) in scores.figures.iter().enumerate() {
         let far = scores.figure_off(k, &moved);
         let own = hypothesis.moves.iter().any(|(other, _)| *other == place);
-        if far.abs() >= FAR && !own && let Some((part, figure)) = figure_at(model, place) {
+        if far.abs() >= FAR
+            && !own
+            && let Some((part, figure)) = figure_at(model, place)
+        {
             let of = Of::Figure(part, figure);
             needs.push(Need { of, far, believed: believed[place], needed: values[place] });
         }

@@ -33,10 +33,14 @@ pub struct Scene<'a> {
 /// In a consultation people do not complain for nothing: false words are this much rarer when all is well.
 /// A prototype's figure (about twenty times).
 const CONSULTED: f64 = 0.05;
+/// A whole story of which nothing is of the making of what is supposed is this much rarer again: one complaint in some ten
+/// turns out to be of nothing. From memory.
+const FOR_NOTHING: f64 = 0.2;
 /// And when something else is wrong: what troubles people enough to ask is seldom nothing. From memory.
 const CONSULTED_OTHER: f64 = 0.3;
-/// Weight of a danger left out of a story, against one looked for in vain. From memory.
-const LEFT_OUT: f64 = 0.5;
+/// Weight of a danger left out of a story, against one looked for in vain: whoever tells that a lamp came on while she boiled
+/// tells that she boiled. From memory.
+const LEFT_OUT: f64 = 0.8;
 /// And of anything that would be noticed, where nothing else was. From memory.
 const NOTHING_ELSE: f64 = 0.9;
 /// A further word of one group counts this much.
@@ -48,9 +52,17 @@ const LEAST_QUIET: f64 = 0.05;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
 const FALSE_ALARM: f64 = 0.9;
 
-/// Logarithm of how likely everything said and looked for in vain on one occasion is.
-pub fn log_likelihood(scene: &Scene, occasion: &Occasion) -> f64 {
-    heard(scene, occasion).iter().map(|heard| heard.log).sum()
+/// Logarithm of how much rarer a story is for nothing, if with this chance it is one.
+pub fn for_nothing(what: What, idle: f64) -> f64 {
+    // Beside some other trouble people say more that means nothing; but not what makes them ask.
+    let rare = if what == What::Well { FOR_NOTHING } else { FOR_NOTHING * CONSULTED / CONSULTED_OTHER };
+    (1.0 - idle + idle * rare).ln()
+}
+
+/// Chance that nothing said on an occasion is of the making of what is supposed [1].
+pub fn idle(scene: &Scene, occasion: &Occasion) -> f64 {
+    let said = occasion.said.iter().filter_map(|word| Some((word.of, word_of(&scene.model.plant, *word)?)));
+    said.map(|(of, row)| (said_falsely(scene, row) / chance(scene, of, row)).min(1.0)).product()
 }
 
 /// Words of one group on one occasion, and what they come to.
@@ -212,10 +224,15 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
 
 /// Chance that the word is said.
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
-    let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
+    let false_said = said_falsely(scene, word);
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
     (1.0 - (1.0 - by_state) * (1.0 - told_by(scene, of, word))).clamp(1e-4, 1.0 - 1e-4)
+}
+
+/// Chance that the word is said of nothing.
+fn said_falsely(scene: &Scene, word: &Word) -> f64 {
+    word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER }
 }
 
 /// What a slight cause leaves of the chance that its sign is there: all of it from a severity of a half.
@@ -264,7 +281,9 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let sigma = |probe, spread: f64| spread.hypot(scene.doubt_of(part, probe));
     match word.of {
         Of::Cause | Of::Trip => 0.0,
-        Of::Danger => 1.0 - loud(scene, &[], &Occasion::default()).iter().map(|loud| 1.0 - loud.surely).product::<f64>(),
+        Of::Danger => {
+            1.0 - loud(scene, &[], &Occasion::default()).iter().map(|loud| 1.0 - loud.surely).product::<f64>()
+        }
         Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
             let past = |value| past(value, midpoint, sigma(probe, spread), when);
             newly(past(now), past(was))
@@ -277,11 +296,15 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
             let z = (now - midpoint) / sigma;
             spread / sigma * (-0.5 * z * z).exp()
         }),
-        Of::Share { probe, midpoint, spread, when } => both(probe)
-            .filter(|(_, was)| was.abs() > 1e-9)
-            .map_or(0.0, |(now, was)| past(now / was, midpoint, spread, when)),
+        Of::Share { probe, midpoint, spread, when } => {
+            let past = |share| past(share, midpoint, spread, when);
+            both(probe)
+                .filter(|(_, was)| was.abs() > 1e-9)
+                .map_or(0.0, |(now, was)| changed(past(now / was), past(1.0)))
+        }
         Of::Change { probe, midpoint, spread, when } => {
-            both(probe).map_or(0.0, |(now, was)| past(now - was, midpoint, spread, when))
+            let past = |change| past(change, midpoint, spread, when);
+            both(probe).map_or(0.0, |(now, was)| changed(past(now - was), past(0.0)))
         }
     }
 }
@@ -298,6 +321,11 @@ fn past(value: f64, midpoint: f64, sigma: f64, when: When) -> f64 {
 fn newly(now: f64, was: f64) -> f64 {
     let new = (now - was).max(0.0) / (1.0 - was).max(LEAST_QUIET);
     BEEN_THERE * new.min(1.0) + (1.0 - BEEN_THERE) * now
+}
+
+/// Chance that a change is spoken of, beyond that of speaking of one where there is none: that is what false words count.
+fn changed(now: f64, unchanged: f64) -> f64 {
+    ((now - unchanged) / (1.0 - unchanged)).max(0.0)
 }
 
 /// Chance that an alarm's switch is past its trip point, or pretends to be.

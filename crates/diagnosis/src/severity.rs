@@ -20,6 +20,8 @@ pub(crate) struct Weighed {
     pub told: f64,
     /// Fit there.
     pub fit: Option<Fit>,
+    /// What it weighs with every reading taken as it stands, and the fit to that, where some are doubted in the rest of this.
+    pub as_read: Option<Box<(f64, Fit)>>,
     /// Readings that are taken for slips in it.
     pub doubted: Vec<usize>,
     /// Every severity looked at, without what only a draw or a further reading would need.
@@ -38,6 +40,7 @@ impl Weighed {
             at: severity,
             told: node.told(),
             fit: node.fit,
+            as_read: None,
             doubted: Vec::new(),
             looks: Vec::new(),
         }
@@ -54,16 +57,24 @@ impl Weighed {
             at: node.severity,
             told: node.told(),
             fit: node.fit,
+            as_read: None,
             doubted: Vec::new(),
             looks: Vec::new(),
         }
     }
 
-    /// This or that: two ways for the same to be so.
-    pub fn or(self, other: Weighed) -> Weighed {
-        let (a, b) = (self.log_likelihood, other.log_likelihood);
-        let better = if b > a { other } else { self };
-        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), ..better }
+    /// With every reading taken as it stands, or with some doubted: two ways for the same to be so.
+    pub fn or_doubting(self, doubting: Weighed, doubted: Vec<usize>) -> Weighed {
+        let (a, b) = (self.log_likelihood, doubting.log_likelihood);
+        let as_read = self.fit.clone().map(|fit| Box::new((a, fit)));
+        let better = if b > a { doubting } else { self };
+        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), as_read, doubted, ..better }
+    }
+
+    /// What it weighs with every reading taken as it stands, and the fit to that.
+    pub fn as_read(&self) -> Option<(f64, &Fit)> {
+        let doubted = self.as_read.as_deref().map(|(log, fit)| (*log, fit));
+        doubted.or_else(|| Some((self.log_likelihood, self.fit.as_ref()?)))
     }
 }
 
@@ -229,8 +240,18 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    let severity_range = (low, high);
-    Weighed { log_likelihood, severity: middle, severity_range, peak: best, at, told, fit, doubted: Vec::new(), looks }
+    Weighed {
+        log_likelihood,
+        severity: middle,
+        severity_range: (low, high),
+        peak: best,
+        at,
+        told,
+        fit,
+        as_read: None,
+        doubted: Vec::new(),
+        looks,
+    }
 }
 
 #[cfg(test)]

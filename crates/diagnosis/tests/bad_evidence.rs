@@ -116,7 +116,8 @@ fn a_thousand_occasions_are_few() {
     assert_eq!((what.told, what.repeated + what.left_out), (1000, 1000 - MOST));
     // The first and the last speed are among them.
     let speeds: Vec<f64> = gathered.occasions.iter().filter_map(|o| o.at.speed).collect();
-    let (low, high) = (speeds.iter().copied().fold(f64::INFINITY, f64::min), speeds.iter().copied().fold(0.0, f64::max));
+    let (low, high) =
+        (speeds.iter().copied().fold(f64::INFINITY, f64::min), speeds.iter().copied().fold(0.0, f64::max));
     assert!(low < 95.0 && high > 180.0, "{speeds:?}");
     // Memory and time go with what is kept: an answer has as many readings.
     let answer = explain(&plant(), &evidence).expect("an answer");

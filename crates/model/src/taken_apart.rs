@@ -95,8 +95,7 @@ fn one_by_one(covariance: &DMatrix<f64>, off: &DVector<f64>, order: &[usize]) ->
             let (row, other) = (&lower[i * count..i * count + j], &lower[j * count..j * count + j]);
             let known: f64 = row.iter().zip(other).map(|(a, b)| a * b).sum();
             let left = covariance[(order[i], order[j])] - known;
-            lower[i * count + j] =
-                if i == j { left.max(1e-300).sqrt() } else { left / lower[j * count + j] };
+            lower[i * count + j] = if i == j { left.max(1e-300).sqrt() } else { left / lower[j * count + j] };
         }
         let row = &lower[i * count..i * count + i];
         let known: f64 = row.iter().zip(&whitened).map(|(a, b)| a * b).sum();
@@ -139,10 +138,7 @@ mod tests {
     fn what_two_readings_add_is_shared_by_both_orders() {
         // By hand: alone each adds −r²/2s² − ln s; after the other what it is off from what that foretells.
         let adds = |off: f64, variance: f64| -0.5 * off * off / variance - 0.5 * variance.ln();
-        let by_hand = [
-            0.5 * (adds(3.0, 4.0) + adds(4.0, 3.0)),
-            0.5 * (adds(-1.0, 1.0) + adds(-1.75, 0.75)),
-        ];
+        let by_hand = [0.5 * (adds(3.0, 4.0) + adds(4.0, 3.0)), 0.5 * (adds(-1.0, 1.0) + adds(-1.75, 0.75))];
         let shares = two().shares(&[0, 1]);
         assert!((shares[0] - by_hand[0]).abs() < 1e-12 && (shares[1] - by_hand[1]).abs() < 1e-12, "{shares:?}");
         assert!((shares[0] + shares[1] - two().log_evidence).abs() < 1e-12);

@@ -1,6 +1,6 @@
 //! From the text of one value to what it says: a reading, an operating point, a moment.
 
-use crate::evidence::{Moment, RenewalResult, ToldPoint};
+use crate::evidence::{Came, Moment, RenewalResult, ToldPoint};
 use crate::evidence_names::{meant, short};
 use crate::finding::Problem;
 use crate::names::folded;
@@ -219,6 +219,17 @@ pub(crate) fn moment(text: &str) -> Result<Moment, Problem> {
 pub(crate) fn result(text: &str) -> Result<RenewalResult, Problem> {
     use RenewalResult::*;
     choice(text, "result", &[("no change", NoChange), ("better", Better), ("cured", Cured)])
+}
+
+/// "at once", "by degrees" or "on and off".
+pub(crate) fn came(text: &str) -> Result<Came, Problem> {
+    use Came::*;
+    choice(text, "came", &[("at once", AtOnce), ("by degrees", ByDegrees), ("on and off", OnAndOff)])
+}
+
+/// "well": that the other engine is too has no bearing yet.
+pub(crate) fn sister(text: &str) -> Result<bool, Problem> {
+    choice(text, "sister", &[("well", true)])
 }
 
 fn choice<T: Copy>(text: &str, key: &str, known: &[(&str, T)]) -> Result<T, Problem> {

@@ -97,7 +97,8 @@ impl Case<'_> {
         let &(run, id, _) = observed.terms.first()?;
         let gauge = &self.plant[id];
         let name = format!("{}{}", gauge.name, self.at_run(run));
-        let against = observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
+        let against =
+            observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
         let read = self.shown(gauge, observed.value, against);
         let says = match against {
             Some(against) => format!("{name} is {read} {}", against.words()),
@@ -109,7 +110,8 @@ impl Case<'_> {
             return None;
         }
         let with = reason.with.map(|value| self.bare(gauge, value, against));
-        let alike = reason.rival.filter(|(what, value)| !lies(*what) && with == Some(self.bare(gauge, *value, against)));
+        let alike =
+            reason.rival.filter(|(what, value)| !lies(*what) && with == Some(self.bare(gauge, *value, against)));
         if let Some((what, _)) = alike {
             let surely = if reason.gain > 0.0 { "more" } else { "less" };
             return Some(format!("{says}, which comes out {surely} surely with it than {}", self.if_it_is(what)));
@@ -137,12 +139,8 @@ impl Case<'_> {
         let bound = self.setting.bounds.get(place)?;
         let gauge = &self.plant[bound.gauge];
         let most = if bound.at_least == gauge.vacuum { "at most" } else { "at least" };
-        let says = format!(
-            "{}{} is {most} {}",
-            gauge.name,
-            self.at_run(bound.run),
-            self.shown(gauge, bound.value, None)
-        );
+        let says =
+            format!("{}{} is {most} {}", gauge.name, self.at_run(bound.run), self.shown(gauge, bound.value, None));
         if falsified(self.plant, ranked.what).contains(&bound.gauge) {
             return None;
         }
@@ -176,7 +174,8 @@ impl Case<'_> {
     /// " at 1480 rpm", where readings were taken on more than one occasion after onset; which of them, where the speed does
     /// not tell.
     pub(crate) fn at_run(&self, run: usize) -> String {
-        let speed = |run: usize| self.setting.seen.runs.get(run).map_or(String::new(), |run| place::speed(run.point.speed));
+        let speed =
+            |run: usize| self.setting.seen.runs.get(run).map_or(String::new(), |run| place::speed(run.point.speed));
         let troubled = &self.setting.troubled;
         if troubled.len() < 2 || !troubled.contains(&run) {
             return String::new();
@@ -254,7 +253,9 @@ impl Case<'_> {
 
     fn need(&self, need: &Need) -> Option<String> {
         Some(match need.of {
-            Of::Gauge(gauge) => format!("{} would have to read {}", self.plant[gauge].name, self.off(gauge, need.needed)),
+            Of::Gauge(gauge) => {
+                format!("{} would have to read {}", self.plant[gauge].name, self.off(gauge, need.needed))
+            }
             Of::Lie(gauge) => format!("{} would be reading {}", self.plant[gauge].name, self.off(gauge, need.needed)),
             Of::Figure(part, figure) => {
                 let part = &self.plant[part];
@@ -302,9 +303,14 @@ impl Case<'_> {
             ),
             2 => format!("the sea{at} would have to be {}", degrees()),
             3 => format!("the air outside{at} would have to be {}", degrees()),
-            4 => format!("the barometer{at} would have to stand {} {}", print_usual(by, Quantity::PressureDifference),
-                if more { "higher" } else { "lower" }),
-            5 if told => format!("pitch{at} would have to be {} instead of {}", share(need.needed), share(need.believed)),
+            4 => format!(
+                "the barometer{at} would have to stand {} {}",
+                print_usual(by, Quantity::PressureDifference),
+                if more { "higher" } else { "lower" }
+            ),
+            5 if told => {
+                format!("pitch{at} would have to be {} instead of {}", share(need.needed), share(need.believed))
+            }
             _ => return None,
         })
     }
@@ -314,7 +320,8 @@ impl Case<'_> {
         let observed = self.setting.seen.observed.get(place)?;
         let &(run, id, _) = observed.terms.first()?;
         let gauge = &self.plant[id];
-        let against = observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
+        let against =
+            observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
         let read = self.shown(gauge, observed.value, against);
         let than = against.map_or(String::new(), |against| format!(" {}", against.words()));
         Some(format!("{}{} ({read}{than})", gauge.name, self.at_run(run)))

@@ -125,7 +125,8 @@ fn reads(case: &Case, group: &Alike, telling: &Telling) -> String {
     let gauge = &case.plant[telling.gauge];
     let step = dial::reading_step(gauge);
     let value = |value| dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge));
-    let at = if telling.here { " where she is now".to_string() } else { format!(" at {}", place::speed(telling.speed)) };
+    let at =
+        if telling.here { " where she is now".to_string() } else { format!(" at {}", place::speed(telling.speed)) };
     let each = telling.reads.map(|(of, reads)| format!("{} with {}", value(reads), short(case, group.of[of])));
     format!("Reading {}{at} would tell: {}", gauge.name, each.join(", "))
 }
@@ -143,7 +144,8 @@ mod tests {
     use super::*;
 
     fn of(chances: &[(f64, &str)]) -> Standing {
-        stands(chances.iter().map(|(chance, title)| (*chance, title.to_string())).collect()).expect("something is first")
+        stands(chances.iter().map(|(chance, title)| (*chance, title.to_string())).collect())
+            .expect("something is first")
     }
 
     #[test]

@@ -126,7 +126,9 @@ pub fn entry_title(case: &Case, entry: &Entry) -> String {
 /// "strainer blocked (strainer-port)"; of two at once both.
 pub fn title(case: &Case, ranked: &Ranked) -> String {
     let one = named(case, ranked.what);
-    let found = |what| case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what));
+    let found = |what| {
+        case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
+    };
     match ranked.beside.filter(|what| !found(*what)) {
         Some(other) => format!("{one} and {} at once", named(case, other)),
         None => one,

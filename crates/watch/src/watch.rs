@@ -1,8 +1,8 @@
 //! The watch: readings and entries in, pictures and jobs out.
 
+use crate::escape::Unseen;
 use crate::helm::{self, Helm};
 use crate::job::{Job, Outcome};
-use crate::escape::Unseen;
 use crate::picture::{Entry, Explained, Gauged, Picture, Shown, Steadiness};
 use crate::recent::{Reading, Recent, STALE, WINDOW};
 use crate::snapshot::{Judged, Snapshot, said_on};

@@ -57,7 +57,14 @@ impl Why {
         let speaks_for = self.speaks_for.iter().map(|line| format!("for it: {}", line.whole(true)));
         let against = self.against.iter().map(|line| format!("against it: {}", line.whole(false)));
         let needs = self.needs.iter().map(|need| format!("for it to be so: {need}"));
-        self.explains.iter().cloned().chain(speaks_for).chain(against).chain(needs).chain(self.also.iter().cloned()).collect()
+        self.explains
+            .iter()
+            .cloned()
+            .chain(speaks_for)
+            .chain(against)
+            .chain(needs)
+            .chain(self.also.iter().cloned())
+            .collect()
     }
 }
 

@@ -10,6 +10,8 @@ mod network;
 mod sisters;
 mod sweep;
 mod trains;
+mod with_fault;
+mod without;
 mod world;
 
 use std::path::Path;
@@ -31,9 +33,14 @@ fn main() -> std::process::ExitCode {
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
         ["network", vessel, share] => run_network(vessel, share),
         ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
-        ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
+        ["cases"] => cases::table(Path::new("cases"), true).map(|table| println!("{table}")),
+        ["cases", "--shown"] => cases::table(Path::new("cases"), false).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        ["with-fault", vessel, fault, speed, minutes] => {
+            load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
+        }
+        ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,

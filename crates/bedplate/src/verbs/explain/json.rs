@@ -2,8 +2,8 @@
 
 use super::name;
 use crate::json::{
-    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing, Tell, Telling,
-    Unexplained, VERSION,
+    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing, Tell,
+    Telling, Unexplained, VERSION,
 };
 use diagnosis::explain::{Against, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
@@ -27,7 +27,11 @@ pub fn of(case: &Case) -> Explain {
         causes: listed(case).into_iter().chain(unlisted(case)).map(|ranked| cause(case, ranked)).collect(),
         unexplained: unexplained(case),
         standing: standing(case),
-        alike: trust::alike(case).into_iter().zip(&answer.alike).map(|(text, group)| alike(case, group, text)).collect(),
+        alike: trust::alike(case)
+            .into_iter()
+            .zip(&answer.alike)
+            .map(|(text, group)| alike(case, group, text))
+            .collect(),
         checks: answer.checks.iter().map(|advice| check(case, advice)).collect(),
         go_on: None,
         unweighed: answer.unweighed,
@@ -117,10 +121,10 @@ fn alike(case: &Case, group: &diagnosis::alike::Alike, text: String) -> Alike {
     Alike {
         causes: causes.collect(),
         far: sensible(group.far),
-        check: group.check.as_ref().map(|advice| CheckOf {
-            check: advice.check.name,
-            part: name_of(case.plant, advice.of).into(),
-        }),
+        check: group
+            .check
+            .as_ref()
+            .map(|advice| CheckOf { check: advice.check.name, part: name_of(case.plant, advice.of).into() }),
         reading: group.reading.as_ref().map(telling),
         text,
     }

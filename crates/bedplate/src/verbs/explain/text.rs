@@ -17,7 +17,15 @@ use watch::{assumed, dial, place, trust};
 const CHECKS: usize = 5;
 
 pub fn of(case: &Case) -> String {
-    let said = [act(case), wrapped(&verdict(case), "", ""), readings(case), causes(case), trusted(case), checks(case), footer(case)];
+    let said = [
+        act(case),
+        wrapped(&verdict(case), "", ""),
+        readings(case),
+        causes(case),
+        trusted(case),
+        checks(case),
+        footer(case),
+    ];
     said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
@@ -147,9 +155,9 @@ fn causes(case: &Case) -> String {
 /// What is so besides: found there, or as bad as it would be.
 fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
     let other = ranked.beside?;
-    let bad = cause_of(case.plant, other)
-        .filter(|_| ranked.beside_severity > 0.0)
-        .and_then(|cause| saying::severity(cause, ranked.beside_severity, (ranked.beside_severity, ranked.beside_severity)));
+    let bad = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0).and_then(|cause| {
+        saying::severity(cause, ranked.beside_severity, (ranked.beside_severity, ranked.beside_severity))
+    });
     let bad = bad.map_or(String::new(), |bad| format!(": {bad}"));
     Some(format!("besides: {}{bad}", named(case, other)))
 }
