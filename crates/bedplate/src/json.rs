@@ -1,6 +1,7 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
 mod margins;
+mod next;
 mod valves;
 
 use crate::stop::Stop;
@@ -8,6 +9,7 @@ use serde::Serialize;
 use std::io::Write;
 
 pub use margins::*;
+pub use next::*;
 pub use valves::*;
 
 /// Version of every shape here.
@@ -147,6 +149,7 @@ pub struct Explain {
     pub gauges: Vec<Deviation>,
     pub causes: Vec<Cause>,
     pub checks: Vec<Check>,
+    pub next: Option<Next>,
     pub go_on: Option<()>,
     pub unweighed: usize,
 }
@@ -206,6 +209,8 @@ pub struct Check {
     pub bits: f64,
     pub finds: f64,
     pub tells: Vec<Tell>,
+    /// Tools it wants that are not aboard.
+    pub lacks: Vec<&'static str>,
 }
 
 /// What a finding would make of a cause.

@@ -3,6 +3,7 @@
 use crate::act::{self, Act};
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::next_check::{self, Advice};
+use crate::next_step::{self, NextStep};
 use crate::setting::{self, Setting};
 use crate::severity::Weighed;
 use crate::weigh;
@@ -69,8 +70,10 @@ pub struct Answer {
     pub deviations: Vec<Deviation>,
     /// Causes, likeliest first; chances sum to 1 with all is well and the unlisted.
     pub ranked: Vec<Ranked>,
-    /// Checks worth making, best first.
+    /// Checks worth making, what settles most for its trouble first.
     pub checks: Vec<Advice>,
+    /// What brings her back for least, and what then.
+    pub next: Option<NextStep>,
     /// Which spaces touch, and which side presses harder in a sound plant as she runs now.
     pub touching: Vec<Touching>,
     /// Hypotheses that could not be weighed because the plant has no state under them.
@@ -287,9 +290,10 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
         .collect();
     ranked.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
-    let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
-    Answer { act, deviations, ranked, checks, touching: Vec::new(), unweighed }
+    let checks = next_check::rank(&model.plant, known.evidence, &ranked, &act);
+    let next = next_step::next(&model.plant, known.evidence, &ranked, &act);
+    Answer { act, deviations, ranked, checks, next, touching: Vec::new(), unweighed }
 }
 
 /// Severity as people mean it: of what blocks, the share of the area that is shut.

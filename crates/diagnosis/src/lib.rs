@@ -4,7 +4,8 @@
 //! checks and renewals enter the same odds. Nothing here knows a kind by name, reads a file or tells the time.
 //!
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
-//! `weigh.rs` and `severity.rs` (one cause against all that is known), `next_check.rs`, `act.rs`.
+//! `weigh.rs` and `severity.rs` (one cause against all that is known), `next_check.rs`, `next_step.rs`,
+//! `act.rs`.
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
@@ -13,6 +14,7 @@ pub mod explain;
 pub mod hypothesis;
 pub mod lies;
 pub mod next_check;
+pub mod next_step;
 pub mod said;
 pub mod setting;
 mod severity;

@@ -23,7 +23,10 @@ const NOT_REALLY_DONE: f64 = 0.05;
 
 /// Logarithm of how likely everything tried came out as it did, up to a term common to all hypotheses.
 pub fn log_likelihood(plant: &Plant, evidence: &Evidence, what: What, severity: f64) -> f64 {
-    let looked: f64 = evidence.checks.iter().map(|made| looked(plant, made, what, severity)).sum();
+    // The same look with the same answer, told again, is no second look: what it missed it would miss again.
+    let again = |k: usize, made: &CheckMade| evidence.checks[..k].contains(made);
+    let looks = evidence.checks.iter().enumerate().filter(|(k, made)| !again(*k, made));
+    let looked: f64 = looks.map(|(_, made)| looked(plant, made, what, severity)).sum();
     let renewed: f64 = evidence.renewed.iter().map(|renewal| renewed(plant, renewal, what).ln()).sum();
     looked + renewed
 }
@@ -44,6 +47,16 @@ pub fn detect(find: &Find, severity: f64) -> f64 {
     (1.0 - miss) * (0.4 + 0.6 * (severity / 0.5).min(1.0))
 }
 
+/// Chance that a check that is told of shows a cause of this severity [1]: not every check told was really made.
+pub fn told_detect(find: &Find, severity: f64) -> f64 {
+    detect(find, severity) * (1.0 - NOT_REALLY_DONE)
+}
+
+/// Chance that a check names a cause that is not there [1].
+pub fn named_by_chance(find: &Find) -> f64 {
+    rates::power(find.power).map_or(0.01, |power| power.false_find.max(0.01))
+}
+
 /// Chance that a check shows something that is not there [1].
 pub fn false_find(check: &Check) -> f64 {
     check.finds.iter().filter_map(|f| rates::power(f.power)).map(|power| power.false_find).fold(0.01, f64::max)
@@ -54,15 +67,14 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
     let Some(check) = kind.checks.get(made.check) else { return 0.0 };
     let false_find = false_find(check);
     let found = find_of(plant, made.of, check, what);
-    let detect = found.map(|find| detect(find, severity) * (1.0 - NOT_REALLY_DONE));
+    let detect = found.map(|find| told_detect(find, severity));
     match (&made.found, detect) {
         (Found::Clean, Some(detect)) => ((1.0 - detect).max(LEAST_MISS) / (1.0 - false_find)).ln(),
         (Found::Something, Some(detect)) => (detect.max(false_find) / false_find).ln(),
         (Found::Cause(k), Some(detect)) => {
             let same = what == What::Cause(made.of, *k);
             // Found by name: what else the check is often wrong about says nothing against it.
-            let by_chance =
-                found.and_then(|find| rates::power(find.power)).map_or(0.01, |power| power.false_find.max(0.01));
+            let by_chance = found.map_or(0.01, named_by_chance);
             if same { (detect.max(by_chance) / by_chance).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
         }
         (_, None) => 0.0,
@@ -110,10 +122,35 @@ const IN_PASSING: &[InPassing] = &[
 
 /// Was it put right in passing?
 fn in_passing(plant: &Plant, renewal: &Renewal, what: What) -> bool {
+    put_right(plant, what, |(kind, of)| {
+        kind == kind_of(plant, renewal.of).name && (renewal.what.is_empty() || of == renewal.what)
+    })
+}
+
+/// Does a job that `done` knows put this right in passing?
+fn put_right(plant: &Plant, what: What, done: impl Fn((&str, &str)) -> bool) -> bool {
     let (What::Cause(of, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return false };
-    let (job, kind) = (kind_of(plant, renewal.of).name, kind_of(plant, of).name);
-    let done = |row: &&InPassing| row.job.0 == job && (renewal.what.is_empty() || row.job.1 == renewal.what);
-    IN_PASSING.iter().filter(done).any(|row| row.puts_right.contains(&(kind, cause.name)))
+    let kind = kind_of(plant, of).name;
+    IN_PASSING.iter().filter(|row| done(row.job)).any(|row| row.puts_right.contains(&(kind, cause.name)))
+}
+
+/// Chance that the repair of one cause undoes another, or itself [1]: those of one part with one remedy go together.
+pub fn undone(plant: &Plant, repaired: What, what: What) -> f64 {
+    let (What::Cause(of, _), Some(mended)) = (repaired, hypothesis::cause_of(plant, repaired)) else { return 0.0 };
+    let same_part = matches!(what, What::Cause(other, _) if other == of);
+    if same_part && hypothesis::cause_of(plant, what).is_some_and(|cause| cause.remedy == mended.remedy) {
+        return 1.0 - OUTLIVES;
+    }
+    let job = |(kind, of_it): (&str, &str)| {
+        kind == kind_of(plant, of).name && (mended.name.contains(of_it) || mended.remedy.contains(of_it))
+    };
+    if put_right(plant, what, job) { 1.0 - OUTLIVES_IN_PASSING } else { 0.0 }
+}
+
+/// Was this renewed already?
+pub fn renewed_already(plant: &Plant, evidence: &Evidence, what: What) -> bool {
+    let (What::Cause(of, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return false };
+    evidence.renewed.iter().any(|renewal| renewal.of == of && plant::evidence_reader::undoes(renewal, cause))
 }
 
 fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {

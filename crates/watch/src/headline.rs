@@ -1,7 +1,8 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
+use crate::next;
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{Odds, key, list, sentence as capital};
+use crate::saying::{Odds, key, list, lower_first, sentence as capital};
 use crate::verdict::{leading, unlisted, verdict};
 use crate::why::Case;
 use diagnosis::hypothesis::{What, cause_of, name_of};
@@ -19,7 +20,7 @@ pub struct Headline {
     pub named: Vec<(Range<usize>, Named)>,
     /// How old the answer is, if there is one [s].
     pub age: Option<f64>,
-    /// The check to make next, if something is wrong.
+    /// The step to make next, if something is wrong.
     pub next: Option<String>,
     /// How many gauges are in their bands, where the sentence does not say so.
     pub bands: Option<String>,
@@ -158,16 +159,7 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         What::Cause(of, _) => Some(of),
         _ => None,
     });
-    let next = explained.answer.checks.first().map(|advice| {
-        format!(
-            "Next: {} ({}), {:.0} min, {}.",
-            lower_first(advice.check.title.trim_end_matches('.')),
-            name_of(&picture.plant, advice.of),
-            advice.check.minutes,
-            advice.check.state.words()
-        )
-    });
-    (verdict(&case), about, next)
+    (verdict(&case), about, next::in_short(&case))
 }
 
 /// Likely enough that nothing need be added to "all is well" [1].
@@ -227,17 +219,6 @@ fn escapes(picture: &Picture) -> Option<String> {
     (!told.is_empty()).then(|| format!("These gauges would not show: {}.", list(&told)))
 }
 
-/// A title in running text: its first letter small, unless the word is all capitals.
-fn lower_first(title: &str) -> String {
-    let mut letters = title.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
-            first.to_lowercase().chain(letters).collect()
-        }
-        _ => title.into(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -255,11 +236,5 @@ mod tests {
         assert_eq!(all_well(0.9, 0, 18, Odds::Words), "All is well, about 9 in 10: all 18 gauges are in their bands.");
         let doubtful = all_well(0.52, 1, 18, Odds::Words);
         assert!(doubtful.starts_with("Nothing found yet; all is well in about 1 in 2: one of 18"), "{doubtful}");
-    }
-
-    #[test]
-    fn titles_run_on_in_small_letters() {
-        assert_eq!(lower_first("Open it and look."), "open it and look.");
-        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 }

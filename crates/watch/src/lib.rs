@@ -14,6 +14,7 @@ mod escape;
 pub mod headline;
 mod helm;
 pub mod job;
+pub mod next;
 pub mod picture;
 pub mod place;
 pub mod recent;
