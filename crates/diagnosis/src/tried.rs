@@ -21,14 +21,31 @@ const LEAST_MISS: f64 = 0.003;
 /// trouble is skipped less, from memory.
 const NOT_REALLY_DONE: f64 = 0.05;
 
-/// Logarithm of how likely everything tried came out as it did, up to a term common to all hypotheses.
-pub fn log_likelihood(plant: &Plant, evidence: &Evidence, what: What, severity: f64) -> f64 {
+/// Where there are two causes, how often the renewal of one comes out as it did. From memory.
+fn one_of_two(result: RenewalResult) -> f64 {
+    match result {
+        RenewalResult::NoChange => 0.35,
+        RenewalResult::Better => 0.55,
+        RenewalResult::Cured => 0.10,
+    }
+}
+
+/// Logarithm of how likely everything tried came out as it did under a cause of this severity, and one beside it, up to a
+/// term common to all hypotheses.
+pub fn log_likelihood(plant: &Plant, evidence: &Evidence, own: (What, f64), beside: Option<(What, f64)>) -> f64 {
+    let each = || std::iter::once(own).chain(beside);
+    let looked = |made: &CheckMade| each().map(|(what, severity)| looked(plant, made, what, severity)).sum::<f64>();
+    let renewed = |renewal: &Renewal| {
+        let of_it: Vec<What> = each().map(|(what, _)| what).filter(|what| undone(plant, renewal, *what)).collect();
+        match (of_it.as_slice(), beside) {
+            ([_], Some(_)) => one_of_two(renewal.result).ln(),
+            _ => renewed(plant, renewal, of_it.first().copied().unwrap_or(own.0)).ln(),
+        }
+    };
     // The same look with the same answer, told again, is no second look: what it missed it would miss again.
     let again = |k: usize, made: &CheckMade| evidence.checks[..k].contains(made);
     let looks = evidence.checks.iter().enumerate().filter(|(k, made)| !again(*k, made));
-    let looked: f64 = looks.map(|(_, made)| looked(plant, made, what, severity)).sum();
-    let renewed: f64 = evidence.renewed.iter().map(|renewal| renewed(plant, renewal, what).ln()).sum();
-    looked + renewed
+    looks.map(|(_, made)| looked(made)).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
 }
 
 /// Which find of a check speaks of this hypothesis.
@@ -135,7 +152,7 @@ fn put_right(plant: &Plant, what: What, done: impl Fn((&str, &str)) -> bool) -> 
 }
 
 /// Chance that the repair of one cause undoes another, or itself [1]: those of one part with one remedy go together.
-pub fn undone(plant: &Plant, repaired: What, what: What) -> f64 {
+pub fn mends(plant: &Plant, repaired: What, what: What) -> f64 {
     let (What::Cause(of, _), Some(mended)) = (repaired, hypothesis::cause_of(plant, repaired)) else { return 0.0 };
     let same_part = matches!(what, What::Cause(other, _) if other == of);
     if same_part && hypothesis::cause_of(plant, what).is_some_and(|cause| cause.remedy == mended.remedy) {
@@ -153,13 +170,15 @@ pub fn renewed_already(plant: &Plant, evidence: &Evidence, what: What) -> bool {
     evidence.renewed.iter().any(|renewal| renewal.of == of && plant::evidence_reader::undoes(renewal, cause))
 }
 
+/// Does a renewal undo this?
+fn undone(plant: &Plant, renewal: &Renewal, what: What) -> bool {
+    let What::Cause(of, _) = what else { return false };
+    of == renewal.of
+        && hypothesis::cause_of(plant, what).is_some_and(|cause| plant::evidence_reader::undoes(renewal, cause))
+}
+
 fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
-    let it = match what {
-        What::Cause(of, _) if of == renewal.of => {
-            hypothesis::cause_of(plant, what).is_some_and(|cause| plant::evidence_reader::undoes(renewal, cause))
-        }
-        _ => false,
-    };
+    let it = undone(plant, renewal, what);
     if !it && renewal.result == RenewalResult::NoChange && in_passing(plant, renewal, what) {
         return OUTLIVES_IN_PASSING;
     }

@@ -245,11 +245,11 @@ impl Table<'_> {
     fn cures(&self, repaired: What) -> Vec<Cures> {
         let each = self.kept.iter().enumerate();
         each.filter_map(|(hypothesis, r)| {
-            let first = tried::undone(self.plant, repaired, r.what);
+            let first = tried::mends(self.plant, repaired, r.what);
             let Some(beside) = r.beside else {
                 return (first > 0.0).then_some(Cures { hypothesis, chance: first, leaves: None });
             };
-            let second = tried::undone(self.plant, repaired, beside);
+            let second = tried::mends(self.plant, repaired, beside);
             let (chance, left) = if first > 0.0 { (first, beside) } else { (second, r.what) };
             (chance > 0.0).then(|| Cures { hypothesis, chance, leaves: Some(self.alone(left)) })
         })
@@ -292,11 +292,12 @@ impl Table<'_> {
     fn shows(&self, of: Named, check: &'static Check, repairs: &[Deed]) -> Vec<Shows> {
         let mut shows: Vec<Shows> = Vec::new();
         for (hypothesis, r) in self.kept.iter().enumerate() {
-            let mine = |what: What| Some((what, tried::find_of(self.plant, of, check, what)?));
+            let mine = |what: What, bad: f64| Some((what, bad, tried::find_of(self.plant, of, check, what)?));
             // Of two at a time it shows the one that it looks for.
-            let Some((what, find)) = mine(r.what).or_else(|| r.beside.and_then(mine)) else { continue };
+            let beside = || r.beside.and_then(|what| mine(what, r.beside_severity));
+            let Some((what, bad, find)) = mine(r.what, r.severity).or_else(beside) else { continue };
             let by_chance = tried::named_by_chance(find);
-            let chance = tried::told_detect(find, r.severity).max(by_chance);
+            let chance = tried::told_detect(find, bad).max(by_chance);
             let cures = |deed: &Deed| matches!(deed, Deed::Repair { causes, .. } if causes.contains(&what));
             let mend = repairs.iter().position(cures);
             match shows.iter_mut().find(|s| s.mend == mend && mend.is_some()) {

@@ -70,7 +70,7 @@ pub fn run(plant: &Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop
                 let Some(cause) = causes.first().and_then(|what| cause_of(plant, *what)) else { break };
                 let wrong = vessel.what(&fault);
                 let cured =
-                    wrong.is_some_and(|wrong| causes.iter().any(|what| tried::undone(plant, *what, wrong) > 0.0));
+                    wrong.is_some_and(|wrong| causes.iter().any(|what| tried::mends(plant, *what, wrong) > 0.0));
                 let (name, result) = (name_of(plant, *of), if cured { "cured" } else { "no change" });
                 let _ = writeln!(written, "\n[[renewed]]\npart = \"{name}.{}\"\nresult = \"{result}\"", cause.name);
                 (format!("{name}: {}: {result}.", sentence(cause.remedy)), cured)
