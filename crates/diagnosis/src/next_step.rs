@@ -77,6 +77,8 @@ pub enum Way {
 pub enum Came {
     /// The check found one of these, all cured in one go; likeliest first.
     Found(Vec<What>),
+    /// The check found that something is off by one of these, and not which; likeliest first.
+    Something(Vec<What>),
     /// The check found nothing.
     Clean,
     /// The repair has not cured it.
@@ -124,7 +126,10 @@ fn ahead(laid: &LaidOut, here: &Here, plan: Plan, chance: f64) -> Ahead {
         let (_, there) = outcomes.iter().find(|(other, _)| *other == outcome)?;
         let chance = there.mass() / here.mass().max(1e-12);
         let came = match (&laid.problem.steps[step].does, outcome) {
-            (Does::Looks(shows), Outcome::Shown(k)) => Came::Found(laid.causes(there, &shows[k])),
+            (Does::Looks(shows), Outcome::Shown(k)) => {
+                let causes = laid.causes(there, &shows[k]);
+                if shows[k].measured.is_some() { Came::Something(causes) } else { Came::Found(causes) }
+            }
             (_, Outcome::Persists) => Came::Persists,
             _ => Came::Clean,
         };

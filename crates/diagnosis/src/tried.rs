@@ -69,6 +69,31 @@ pub fn told_detect(find: &Find, severity: f64) -> f64 {
     detect(find, severity) * (1.0 - NOT_REALLY_DONE)
 }
 
+/// Powers of looks by which a thing is seen: it names itself. What is measured tells only that something is off, and the
+/// causes that it is off by alike are not told apart. From memory.
+const SEEN: [&str; 15] = [
+    "visual-general",
+    "visual-engine-parts",
+    "round-walk",
+    "valve-status-seen",
+    "exchanger-end-cap",
+    "dive",
+    "strainer-lid",
+    "impeller-cover",
+    "impeller-out",
+    "dipstick",
+    "gear-oil-look",
+    "fuel-clear-hose",
+    "injector-tester",
+    "relief-valve-out",
+    "filter-cut-open",
+];
+
+/// Does what a check shows by this find name the cause?
+pub fn names_it(find: &Find) -> bool {
+    SEEN.contains(&find.power)
+}
+
 /// Chance that a check names a cause that is not there [1].
 pub fn named_by_chance(find: &Find) -> f64 {
     rates::power(find.power).map_or(0.01, |power| power.false_find.max(0.01))
@@ -196,6 +221,11 @@ fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
 mod tests {
     use super::*;
     use parts::catalogue::KINDS;
+
+    #[test]
+    fn what_is_seen_is_in_the_table_of_powers() {
+        assert!(SEEN.iter().all(|key| rates::power(key).is_some()), "{SEEN:?}");
+    }
 
     #[test]
     fn jobs_and_what_they_put_right_are_there() {

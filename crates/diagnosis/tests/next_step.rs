@@ -22,7 +22,7 @@ fn mend(minutes: f64, state: State, undoes: &[usize], chance: f64) -> Step {
 
 /// A look that shows this hypothesis with this chance, for this repair, and by chance otherwise.
 fn look(minutes: f64, state: State, shows: usize, chance: f64, by_chance: f64) -> Step {
-    let thing = Shows { by_chance, under: vec![(shows, chance)], mend: Some(shows) };
+    let thing = Shows { by_chance, under: vec![(shows, chance)], mend: Some(shows), measured: None };
     Step { cost: Cost::of_minutes(minutes), need: need(state), last: false, does: Does::Looks(vec![thing]) }
 }
 
@@ -218,7 +218,8 @@ fn hollow_exhaust() -> (Problem, Here) {
         steps.push(look(minutes, state, cause, chance, by_chance));
     }
     // Vacuum before the pump: all that chokes the suction together, and no one of them.
-    let chokes = Shows { by_chance: 0.1, under: vec![(1, 0.85), (2, 0.85), (3, 0.85), (8, 0.85)], mend: None };
+    let chokes =
+        Shows { by_chance: 0.1, under: vec![(1, 0.85), (2, 0.85), (3, 0.85), (8, 0.85)], mend: None, measured: None };
     steps.push(Step { does: Does::Looks(vec![chokes]), ..look(3.0, Running, 0, 0.0, 0.0) });
     let mut problem = problem(steps, 12, 400.0);
     problem.prove = Cost::of_minutes(10.0);

@@ -51,9 +51,9 @@ pub struct Cost {
 /// A way a step may come out.
 #[derive(Serialize)]
 pub struct Branch {
-    /// "found", "clean" or "persists".
+    /// "found", "something" (which of them is not told), "clean" or "persists".
     pub came: &'static str,
-    /// The causes found, as "part.cause".
+    /// The causes that it speaks for, as "part.cause".
     pub found: Vec<String>,
     pub probability: f64,
     pub step: Ahead,

@@ -300,12 +300,18 @@ impl Table<'_> {
             let chance = tried::told_detect(find, bad).max(by_chance);
             let cures = |deed: &Deed| matches!(deed, Deed::Repair { causes, .. } if causes.contains(&what));
             let mend = repairs.iter().position(cures);
-            match shows.iter_mut().find(|s| s.mend == mend && mend.is_some()) {
+            let measured = (!tried::names_it(find)).then_some(find.power);
+            // Causes that one remedy cures, or that are off by one measure alike, are one thing shown; its repair is that of
+            // the likeliest, which comes first.
+            let alike =
+                |s: &&mut Shows| s.measured == measured && (measured.is_some() || (s.mend == mend && mend.is_some()));
+            match shows.iter_mut().find(alike) {
                 Some(same) => {
                     same.by_chance = same.by_chance.max(by_chance);
                     same.under.push((hypothesis, chance));
+                    same.mend = same.mend.or(mend);
                 }
-                None => shows.push(Shows { by_chance, under: vec![(hypothesis, chance)], mend }),
+                None => shows.push(Shows { by_chance, under: vec![(hypothesis, chance)], mend, measured }),
             }
         }
         shows

@@ -35,8 +35,10 @@ pub struct Shows {
     pub by_chance: f64,
     /// Hypotheses under which it is likelier, and its chance there [1].
     pub under: Vec<(usize, f64)>,
-    /// The repair that it asks for, by place among the steps.
+    /// The repair that it asks for first, by place among the steps.
     pub mend: Option<usize>,
+    /// The power of what was measured, where it tells only that something is off and not which of these.
+    pub measured: Option<&'static str>,
 }
 
 /// A hypothesis that a repair undoes.

@@ -66,6 +66,7 @@ fn ahead(case: &Case, ahead: &next_step::Ahead) -> Ahead {
 fn branch(case: &Case, came: &Came, then: &next_step::Ahead) -> Branch {
     let (came, found) = match came {
         Came::Found(causes) => ("found", causes.iter().map(|what| label(case, *what)).collect()),
+        Came::Something(causes) => ("something", causes.iter().map(|what| label(case, *what)).collect()),
         Came::Clean => ("clean", Vec::new()),
         Came::Persists => ("persists", Vec::new()),
     };
