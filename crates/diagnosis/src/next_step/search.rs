@@ -4,7 +4,7 @@
 //! other, repair or look and repair what is found, what cures most for its cost first, and help once nothing pays.
 
 use super::cost::{Cost, Standing};
-use super::problem::{Does, Here, Outcome, Problem};
+use super::problem::{Cures, Does, Here, Outcome, Problem};
 
 /// How far is looked ahead: at each depth the steps that seem best are followed, so many of them.
 #[derive(Copy, Clone, Debug)]
@@ -92,64 +92,63 @@ impl Problem {
         let mut total = Cost::default();
         loop {
             let mass = now.mass();
-            let mut best: Option<(f64, Plain)> = None;
+            let mut best: Option<(f64, usize)> = None;
             for step in self.open(&now, false) {
-                let Some(plain) = self.plain(&now, mass, step) else { continue };
+                let mut saves = Cost::default();
+                let (cost, _) = self.plain(&now, mass, step, |cure, cured| {
+                    let left = cure.leaves.map_or(Cost::default(), |other| self.help[other]);
+                    saves += (self.help[cure.hypothesis] - left) * cured;
+                });
                 // What it saves of help for what it costs; below 1 help is cheaper.
-                let pays = plain.saves.worth(self.hour) / plain.cost.worth(self.hour).max(1e-9);
-                if pays > best.as_ref().map_or(1.0, |(most, _)| *most) {
-                    best = Some((pays, plain));
+                let pays = saves.worth(self.hour) / cost.worth(self.hour).max(1e-9);
+                if pays > best.map_or(1.0, |(most, _)| most) {
+                    best = Some((pays, step));
                 }
             }
-            let Some((_, plain)) = best else { return total + self.ended(&now) };
-            total += plain.cost;
-            for (hypothesis, cured, leaves) in plain.cured {
-                now.chances[hypothesis] = (now.chances[hypothesis] - cured).max(0.0);
-                if let Some(other) = leaves {
-                    now.chances[other] += cured;
+            let Some((_, step)) = best else { return total + self.ended(&now) };
+            let mut then = now.clone();
+            then.made |= 1 << step;
+            let (cost, standing) = self.plain(&now, mass, step, |cure, cured| {
+                then.chances[cure.hypothesis] = (then.chances[cure.hypothesis] - cured).max(0.0);
+                if let Some(other) = cure.leaves {
+                    then.chances[other] += cured;
                 }
-            }
-            now.made |= plain.made;
-            now.standing = plain.standing;
+            });
+            total += cost;
+            now = Here { standing, ..then };
         }
     }
 
-    /// A repair, or a look and the repair of what it shows, as one.
-    fn plain(&self, here: &Here, mass: f64, step: usize) -> Option<Plain> {
+    /// A repair, or a look and the repair of what it shows, as one: its expected cost, and how she stands where it was in
+    /// vain. `cures` is told of all that it cures and how often.
+    fn plain(&self, here: &Here, mass: f64, step: usize, mut cures: impl FnMut(&Cures, f64)) -> (Cost, Standing) {
         let (price, standing) = self.price(here.standing, step);
-        let mut plain =
-            Plain { cost: price * mass, saves: Cost::default(), cured: Vec::new(), made: 1 << step, standing };
-        match &self.steps[step].does {
-            Does::Mends(_) => self.mend(here, step, None, &mut plain),
-            Does::Looks(shows) => {
-                for thing in shows {
-                    let Some(mend) = thing.mend.filter(|mend| here.made & (1 << mend) == 0) else { continue };
-                    let known: f64 =
-                        thing.under.iter().map(|&(h, chance)| here.chances[h] * (chance - thing.by_chance)).sum();
-                    let (price, _) = self.price(standing, mend);
-                    plain.cost += price * (known + mass * thing.by_chance);
-                    self.mend(here, mend, Some(&thing.under), &mut plain);
+        let shows = match &self.steps[step].does {
+            Does::Mends(all) => {
+                all.iter().for_each(|cure| cures(cure, here.chances[cure.hypothesis] * cure.chance));
+                return (price * mass, standing);
+            }
+            Does::Looks(shows) => shows,
+        };
+        let mut cost = price * mass;
+        for thing in shows {
+            let Some(mend) = thing.mend.filter(|mend| here.made & (1 << mend) == 0) else { continue };
+            let Does::Mends(all) = &self.steps[mend].does else { continue };
+            let known: f64 = thing.under.iter().map(|&(h, chance)| here.chances[h] * (chance - thing.by_chance)).sum();
+            let (price, run) = self.price(standing, mend);
+            let mut in_vain = known + mass * thing.by_chance;
+            cost += price * in_vain;
+            for cure in all {
+                if let Some((_, shown)) = thing.under.iter().find(|(h, _)| *h == cure.hypothesis) {
+                    let cured = here.chances[cure.hypothesis] * shown * cure.chance;
+                    in_vain -= cured;
+                    cures(cure, cured);
                 }
             }
+            // She was run to see, and has to be brought back to where the look left her.
+            cost += self.set_up.reach(run, self.steps[step].need).0 * in_vain.max(0.0);
         }
-        (!plain.cured.is_empty()).then_some(plain)
-    }
-
-    /// Adds what a repair cures: of everything, or of what a look has shown.
-    fn mend(&self, here: &Here, step: usize, shown: Option<&[(usize, f64)]>, plain: &mut Plain) {
-        let Does::Mends(cures) = &self.steps[step].does else { return };
-        for cure in cures {
-            let share = match shown {
-                None => 1.0,
-                Some(under) => under.iter().find(|(h, _)| *h == cure.hypothesis).map_or(0.0, |(_, chance)| *chance),
-            };
-            let cured = here.chances[cure.hypothesis] * share * cure.chance;
-            if cured > 0.0 {
-                let left = cure.leaves.map_or(Cost::default(), |other| self.help[other]);
-                plain.saves += (self.help[cure.hypothesis] - left) * cured;
-                plain.cured.push((cure.hypothesis, cured, cure.leaves));
-            }
-        }
+        (cost, standing)
     }
 
     /// Expected cost of the repairs in order of their odds, nothing looked at, and help once the rest is not worth one.
@@ -178,15 +177,6 @@ impl Problem {
 /// A repair likely to help less often than this is not tried [1].
 const WORTH_A_TRY: f64 = 0.01;
 
-/// A step of the plainest way.
-struct Plain {
-    cost: Cost,
-    saves: Cost,
-    cured: Vec<(usize, f64, Option<usize>)>,
-    made: u64,
-    standing: Standing,
-}
-
 fn cheaper(a: Cost, b: Cost, hour: f64) -> Cost {
     if b.worth(hour) < a.worth(hour) { b } else { a }
 }
@@ -204,20 +194,28 @@ pub struct Plan {
     pub then: Vec<(Outcome, Plan)>,
 }
 
-/// A way a step may come out is told from this chance on [1].
-const TOLD: f64 = 0.03;
+/// Ways that a step may come out are followed: of the first step so many and from this chance on [1], after it fewer.
+const FIRST: (usize, f64) = (4, 0.04);
+const AFTER: (usize, f64) = (2, 0.15);
+/// What is looked ahead where a plan is told and need not be followed: it is chosen anew when it comes to it.
+const LATER: Breadth = Breadth(&[4, 2]);
 
 impl Problem {
     /// The choice here and what follows it, so many steps deep.
-    pub fn plan(&self, here: &Here, ahead: Breadth, deep: usize) -> Plan {
+    pub fn plan(&self, here: &Here, deep: usize) -> Plan {
+        self.planned(here, AHEAD, FIRST, deep)
+    }
+
+    fn planned(&self, here: &Here, ahead: Breadth, (most, least): (usize, f64), deep: usize) -> Plan {
         let chosen = self.choose(here, ahead);
         let mass = here.mass();
         let mut then = Vec::new();
         if let (Choice::Step(step), 1..) = (chosen.choice, deep) {
             let mut outcomes = self.outcomes(here, step);
-            outcomes.retain(|(_, then)| then.mass() >= TOLD * mass);
+            outcomes.retain(|(_, then)| then.mass() >= least * mass);
             outcomes.sort_by(|a, b| b.1.mass().total_cmp(&a.1.mass()));
-            then.extend(outcomes.into_iter().map(|(outcome, there)| (outcome, self.plan(&there, ahead, deep - 1))));
+            let told = outcomes.into_iter().take(most);
+            then.extend(told.map(|(outcome, there)| (outcome, self.planned(&there, LATER, AFTER, deep - 1))));
         }
         Plan { choice: chosen.choice, mass, expected: chosen.cost * (1.0 / mass.max(1e-12)), then }
     }

@@ -35,6 +35,8 @@ struct Trouble {
 enum Way {
     /// Least expected minutes, money and risk.
     Expected,
+    /// Stops to look when that does, and till then makes the look that settles most for its minutes.
+    SettlesAndStops,
     /// Repairs in order of their odds, nothing looked at.
     Repairs,
     /// Looks in the order of the file, and what is found is mended.
@@ -45,8 +47,9 @@ enum Way {
     Settles(f64),
 }
 
-const WAYS: [(&str, Way); 6] = [
+const WAYS: [(&str, Way); 7] = [
     ("least expected minutes, money and risk", Way::Expected),
+    ("what settles most a minute, stopping where that does", Way::SettlesAndStops),
     ("what settles most a minute, until 9 in 10 sure", Way::Settles(0.9)),
     ("what settles most a minute, until 1 in 2 sure", Way::Settles(0.5)),
     ("the cheapest look first", Way::Cheapest),
@@ -174,16 +177,21 @@ impl Trouble {
         let repair = || problem.likeliest_repair(here).map_or(Choice::Help, Choice::Step);
         let looks = || problem.open(here, true).filter(|&k| matches!(problem.steps[k].does, Does::Looks(_)));
         let minutes = |step: usize| problem.price(here.standing, step).0.worth(problem.hour);
+        let most = || {
+            let worth = |step: usize| settles(problem, here, step) / minutes(step);
+            looks().max_by(|&a, &b| worth(a).total_cmp(&worth(b)))
+        };
         let look = match way {
             Way::Expected => return problem.choose(here, AHEAD).choice,
+            Way::SettlesAndStops => {
+                let choice = problem.choose(here, AHEAD).choice;
+                let looks = matches!(choice, Choice::Step(k) if matches!(problem.steps[k].does, Does::Looks(_)));
+                return most().filter(|_| looks).map_or(choice, Choice::Step);
+            }
             Way::Repairs => None,
             Way::FileOrder => looks().min_by_key(|&k| self.order[k]),
             Way::Cheapest => looks().min_by(|&a, &b| minutes(a).total_cmp(&minutes(b))),
-            Way::Settles(_) => {
-                let worth = |step: usize| settles(problem, here, step) / minutes(step);
-                let best = looks().max_by(|&a, &b| worth(a).total_cmp(&worth(b)));
-                best.filter(|&step| settles(problem, here, step) > 1e-3)
-            }
+            Way::Settles(_) => most().filter(|&step| settles(problem, here, step) > 1e-3),
         };
         let sure = if let Way::Settles(sure) = way { sure } else { SURE };
         match (found.filter(|mend| here.made & (1 << mend) == 0), look) {
