@@ -8,12 +8,14 @@ mod live;
 mod look;
 mod network;
 mod sisters;
+mod steps;
 mod sweep;
 mod trains;
 mod with_fault;
 mod without;
 mod world;
 
+use plant::evidence::Situation;
 use std::path::Path;
 
 fn main() -> std::process::ExitCode {
@@ -33,6 +35,8 @@ fn main() -> std::process::ExitCode {
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
         ["network", vessel, share] => run_network(vessel, share),
         ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
+        ["steps", "cases"] => steps::cases(Path::new("cases")).map(|table| println!("{table}")),
+        ["steps", vessel, faults, seed, rest @ ..] => run_steps(vessel, faults, seed, rest.first().copied()),
         ["cases"] => cases::table(Path::new("cases"), true).map(|table| println!("{table}")),
         ["cases", "--shown"] => cases::table(Path::new("cases"), false).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
@@ -40,7 +44,7 @@ fn main() -> std::process::ExitCode {
             load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
         }
         ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -75,6 +79,15 @@ fn run_sisters(vessel: &str, faults: &str, seed: &str) -> Result<(), String> {
     println!("{vessel}, seed {seed}\n{}", sisters::bands(&plant, faults, seed)?);
     println!("faults in a world of sisters\n{}", sisters::faults(&plant, faults, seed, true)?);
     println!("in a world of strangers\n{}", sisters::faults(&plant, faults / 2, seed, false)?);
+    Ok(())
+}
+
+fn run_steps(vessel: &str, faults: &str, seed: &str, haven: Option<&str>) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (faults, seed) = (faults.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let hours = haven.map(|hours| hours.parse::<f64>().map_err(|_| "how many hours to a haven?")).transpose()?;
+    let situation = Situation { at_sea: hours.is_some(), haven_hours: hours, ..Situation::default() };
+    println!("{vessel}, seed {seed}{}", steps::simulated(&plant, faults, seed, situation)?);
     Ok(())
 }
 
