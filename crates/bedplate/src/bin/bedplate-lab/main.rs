@@ -1,15 +1,21 @@
 //! The laboratory: sweeps, calibration, cases. For developers; owners need `bedplate`.
 
 mod bands;
+mod calibrate;
 mod cases;
 mod chance;
 mod check;
+mod exact;
+mod faults;
 mod live;
 mod look;
 mod network;
+mod settings;
 mod sisters;
+mod struck;
 mod sweep;
 mod trains;
+mod trial;
 mod world;
 
 use std::path::Path;
@@ -26,6 +32,9 @@ fn main() -> std::process::ExitCode {
         ["check"] => check::check(),
         ["accuracy"] => check::write_accuracy(),
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
+        ["calibrate", vessel, plants, seed, rest @ ..] => run_calibrate(vessel, plants, seed, rest),
+        ["settings", which, plants, seed, rest @ ..] => run_settings(which, plants, seed, !rest.is_empty()),
+        ["exact", cases, draws, seed] => run_exact(cases, draws, seed),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
@@ -49,6 +58,37 @@ fn run_sweep(vessel: &str, cases: &str, seed: &str) -> Result<(), String> {
     let (cases, seed) = (cases.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
     println!("{vessel}, seed {seed}");
     print!("{}", sweep::report(&sweep::sweep(&plant, cases, seed, true)));
+    Ok(())
+}
+
+fn run_calibrate(vessel: &str, plants: &str, seed: &str, rest: &[&str]) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (plants, seed) = (plants.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let word = rest.first().copied().unwrap_or("as-believed");
+    let (_, nature) = world::NATURES.iter().find(|(name, _)| *name == word).ok_or("as-believed, spreads, rates or model?")?;
+    println!("{vessel}, seed {seed}, {word}");
+    let came = calibrate::calibrate(&plant, plants, seed, *nature, &trial::Rounds::once(&plant))?;
+    print!("{}", came.report());
+    Ok(())
+}
+
+fn run_settings(which: &str, plants: &str, seed: &str, tell: bool) -> Result<(), String> {
+    let which: usize = which.parse().map_err(|_| "which setting, 1 to 8?")?;
+    let setting = settings::SETTINGS.get(which.wrapping_sub(1)).ok_or("which setting, 1 to 8?")?;
+    let (plants, seed) = (plants.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let reached = settings::reach(setting, plants, seed)?;
+    print!("seed {seed}: {}", reached.report(setting));
+    for line in reached.missed.iter().filter(|_| tell) {
+        println!("    {line}");
+    }
+    Ok(())
+}
+
+fn run_exact(cases: &str, draws: &str, seed: &str) -> Result<(), String> {
+    let (cases, draws) = (cases.parse().map_err(|_| "how many?")?, draws.parse().map_err(|_| "how many draws?")?);
+    let plant = exact::small()?;
+    let compared = exact::compare(&plant, cases, draws, seed.parse().map_err(|_| "which seed?")?)?;
+    print!("seed {seed}\n{}", exact::report(&plant, &compared));
     Ok(())
 }
 
