@@ -11,6 +11,7 @@ use model::steady::Model;
 use parts::kind::Circuit;
 use plant::plant::Plant;
 use std::fmt::Write as _;
+use std::ops::Range;
 
 /// Share of the drawn vessels that are sound.
 const SOUND: f64 = 0.5;
@@ -86,7 +87,7 @@ pub struct Calibration {
 const SHOWS: f64 = 6.3;
 
 /// Draws, asks and counts.
-pub fn calibrate(plant: &Plant, plants: usize, seed: u64, nature: Nature, rounds: &Rounds) -> Result<Calibration, String> {
+pub fn calibrate(plant: &Plant, plants: Range<usize>, seed: u64, nature: Nature, rounds: &Rounds) -> Result<Calibration, String> {
     let mut model = Model::new(plant).map_err(|e| format!("{e:?}"))?;
     let faults = Faults::of(&mut model, nature, &mut Chance::new(seed));
     let trials = many(plant, plants, seed, |model, chance| {

@@ -153,10 +153,13 @@ impl Read {
         let (at, spread) = point::told(&model.plant, &self.told);
         let at = point::to_array(&at);
         let (mut sum, mut squares) = (0.0, 0.0);
+        // From slight to bad, each solved from the one before it.
+        let mut severities: Vec<f64> = (0..draws).map(|_| crate::faults::severity(severity, chance)).collect();
+        severities.sort_by(f64::total_cmp);
         let mut near: Option<State> = None;
-        for _ in 0..draws {
+        for severity in severities {
             let figures = drawn(model, chance);
-            let change = Change { moves: h.moves.clone(), severity: crate::faults::severity(severity, chance) };
+            let change = Change { moves: h.moves.clone(), severity };
             let (figures, _) = change.apply(&figures);
             let mut truth: [f64; point::SIZE] =
                 std::array::from_fn(|k| point::off(at[k], spread.0[k], || chance.normal()));
@@ -166,7 +169,7 @@ impl Read {
             let value = self.density(model, &state);
             sum += value;
             squares += value * value;
-            near.get_or_insert(state);
+            near = Some(state);
         }
         let n = draws as f64;
         let mean = sum / n;

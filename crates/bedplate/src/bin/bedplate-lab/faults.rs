@@ -175,6 +175,15 @@ impl Fault {
         worsen(figures, &self.moves, self.severity)
     }
 
+    /// How bad it is, or how far a gauge lies as a share of how far it may [0 to 1].
+    pub fn bad(&self) -> f64 {
+        use Misreads::{Either, High, Low, Resistance, Undervoltage};
+        match self.misreads {
+            Some(High | Low | Either | Resistance | Undervoltage) => self.lies_by.abs() / LIES_UP_TO,
+            _ => self.severity,
+        }
+    }
+
     /// Whether it does anything to the plant, or to one of these dials.
     pub fn acts_on(&self, plant: &Plant, gauges: &[GaugeId]) -> bool {
         !self.moves.is_empty() || gauges.iter().any(|g| self.on_gauge(plant, *g).is_some())

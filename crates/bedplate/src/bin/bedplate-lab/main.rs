@@ -63,7 +63,7 @@ fn run_sweep(vessel: &str, cases: &str, seed: &str) -> Result<(), String> {
 
 fn run_calibrate(vessel: &str, plants: &str, seed: &str, rest: &[&str]) -> Result<(), String> {
     let plant = load(vessel)?;
-    let (plants, seed) = (plants.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let (plants, seed) = (trial::numbers(plants)?, seed.parse().map_err(|_| "which seed?")?);
     let word = rest.first().copied().unwrap_or("as-believed");
     let (_, nature) = world::NATURES.iter().find(|(name, _)| *name == word).ok_or("as-believed, spreads, rates or model?")?;
     println!("{vessel}, seed {seed}, {word}");
@@ -75,7 +75,7 @@ fn run_calibrate(vessel: &str, plants: &str, seed: &str, rest: &[&str]) -> Resul
 fn run_settings(which: &str, plants: &str, seed: &str, tell: bool) -> Result<(), String> {
     let which: usize = which.parse().map_err(|_| "which setting, 1 to 8?")?;
     let setting = settings::SETTINGS.get(which.wrapping_sub(1)).ok_or("which setting, 1 to 8?")?;
-    let (plants, seed) = (plants.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let (plants, seed) = (trial::numbers(plants)?, seed.parse().map_err(|_| "which seed?")?);
     let reached = settings::reach(setting, plants, seed)?;
     print!("seed {seed}: {}", reached.report(setting));
     for line in reached.missed.iter().filter(|_| tell) {

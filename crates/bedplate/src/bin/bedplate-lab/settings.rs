@@ -12,6 +12,7 @@ use model::steady::Model;
 use plant::evidence::Named;
 use plant::plant::{GaugeId, Plant};
 use std::fmt::Write as _;
+use std::ops::Range;
 
 /// The ten lines of a first vessel file, and eighteen gauges. Invented.
 const TEN_LINES: &str = r#"
@@ -108,7 +109,7 @@ pub struct Reached {
 }
 
 /// Runs one setting.
-pub fn reach(setting: &Setting, plants: usize, seed: u64) -> Result<Reached, String> {
+pub fn reach(setting: &Setting, plants: Range<usize>, seed: u64) -> Result<Reached, String> {
     let plant = ten_lines()?;
     let mut model = Model::new(&plant).map_err(|e| format!("{e:?}"))?;
     let faults = Faults::of(&mut model, AS_BELIEVED, &mut Chance::new(seed));
@@ -117,10 +118,10 @@ pub fn reach(setting: &Setting, plants: usize, seed: u64) -> Result<Reached, Str
         now: setting.now.to_vec(),
         gauges: (0..setting.gauges).map(GaugeId).collect(),
     };
-    let trials = many(&plant, plants, seed, |model, chance| {
+    let trials = many(&plant, plants.clone(), seed, |model, chance| {
         let fault = faults.draw(chance);
         // What no list holds has no place on one, and what does nothing to plant or gauge cannot be read.
-        let counts = fault.what == fault.acts && fault.severity > WORSE && fault.acts_on(&model.plant, &rounds.gauges);
+        let counts = fault.what == fault.acts && fault.bad() > WORSE && fault.acts_on(&model.plant, &rounds.gauges);
         if !counts {
             return None;
         }
@@ -128,8 +129,8 @@ pub fn reach(setting: &Setting, plants: usize, seed: u64) -> Result<Reached, Str
     })?;
     let mut reached =
         Reached { plants: trials.len(), shown: 0, first: [0; 3], in_three: [0; 3], missed: Vec::new() };
-    for trial in &trials {
-        reached.add(&plant, trial);
+    for (number, trial) in plants.zip(&trials) {
+        reached.add(&plant, number, trial);
     }
     Ok(reached)
 }
@@ -154,7 +155,7 @@ fn place_by_gauge(plant: &Plant, answer: &Answer, truth: What) -> usize {
 }
 
 impl Reached {
-    fn add(&mut self, plant: &Plant, trial: &Trial) {
+    fn add(&mut self, plant: &Plant, number: usize, trial: &Trial) {
         let Some(fault) = &trial.fault else { return };
         let place = place(plant, &trial.answer, &|r| r.what == fault.what, |r| r.probability);
         let shows = trial.shows >= SHOWS;
@@ -171,9 +172,9 @@ impl Reached {
                 format!("{} {:.3} (weight {:.2}, rate {:.4}, {:.2})", label(plant, r.what), r.probability, r.weight, r.by_rate, r.severity)
             };
             self.missed.push(format!(
-                "{} at {:.2} moved {:.1}: place {by_gauge}, {}; first {}",
+                "{number}: {} at {:.2} moved {:.1}: place {by_gauge}, {}; first {}",
                 label(plant, fault.what),
-                fault.severity,
+                fault.bad(),
                 trial.shows,
                 own.map_or_else(String::new, line),
                 top.map_or_else(String::new, line)

@@ -7,6 +7,7 @@ use diagnosis::explain::{Answer, explain};
 use model::steady::{Model, State};
 use plant::evidence::{Evidence, Moment};
 use plant::plant::{GaugeId, Plant};
+use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What is read, and when.
@@ -92,14 +93,14 @@ fn moved(model: &Model, gauges: &[GaugeId], states: [&State; 2], indicated: [&[f
     gauges.iter().map(|g| by(g).powi(2)).sum()
 }
 
-/// Does so many trials on every core, each from its own seed; one that comes to nothing is drawn again.
+/// Does these trials on every core, each from its own seed by its number; one that comes to nothing is drawn again.
 pub fn many<R: Send>(
     plant: &Plant,
-    count: usize,
+    numbers: Range<usize>,
     seed: u64,
     work: impl Fn(&mut Model, &mut Chance) -> Option<R> + Sync,
 ) -> Result<Vec<R>, String> {
-    let next = AtomicUsize::new(0);
+    let next = AtomicUsize::new(numbers.start);
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let mut done: Vec<(usize, R)> = std::thread::scope(|scope| {
         let each = || {
@@ -107,7 +108,7 @@ pub fn many<R: Send>(
             let mut mine = Vec::new();
             loop {
                 let k = next.fetch_add(1, Ordering::Relaxed);
-                if k >= count {
+                if k >= numbers.end {
                     return Ok::<_, String>(mine);
                 }
                 let mut chance = Chance::new(seed.wrapping_mul(1_000_003).wrapping_add(k as u64));
@@ -124,6 +125,15 @@ pub fn many<R: Send>(
     })?;
     done.sort_by_key(|(k, _)| *k);
     Ok(done.into_iter().map(|(_, found)| found).collect())
+}
+
+/// "300" for the first so many trials, "40..41" for those of these numbers.
+pub fn numbers(text: &str) -> Result<Range<usize>, String> {
+    let (from, to) = text.split_once("..").unwrap_or(("0", text));
+    match (from.parse(), to.parse()) {
+        (Ok(from), Ok(to)) => Ok(from..to),
+        _ => Err(format!("how many, or from..to? not `{text}`")),
+    }
 }
 
 /// Draws before a trial is given up.
