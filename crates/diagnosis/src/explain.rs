@@ -2,7 +2,11 @@
 
 use crate::act::{self, Act};
 use crate::hypothesis::{self, Hypothesis, What};
+use crate::misread;
 use crate::next_check::{self, Advice};
+use crate::odds::{self, listed, score, shut};
+use crate::pairs;
+use crate::parallel::in_parallel;
 use crate::setting::{self, Setting};
 use crate::severity::Weighed;
 use crate::weigh;
@@ -14,7 +18,6 @@ use model::under::Under;
 use parts::kind::Circuit;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Everything known about the trouble, set out once.
 pub(crate) struct Known<'a> {
@@ -130,8 +133,10 @@ pub struct Ranked {
     pub severity_range: (f64, f64),
     /// How much likelier than all is well everything known is under it, as a logarithm.
     pub weight: f64,
-    /// What a check found in the plant, if this was weighed together with it.
+    /// What is so besides: what a check found in the plant, or the second of two causes.
     pub beside: Option<What>,
+    /// How bad that is, where it moves the plant at a severity of its own; else 0.
+    pub beside_severity: f64,
     /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
 }
@@ -151,9 +156,8 @@ const NOT_WORTH: f64 = 12.0;
 const SECOND_LOOKS: usize = 20;
 /// With readings, where each costs more.
 const DEARER_LOOKS: usize = 8;
-/// No named cause is surer than this on gauges and words alone: the list is never complete. A prototype put a wrong
-/// named cause above 0.9 in one case of seven when the true one was taken off the list.
-const SUREST: f64 = 0.95;
+/// What a first look at its best leaves further behind than this is not looked at more closely.
+const HOPELESS: f64 = 10.0;
 
 /// Explains evidence.
 ///
@@ -167,18 +171,25 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
     let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
-    let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::glance(model, &known, h)))?;
+    let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
+    let firsts = weighed.clone();
+    let again = promising(&model, &known, &hypotheses, &weighed);
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| weigh::closer(model, &known, h))?;
     // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
     let (looks, behind) =
         if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
+    for (h, weighed) in hypotheses.iter().zip(&mut weighed) {
+        let Some(weighed) = weighed else { continue };
+        weighed.log_likelihood += misread::gain(&model, &known, h, weighed);
+    }
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
-    let numbered: Vec<(usize, &Hypothesis)> = hypotheses.iter().enumerate().collect();
-    let studied = in_parallel(plant, &numbered, |model, (k, h)| again[*k].then(|| weigh::study(model, &known, h)))?;
-    for (first, second) in weighed.iter_mut().zip(studied) {
-        if second.is_some() {
-            *first = second;
-        }
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| Some(weigh::study(model, &known, h)))?;
+    let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &firsts);
+    let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, pair))?;
+    for (pair, weighing) in of_pairs.into_iter().flatten() {
+        hypotheses.push(pair);
+        weighed.push(Some(weighing));
     }
     let touching = touching_now(&mut model, &known);
     Ok(Answer { touching, ..conclude(&model, &known, &hypotheses, &weighed) })
@@ -191,15 +202,37 @@ fn touching_now(model: &mut Model, known: &Known) -> Vec<Touching> {
     model.touching_at(runs[now].point)
 }
 
-fn listed(hypothesis: &Hypothesis) -> bool {
-    !matches!(hypothesis.what, What::Else(_))
+/// Which may yet come near the likeliest, by the best of what a first look makes of them.
+fn promising(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
+    let scores = || hypotheses.iter().zip(weighed).map(|(h, w)| (h, score(h, w.as_ref()), w.as_ref()));
+    let best = scores().map(|(_, score, _)| score).fold(f64::NEG_INFINITY, f64::max);
+    let hope = |(h, score, w): (&Hypothesis, f64, Option<&Weighed>)| {
+        w.is_some_and(|w| score + w.peak - w.log_likelihood + misread::gain(model, known, h, w) > best - HOPELESS)
+    };
+    scores().map(hope).collect()
+}
+
+/// Replaces what was weighed by what a closer look makes of it.
+fn look_again(
+    plant: &Plant,
+    hypotheses: &[Hypothesis],
+    weighed: &mut [Option<Weighed>],
+    again: &[bool],
+    look: impl Fn(&mut Model, &Hypothesis) -> Option<Weighed> + Sync,
+) -> Result<(), NoAnswer> {
+    let chosen: Vec<usize> = (0..hypotheses.len()).filter(|k| again[*k]).collect();
+    let closer = in_parallel(plant, &chosen, |model, k| look(model, &hypotheses[*k]))?;
+    for (k, closer) in chosen.into_iter().zip(closer) {
+        if closer.is_some() {
+            weighed[k] = closer;
+        }
+    }
+    Ok(())
 }
 
 /// The likeliest so far, and all is well.
 fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], looks: usize, behind: f64) -> Vec<bool> {
-    let score = |k: usize| {
-        weighed[k].as_ref().map_or(f64::NEG_INFINITY, |w| hypotheses[k].prior.max(1e-300).ln() + w.log_likelihood)
-    };
+    let score = |k: usize| score(&hypotheses[k], weighed[k].as_ref());
     let mut order: Vec<usize> = (0..hypotheses.len()).collect();
     order.sort_by(|&a, &b| score(b).total_cmp(&score(a)));
     let best = order.first().map_or(f64::NEG_INFINITY, |&k| score(k));
@@ -219,50 +252,8 @@ fn usual_fit(model: &mut Model, setting: &Setting) -> Result<Fit, String> {
     fit.map_err(|e| e.to_string())
 }
 
-/// Does `work` for each item on every core, in any order; answers keep the items' order.
-fn in_parallel<T: Sync, R: Send>(
-    plant: &Plant,
-    items: &[T],
-    work: impl Fn(&mut Model, &T) -> Option<R> + Sync,
-) -> Result<Vec<Option<R>>, NoAnswer> {
-    let next = AtomicUsize::new(0);
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-    let mut answers: Vec<Option<R>> = items.iter().map(|_| None).collect();
-    let done: Vec<Result<Vec<(usize, R)>, NoAnswer>> = std::thread::scope(|scope| {
-        let handles: Vec<_> = (0..threads)
-            .map(|_| {
-                scope.spawn(|| {
-                    let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
-                    model.patient = false;
-                    let mut mine = Vec::new();
-                    loop {
-                        let k = next.fetch_add(1, Ordering::Relaxed);
-                        let Some(item) = items.get(k) else { return Ok(mine) };
-                        if let Some(answer) = work(&mut model, item) {
-                            mine.push((k, answer));
-                        }
-                    }
-                })
-            })
-            .collect();
-        handles.into_iter().map(|h| h.join().unwrap_or(Err(NoAnswer::Unready))).collect()
-    });
-    for list in done {
-        for (k, answer) in list? {
-            answers[k] = Some(answer);
-        }
-    }
-    Ok(answers)
-}
-
 fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
-    let logs = with_unlisted(hypotheses, weighed);
-    let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mut chances: Vec<f64> = logs.iter().map(|l| (l - best).exp()).collect();
-    normalise(&mut chances);
-    if known.evidence.checks.is_empty() {
-        humble(hypotheses, &mut chances);
-    }
+    let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty());
     let rates: f64 = hypotheses.iter().map(|h| h.prior).sum();
     let well = hypotheses.iter().position(|h| h.what == What::Well);
     let well_log = well.and_then(|w| weighed[w].as_ref()).map_or(0.0, |w| w.log_likelihood);
@@ -276,12 +267,13 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
             circuit: h.circuit,
             probability,
             by_rate: h.prior / rates,
-            severity: w.as_ref().map_or(0.0, |w| shut(h, w.severity)),
-            severity_range: w
-                .as_ref()
-                .map_or((0.0, 1.0), |w| (shut(h, w.severity_range.0), shut(h, w.severity_range.1))),
+            severity: w.as_ref().map_or(0.0, |w| shut(h.moves.first(), w.severity)),
+            severity_range: w.as_ref().map_or((0.0, 1.0), |w| {
+                (shut(h.moves.first(), w.severity_range.0), shut(h.moves.first(), w.severity_range.1))
+            }),
             weight: w.as_ref().map_or(0.0, |w| w.log_likelihood - well_log),
             beside: h.beside,
+            beside_severity: h.with.as_ref().map_or(0.0, |change| shut(change.moves.first(), change.severity)),
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
         })
         .collect();
@@ -290,59 +282,6 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
     let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
     Answer { act, deviations, ranked, checks, touching: Vec::new(), unweighed }
-}
-
-/// Severity as people mean it: of what blocks, the share of the area that is shut.
-fn shut(hypothesis: &Hypothesis, severity: f64) -> f64 {
-    hypothesis.moves.first().map_or(severity, |(_, by)| by.shut(severity))
-}
-
-/// Prior times likelihood, in logarithms; what no list holds shares its circuit's signatures, all alike.
-fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<f64> {
-    hypotheses
-        .iter()
-        .zip(weighed)
-        .map(|(h, w)| match (h.what, w) {
-            (What::Else(circuit), _) => {
-                let signatures: Vec<f64> = hypotheses
-                    .iter()
-                    .zip(weighed)
-                    .filter(|(other, _)| other.circuit == Some(circuit) && listed(other))
-                    .filter_map(|(_, w)| w.as_ref().map(|w| w.log_likelihood))
-                    .collect();
-                let top = signatures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                let mean: f64 =
-                    signatures.iter().map(|l| (l - top).exp()).sum::<f64>() / signatures.len().max(1) as f64;
-                if top.is_finite() { h.prior.max(1e-300).ln() + top + mean.ln() } else { f64::NEG_INFINITY }
-            }
-            (_, Some(w)) => h.prior.max(1e-300).ln() + w.log_likelihood,
-            (_, None) => f64::NEG_INFINITY,
-        })
-        .collect()
-}
-
-fn normalise(chances: &mut [f64]) {
-    let whole: f64 = chances.iter().sum();
-    if whole > 0.0 {
-        for chance in chances {
-            *chance /= whole;
-        }
-    }
-}
-
-/// Takes what is too sure of a named cause and gives it to the unlisted of its circuit.
-fn humble(hypotheses: &[Hypothesis], chances: &mut [f64]) {
-    let Some(top) = (0..chances.len()).max_by(|&a, &b| chances[a].total_cmp(&chances[b])) else { return };
-    let over = chances[top] - SUREST;
-    if over <= 0.0 || !matches!(hypotheses[top].what, What::Cause(..)) {
-        return;
-    }
-    let unlisted =
-        hypotheses.iter().position(|h| matches!(h.what, What::Else(c) if Some(c) == hypotheses[top].circuit));
-    if let Some(unlisted) = unlisted {
-        chances[top] -= over;
-        chances[unlisted] += over;
-    }
 }
 
 /// Readings after onset against the plant as known before it.

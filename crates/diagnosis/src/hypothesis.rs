@@ -3,6 +3,7 @@
 use crate::lies;
 use measure::reading::ReadingText;
 use model::layout::Layout;
+use model::under::Change;
 use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
@@ -19,8 +20,24 @@ pub struct Hypothesis {
     pub prior: f64,
     /// Moves of the plant's parameters.
     pub moves: Vec<(usize, By)>,
-    /// What a check found in the plant besides: a lying gauge or dead alarm is weighed together with it.
+    /// What is so besides: what a check found in the plant, with which a lying gauge or dead alarm is weighed; or the second
+    /// of two causes.
     pub beside: Option<What>,
+    /// What the second of two causes does to the plant, at a severity of its own.
+    pub with: Option<Change>,
+}
+
+impl Hypothesis {
+    /// Of what the severity is asked: of the first cause; but of what a check found where that is what moves the plant.
+    pub fn graded(&self) -> What {
+        let found = |_: &What| self.with.is_none() && matches!(self.what, What::Cause(Named::Gauge(_), _));
+        self.beside.filter(found).unwrap_or(self.what)
+    }
+
+    /// Two causes at once, of which neither was found.
+    pub fn is_pair(&self) -> bool {
+        self.beside.is_some() && self.graded() == self.what
+    }
 }
 
 /// What a hypothesis says.
@@ -103,6 +120,7 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                     .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
                 moves,
                 beside: None,
+                with: None,
             });
         }
     }
@@ -117,13 +135,21 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
                 prior: within * UNLISTED,
                 moves: Vec::new(),
                 beside: None,
+                with: None,
             });
         }
     }
     // One thing at a time: chances of nothing and of one thing in the time it may have come on are as exp(-H) to
     // 1 - exp(-H), and the single causes share the latter as their rates.
     let nothing = total / total.exp_m1().max(1e-12);
-    list.push(Hypothesis { what: What::Well, circuit: None, prior: nothing, moves: Vec::new(), beside: None });
+    list.push(Hypothesis {
+        what: What::Well,
+        circuit: None,
+        prior: nothing,
+        moves: Vec::new(),
+        beside: None,
+        with: None,
+    });
     list
 }
 

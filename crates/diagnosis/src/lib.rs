@@ -4,7 +4,8 @@
 //! checks and renewals enter the same odds. Nothing here knows a kind by name, reads a file or tells the time.
 //!
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
-//! `weigh.rs` and `severity.rs` (one cause against all that is known), `next_check.rs`, `act.rs`.
+//! `weigh.rs`, `look.rs` and `severity.rs` (one cause against all that is known), `misread.rs` and `pairs.rs` (what one cause
+//! leaves), `odds.rs`, `next_check.rs`, `act.rs`.
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
@@ -12,7 +13,12 @@ pub mod act;
 pub mod explain;
 pub mod hypothesis;
 pub mod lies;
+mod look;
+mod misread;
 pub mod next_check;
+mod odds;
+mod pairs;
+mod parallel;
 pub mod said;
 pub mod setting;
 mod severity;

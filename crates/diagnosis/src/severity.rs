@@ -12,8 +12,31 @@ pub(crate) struct Weighed {
     pub severity: f64,
     /// Severity between which nine in ten of the belief lie.
     pub severity_range: (f64, f64),
+    /// Logarithm of the likelihood at the severity where it is highest, by the looks and the curve through them.
+    pub peak: f64,
     /// Fit at the best severity.
     pub fit: Option<Fit>,
+}
+
+impl Weighed {
+    /// Of what is there or not.
+    pub fn only(node: Node) -> Weighed {
+        let (log_likelihood, severity, severity_range) = (node.value, node.severity, (node.severity, node.severity));
+        Weighed { log_likelihood, severity, severity_range, peak: node.value, fit: node.fit }
+    }
+
+    /// Of what shows nowhere, however bad.
+    pub fn anywhere(node: Node) -> Weighed {
+        let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
+        Weighed { log_likelihood, severity: 0.5, severity_range, peak: node.value, fit: node.fit }
+    }
+
+    /// This or that: two ways for the same to be so.
+    pub fn or(self, other: Weighed) -> Weighed {
+        let (a, b) = (self.log_likelihood, other.log_likelihood);
+        let better = if b > a { other } else { self };
+        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), ..better }
+    }
 }
 
 /// One severity looked at.
@@ -147,7 +170,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if best == f64::NEG_INFINITY {
-        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), fit: None };
+        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), peak: best, fit: None };
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -164,8 +187,10 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    let fit = nodes.into_iter().max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), fit }
+    // What it comes to is told of the cause, not of its absence.
+    let there = nodes.into_iter().filter(|node| node.severity > 0.0);
+    let fit = there.max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
+    Weighed { log_likelihood, severity: middle, severity_range: (low, high), peak: best, fit }
 }
 
 #[cfg(test)]

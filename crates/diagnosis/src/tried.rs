@@ -21,11 +21,28 @@ const LEAST_MISS: f64 = 0.003;
 /// trouble is skipped less, from memory.
 const NOT_REALLY_DONE: f64 = 0.05;
 
-/// Logarithm of how likely everything tried came out as it did, up to a term common to all hypotheses.
-pub fn log_likelihood(plant: &Plant, evidence: &Evidence, what: What, severity: f64) -> f64 {
-    let looked: f64 = evidence.checks.iter().map(|made| looked(plant, made, what, severity)).sum();
-    let renewed: f64 = evidence.renewed.iter().map(|renewal| renewed(plant, renewal, what).ln()).sum();
-    looked + renewed
+/// Where there are two causes, how often the renewal of one comes out as it did. From memory.
+fn one_of_two(result: RenewalResult) -> f64 {
+    match result {
+        RenewalResult::NoChange => 0.35,
+        RenewalResult::Better => 0.55,
+        RenewalResult::Cured => 0.10,
+    }
+}
+
+/// Logarithm of how likely everything tried came out as it did under a cause of this severity, and one beside it, up to a
+/// term common to all hypotheses.
+pub fn log_likelihood(plant: &Plant, evidence: &Evidence, own: (What, f64), beside: Option<(What, f64)>) -> f64 {
+    let each = || std::iter::once(own).chain(beside);
+    let looked = |made| each().map(|(what, severity)| looked(plant, made, what, severity)).sum::<f64>();
+    let renewed = |renewal: &Renewal| {
+        let of_it: Vec<What> = each().map(|(what, _)| what).filter(|what| undone(plant, renewal, *what)).collect();
+        match (of_it.as_slice(), beside) {
+            ([_], Some(_)) => one_of_two(renewal.result).ln(),
+            _ => renewed(plant, renewal, of_it.first().copied().unwrap_or(own.0)).ln(),
+        }
+    };
+    evidence.checks.iter().map(looked).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
 }
 
 /// Which find of a check speaks of this hypothesis.
@@ -116,13 +133,15 @@ fn in_passing(plant: &Plant, renewal: &Renewal, what: What) -> bool {
     IN_PASSING.iter().filter(done).any(|row| row.puts_right.contains(&(kind, cause.name)))
 }
 
+/// Does a renewal undo this?
+fn undone(plant: &Plant, renewal: &Renewal, what: What) -> bool {
+    let What::Cause(of, _) = what else { return false };
+    of == renewal.of
+        && hypothesis::cause_of(plant, what).is_some_and(|cause| plant::evidence_reader::undoes(renewal, cause))
+}
+
 fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
-    let it = match what {
-        What::Cause(of, _) if of == renewal.of => {
-            hypothesis::cause_of(plant, what).is_some_and(|cause| plant::evidence_reader::undoes(renewal, cause))
-        }
-        _ => false,
-    };
+    let it = undone(plant, renewal, what);
     if !it && renewal.result == RenewalResult::NoChange && in_passing(plant, renewal, what) {
         return OUTLIVES_IN_PASSING;
     }

@@ -1,34 +1,23 @@
-//! One hypothesis against all that is known: fitted at its own best point at several severities, and summed over them.
+//! One hypothesis against all that is known, at every severity: from few looks for all, from many for the likeliest.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What};
-use crate::lies::lie;
-use crate::said::{self, Scene, normal_below};
+use crate::hypothesis::Hypothesis;
+use crate::look::{self, Asked, FIRST_STEPS, SECOND_STEPS, WORST, graded, look};
+use crate::misread;
 use crate::severity::{Node, Weighed, likeliest_between, sum};
-use crate::tried;
-use measure::reading::ReadingText;
-use model::fit::{Fit, Scores};
-use model::steady::{Model, State};
-use model::under::{Change, Lying, Under};
-use parts::kind::Severity;
-use parts::rates::Basis;
-use plant::evidence::{Moment, Occasion};
-use plant::plant::Tap;
+use model::fit::Fit;
+use model::steady::Model;
 
-/// Severities tried first, at a first look and at a second. The last: a way that is choked is felt only when nearly shut.
+/// Severities tried where words are to be weighed. The last: a way that is choked is felt only when nearly shut.
 const FEW: [f64; 4] = [0.25, 0.6, WORST, 0.97];
-/// At a first look, once the worst was looked at.
+/// With nothing but readings, once the worst was looked at: at a first look, and where that promises anything.
+const MIDDLE: [f64; 1] = [0.6];
 const SLIGHTER: [f64; 2] = [0.25, 0.6];
-/// Severity at which a cause shows if it ever does.
-const WORST: f64 = 0.9;
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
-/// The severity that seems best is looked at itself so many times at most: at a first look (with readings; words alone
-/// change slowly) and at a second.
+/// The severity that seems best is looked at itself so many times at most: where a first look promises something (with
+/// readings; words alone change slowly) and at a full look.
 const FIRST_SPLITS: usize = 3;
 const SPLITS: usize = 7;
-/// Fit steps at a first look, and at a second.
-const FIRST_STEPS: usize = 1;
-const SECOND_STEPS: usize = 3;
 
 /// A look that finds no state is come to by halves so often.
 const HALVINGS: usize = 2;
@@ -52,67 +41,97 @@ fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
     })
 }
 
-/// A first look: few severities, few steps.
-pub(crate) fn glance(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    let splits = if known.setting.seen.observed.is_empty() { 0 } else { FIRST_SPLITS };
-    if known.only_readings() && !hypothesis.moves.is_empty() && graded(model, hypothesis).is_some() {
-        // What moves no gauge that was read at its worst moves none at all: one look is enough.
-        let node = look(model, known, hypothesis, WORST, FIRST_STEPS, None);
-        if node.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
-            return Weighed { log_likelihood: node.value, severity: 0.5, severity_range: (0.05, 0.95), fit: node.fit };
-        }
-        return weigh(model, known, hypothesis, FIRST_STEPS, splits, &SLIGHTER, Some(node));
+/// A first look: what it would come to at the worst, and midway to that.
+pub(crate) fn first(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    if !scanned(model, known, hypothesis) {
+        return weigh(model, &asked, FIRST_STEPS, 0, &FEW, Vec::new());
     }
-    weigh(model, known, hypothesis, FIRST_STEPS, splits, &FEW, None)
+    // What moves no gauge that was read at its worst moves none at all: one look is enough.
+    let worst = look(model, &asked, WORST, FIRST_STEPS, None);
+    if worst.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
+        return Weighed::anywhere(worst);
+    }
+    weigh(model, &asked, FIRST_STEPS, 0, &MIDDLE, known_ends(model, &asked, worst))
 }
 
-/// How its severity spreads; nothing for what is there or not.
-fn graded(model: &Model, hypothesis: &Hypothesis) -> Option<Severity> {
-    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.beside.unwrap_or(hypothesis.what))?;
-    Some(cause.severity).filter(|severity| *severity != Severity::Whole)
+/// A closer look at what promises something, or nothing where the first look was as close.
+pub(crate) fn closer(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Option<Weighed> {
+    if !scanned(model, known, hypothesis) {
+        return None;
+    }
+    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let worst = look(model, &asked, WORST, FIRST_STEPS, None);
+    let ends = known_ends(model, &asked, worst);
+    Some(weigh(model, &asked, FIRST_STEPS, FIRST_SPLITS, &SLIGHTER, ends))
 }
 
-/// A full look.
+/// Whether readings alone tell how bad it would be.
+fn scanned(model: &Model, known: &Known, hypothesis: &Hypothesis) -> bool {
+    known.only_readings() && !hypothesis.moves.is_empty() && graded(model, hypothesis).is_some()
+}
+
+fn known_ends(model: &Model, asked: &Asked, worst: Node) -> Vec<Node> {
+    look::none(model, asked).into_iter().chain([worst]).collect()
+}
+
+/// A full look; readings that nothing but a slip would explain are doubted, as dearly as slips are rare.
 pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    weigh(model, known, hypothesis, SECOND_STEPS, SPLITS, &NODES, None)
+    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let full = |model: &mut Model, asked: &Asked| {
+        let ends = look::none(model, asked).into_iter().collect();
+        weigh(model, asked, SECOND_STEPS, SPLITS, &NODES, ends)
+    };
+    let plain = full(model, &asked);
+    let Some((seen, price)) = misread::doubted(model, known, hypothesis, &plain) else { return plain };
+    let mut doubting = full(model, &Asked { seen: &seen, ..asked });
+    doubting.log_likelihood += price;
+    plain.or(doubting)
+}
+
+/// A look at every severity, as close as at a first one.
+pub(crate) fn scan(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    weigh(model, &asked, FIRST_STEPS, FIRST_SPLITS, &FEW, Vec::new())
 }
 
 fn weigh(
     model: &mut Model,
-    known: &Known,
-    hypothesis: &Hypothesis,
+    asked: &Asked,
     steps: usize,
     splits: usize,
     nodes: &[f64],
-    worst: Option<Node>,
+    known_already: Vec<Node>,
 ) -> Weighed {
+    let hypothesis = asked.hypothesis;
     let Some(spread) = graded(model, hypothesis) else {
-        let node = look(model, known, hypothesis, 1.0, steps, None);
-        return Weighed { log_likelihood: node.value, severity: 1.0, severity_range: (1.0, 1.0), fit: node.fit };
+        let node = look(model, asked, 1.0, steps, None);
+        return Weighed::only(node);
     };
     // What moves nothing and is only spoken of differs little from one severity to the next.
     let first: &[f64] = if hypothesis.moves.is_empty() { &[0.7] } else { nodes };
     // From slight to bad, each from the state before it: a short way each time.
-    let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + splits);
+    let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + known_already.len() + splits);
     for &severity in first {
         let near = nodes.last().and_then(|node| node.fit.as_ref());
-        let mut node = look(model, known, hypothesis, severity, steps, near);
+        let mut node = look(model, asked, severity, steps, near);
         // Too far in one step: half the way first.
         for _ in 0..HALVINGS {
             let Some(before) = nodes.last().filter(|before| node.fit.is_none() && before.fit.is_some()) else { break };
             let half = 0.5 * (before.severity + severity);
-            let between = look(model, known, hypothesis, half, steps, before.fit.as_ref());
+            let between = look(model, asked, half, steps, before.fit.as_ref());
             if between.fit.is_some() {
-                node = look(model, known, hypothesis, severity, steps, between.fit.as_ref());
+                node = look(model, asked, severity, steps, between.fit.as_ref());
                 nodes.push(between);
             }
         }
         nodes.push(node);
     }
-    nodes.extend(worst);
     if hypothesis.moves.is_empty() {
         return sum(nodes, spread);
     }
+    nodes.extend(known_already);
+    nodes.sort_by(|a, b| a.severity.total_cmp(&b.severity));
     let mut last = None;
     for _ in 0..splits {
         let Some((place, mut severity)) = likeliest_between(&nodes) else { break };
@@ -124,182 +143,27 @@ fn weigh(
             severity = 0.5 * (severity + from);
         }
         last = Some(severity);
-        let node = look(model, known, hypothesis, severity, steps, nodes[place - 1].fit.as_ref());
+        let node = look(model, asked, severity, steps, nodes[place - 1].fit.as_ref());
         nodes.insert(place, node);
     }
     if steps >= SECOND_STEPS {
-        settle(model, known, hypothesis, &mut nodes);
+        settle(model, asked, &mut nodes);
     }
     sum(nodes, spread)
 }
 
 /// The best look, fitted on from where it ended: causes are told apart by what is left of their readings, and a fit that
 /// was broken off leaves more.
-fn settle(model: &mut Model, known: &Known, hypothesis: &Hypothesis, nodes: &mut [Node]) {
+fn settle(model: &mut Model, asked: &Asked, nodes: &mut [Node]) {
     for _ in 0..FURTHER {
         let Some(best) = nodes.iter_mut().max_by(|a, b| a.value.total_cmp(&b.value)) else { return };
-        let further = look(model, known, hypothesis, best.severity, SECOND_STEPS, best.fit.as_ref());
+        if best.severity == 0.0 {
+            return;
+        }
+        let further = look(model, asked, best.severity, SECOND_STEPS, best.fit.as_ref());
         if further.value < best.value + GAINS {
             return;
         }
         *best = further;
     }
-}
-
-fn look(
-    model: &mut Model,
-    known: &Known,
-    hypothesis: &Hypothesis,
-    severity: f64,
-    steps: usize,
-    near: Option<&Fit>,
-) -> Node {
-    let under = Under {
-        change: (!hypothesis.moves.is_empty()).then(|| Change { moves: hypothesis.moves.clone(), severity }),
-        lie: lie(&model.plant, hypothesis.what),
-    };
-    let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
-    let steps = if known.setting.seen.observed.is_empty() { 1 } else { steps };
-    let sound = known.before.as_ref().or(known.usual.as_ref());
-    let mut fitted = model.fit(&known.setting.seen, &under, near.or(sound), steps);
-    if fitted.is_err() && near.is_some() {
-        // A slighter fault's state may be a worse place to begin from than a sound plant's.
-        fitted = model.fit(&known.setting.seen, &under, sound, steps);
-    }
-    if fitted.is_err() && thorough {
-        // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long walk
-        // is worth it.
-        model.patient = true;
-        fitted = model.fit(&known.setting.seen, &under, known.usual.as_ref(), 1);
-        model.patient = false;
-    }
-    let Ok(fit) = fitted else { return Node { severity, value: f64::NEG_INFINITY, fit: None } };
-    let value = fit.log_evidence
-        + spoken(model, known, hypothesis, severity, &fit, &under)
-        + tried::log_likelihood(&model.plant, known.evidence, hypothesis.what, severity)
-        + hypothesis.beside.map_or(0.0, |found| tried::log_likelihood(&model.plant, known.evidence, found, severity))
-        + late(model, known, hypothesis.what);
-    Node { severity, value, fit: Some(fit) }
-}
-
-/// Trouble that comes with a departure and is there or not (a cock left shut), or with a launch (a pump that does not
-/// prime), shows in the first minutes of a run.
-const SHOWS_WITHIN: f64 = 15.0;
-/// Share of it that is noticed only later; from memory.
-const NOTICED_LATE: f64 = 0.15;
-
-/// Whether anything of the trouble was noticed on an occasion.
-fn shows(occasion: &Occasion) -> bool {
-    !occasion.said.is_empty() || occasion.readings.iter().any(|(_, text)| *text != ReadingText::AsUsual)
-}
-
-/// Logarithm of the chance that a cause shows no earlier than it was told to.
-fn late(model: &Model, known: &Known, what: What) -> f64 {
-    let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
-    let at_departure = parts::rates::rate(cause.rate).is_some_and(|rate| {
-        let whole = cause.severity == Severity::Whole && rate.native_unit == "per departure";
-        rate.basis == Basis::Event && (whole || rate.native_unit.starts_with("per launch"))
-    });
-    let told_late = known
-        .evidence
-        .occasions
-        .iter()
-        .filter(|o| o.when == Moment::Now && shows(o))
-        .filter_map(|o| o.at.minutes)
-        .fold(f64::INFINITY, f64::min);
-    if at_departure && told_late.is_finite() && told_late > SHOWS_WITHIN { NOTICED_LATE.ln() } else { 0.0 }
-}
-
-/// Logarithm of the likelihood of words and one-sided readings at a fit.
-fn spoken(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fit: &Fit, under: &Under) -> f64 {
-    let mut sum = 0.0;
-    for bound in &known.setting.bounds {
-        let gauge = bound.gauge;
-        let troubled = known.setting.seen.runs[bound.run].troubled;
-        let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
-        let read = match lying {
-            Some(Lying { stands_at: Some(stop), .. }) => *stop,
-            Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
-            None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
-        };
-        let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
-        let z = (read - bound.value) / sigma;
-        sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
-    }
-    for (place, occasion) in said::after_onset(known.evidence) {
-        if occasion.said.is_empty() && occasion.not.is_empty() {
-            continue;
-        }
-        let run = known.setting.run_of[place];
-        let state = fit.states[run].clone();
-        let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
-        let doubt = doubt(model, known, under, fit, run, occasion);
-        let scene = Scene {
-            unasked: known.evidence.unasked,
-            model,
-            state: &state,
-            without: &without,
-            what: hypothesis.what,
-            beside: hypothesis.beside,
-            severity,
-            doubt: &doubt,
-        };
-        sum += said::log_likelihood(&scene, occasion);
-    }
-    sum
-}
-
-/// How far what these words speak of may be off on an occasion.
-fn doubt(
-    model: &mut Model,
-    known: &Known,
-    under: &Under,
-    fit: &Fit,
-    run: usize,
-    occasion: &Occasion,
-) -> Vec<(Tap, f64)> {
-    let mut taps = said::taps_spoken_of(&model.plant, &occasion.said);
-    taps.extend(said::taps_spoken_of(&model.plant, &occasion.not));
-    if !occasion.said.is_empty() {
-        taps.extend(said::taps_spoken_of(&model.plant, &said::telling_words(&model.plant, occasion)));
-    }
-    taps.sort_by_key(|tap| format!("{tap:?}"));
-    taps.dedup();
-    if taps.is_empty() {
-        return Vec::new();
-    }
-    let scores = Scores::of(model, known.setting.seen.runs.len());
-    let base = scores.parameters(model, fit.scores.as_slice());
-    let parameters = under.change.as_ref().map_or_else(|| base.clone(), |change| change.apply(&base).0);
-    let Ok(slopes) = model.slopes(&parameters, &fit.states[run], &taps) else { return Vec::new() };
-    let spread = &known.setting.seen.runs[run].spread;
-    // What was read has narrowed the figures; by half is a fair average and spares their whole covariance.
-    let left = if known.setting.seen.observed.is_empty() { 1.0 } else { 0.5 };
-    taps.into_iter()
-        .zip(slopes)
-        .map(|(tap, row)| {
-            let figures = scores.figures.iter().map(|(place, s)| {
-                let turn = if s.is_factor() { parameters[*place] } else { 1.0 } * s.sigma();
-                (row.parameters[*place] * turn).powi(2)
-            });
-            let point = row.point.iter().zip(&spread.0).map(|(slope, sigma)| (slope * sigma).powi(2));
-            (tap, left * figures.chain(point).sum::<f64>().sqrt())
-        })
-        .collect()
-}
-
-/// The same plant on the same occasion without the cause.
-fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, run: usize) -> Option<State> {
-    if hypothesis.moves.is_empty() {
-        return Some(fit.states[run].clone());
-    }
-    if known.setting.seen.observed.is_empty() {
-        // Nothing was read, so nothing moved: the plant as described.
-        return known.usual.as_ref().map(|usual| usual.states[run].clone());
-    }
-    let scores = Scores::of(model, known.setting.seen.runs.len());
-    let parameters = scores.parameters(model, fit.scores.as_slice());
-    let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
-    let warmth = known.setting.seen.runs[run].warmth;
-    model.solve_warm(&parameters, &fit.states[run].point, warmth, near.as_ref()).ok()
 }

@@ -111,45 +111,46 @@ impl Balance<'_> {
             Slot::SeaPressure => sea_pressure(point.atmosphere),
             Slot::Zero => N::constant(0.0),
         };
-        let mut contents = [Contents::FreshWater; PASSAGES];
-        let mut inlet_temperature = [N::constant(288.15); PASSAGES];
-        let mut outlet_temperature = inlet_temperature;
+        // Filled in place: a site with slopes is some kilobytes, and most parts use few of its passages.
+        let nothing = N::constant(0.0);
+        let mut site = Site {
+            parameters,
+            flow: [nothing; PASSAGES],
+            inlet_pressure: [nothing; PASSAGES],
+            outlet_pressure: [nothing; PASSAGES],
+            inlet_temperature: [N::constant(288.15); PASSAGES],
+            outlet_temperature: [N::constant(288.15); PASSAGES],
+            unknowns: [nothing; UNKNOWNS],
+            links: [nothing; LINKS],
+            point,
+            contents: [Contents::FreshWater; PASSAGES],
+        };
         let described = &self.plant.parts[part];
         for k in 0..described.kind.passages.len() {
+            site.flow[k] = slot(seat.flow[k]);
+            site.inlet_pressure[k] = slot(seat.inlet_pressure[k]);
+            site.outlet_pressure[k] = slot(seat.outlet_pressure[k]);
             if seat.rows[k].gap.is_none() {
                 continue;
             }
-            outlet_temperature[k] = slot(seat.to_temperature[k]);
+            site.outlet_temperature[k] = slot(seat.to_temperature[k]);
             if let Some(flow) = described.flows[k] {
-                contents[k] = self.plant.flows[flow.0].contents;
-                let forward = forward_share(slot(seat.flow[k]), self.layout.widths[flow.0]);
-                let (from, to) = (slot(seat.from_temperature[k]), outlet_temperature[k]);
-                inlet_temperature[k] = to + (from - to) * forward;
+                site.contents[k] = self.plant.flows[flow.0].contents;
+                let forward = forward_share(site.flow[k], self.layout.widths[flow.0]);
+                let (from, to) = (slot(seat.from_temperature[k]), site.outlet_temperature[k]);
+                site.inlet_temperature[k] = to + (from - to) * forward;
             } else if let Some(pool) = self.plant.pools.iter().find(|p| p.part.0 == part && p.passage == k) {
-                contents[k] = self.plant.nodes[pool.node.0].contents;
-                inlet_temperature[k] = outlet_temperature[k];
+                site.contents[k] = self.plant.nodes[pool.node.0].contents;
+                site.inlet_temperature[k] = site.outlet_temperature[k];
             }
         }
-        let own = described.kind.unknowns.len();
-        let mut unknowns = [N::constant(0.0); UNKNOWNS];
-        for (u, value) in unknowns.iter_mut().enumerate().take(own) {
-            *value = read(seat.first_unknown + u);
+        for u in 0..described.kind.unknowns.len() {
+            site.unknowns[u] = read(seat.first_unknown + u);
         }
-        let links: [N; LINKS] = std::array::from_fn(|k| {
-            seat.links[k].iter().fold(N::constant(seat.link_constants[k]), |sum, &u| sum + read(u))
-        });
-        Site {
-            parameters,
-            flow: seat.flow.map(slot),
-            inlet_pressure: seat.inlet_pressure.map(slot),
-            outlet_pressure: seat.outlet_pressure.map(slot),
-            inlet_temperature,
-            outlet_temperature,
-            unknowns,
-            links,
-            point,
-            contents,
+        for k in 0..described.kind.links.len() {
+            site.links[k] = seat.links[k].iter().fold(N::constant(seat.link_constants[k]), |sum, &u| sum + read(u));
         }
+        site
     }
 
     /// Heat stored per kelvin at each node at these unknowns [J/K].

@@ -8,7 +8,7 @@
 use crate::common::Common;
 use crate::point::{self, PointSpread};
 use crate::steady::{Model, State, Unsolved};
-use crate::under::{Lying, Under};
+use crate::under::{Changed, Lying, Under};
 use crate::warmth::Warmth;
 use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
@@ -66,7 +66,7 @@ pub struct Fit {
     pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
     slopes: DMatrix<f64>,
-    spread: Option<Cholesky<f64, nalgebra::Dyn>>,
+    pub(crate) spread: Option<Cholesky<f64, nalgebra::Dyn>>,
 }
 
 /// Which scores there are.
@@ -149,6 +149,8 @@ struct Linear {
     states: Vec<State>,
     expected: Vec<f64>,
     slopes: DMatrix<f64>,
+    /// How far each reading goes with each further figure that a cause moves, by what is not known of how far that is [SI].
+    apart: Vec<DVector<f64>>,
 }
 
 impl Model {
@@ -209,6 +211,7 @@ impl Model {
         let mut states: Vec<State> = Vec::with_capacity(seen.runs.len());
         let mut expected = vec![0.0; seen.observed.len()];
         let mut slopes = DMatrix::zeros(seen.observed.len(), scores.len());
+        let mut apart: Vec<DVector<f64>> = Vec::new();
         for (r, run) in seen.runs.iter().enumerate() {
             // No cause reaches a run before onset: at the same scores it is what the fit begun from already holds.
             if let Some(sound) = sound.filter(|_| before_onset(seen, r)) {
@@ -220,10 +223,10 @@ impl Model {
                 continue;
             }
             let at = scores.point(r, run, u.as_slice());
-            let (parameters, follow) = match (&under.change, run.troubled) {
-                (Some(change), true) => change.apply(&base),
-                _ => (base.clone(), Vec::new()),
-            };
+            let sound_plant = Under::default();
+            let Changed { values: parameters, follow, apart: further } =
+                if run.troubled { under } else { &sound_plant }.apply(&base);
+            apart.resize_with(further.len().max(apart.len()), || DVector::zeros(seen.observed.len()));
             let close = near.and_then(|list| list.get(r)).or(states.last());
             let state = self.solve_warm(&parameters, &at, run.warmth, close)?;
             let gauges = gauges_read(seen, r);
@@ -253,6 +256,9 @@ impl Model {
                         let turn = if spread.is_factor() { base[*place] } else { 1.0 } * spread.sigma() * rate;
                         slope(k, weight * each[g].parameters[*place] * turn);
                     }
+                    for (way, (place, sigma)) in apart.iter_mut().zip(&further) {
+                        way[i] += weight * each[g].parameters[*place] * sigma;
+                    }
                     for k in 0..scores.of_point {
                         slope(scores.run(r) + k, weight * each[g].point[k] * run.spread.0[k]);
                     }
@@ -260,7 +266,7 @@ impl Model {
             }
             states.push(state);
         }
-        Ok(Linear { states, expected, slopes })
+        Ok(Linear { states, expected, slopes, apart })
     }
 
     /// One standard deviation of what is lastingly wrong with a gauge, and with the model where it sits [SI].
@@ -300,6 +306,9 @@ fn conclude(
 ) -> (Fit, DVector<f64>, f64) {
     let n = seen.observed.len();
     let mut noise = DMatrix::from_diagonal(&DVector::from_iterator(n, seen.observed.iter().map(|o| o.noise * o.noise)));
+    for way in &linear.apart {
+        noise.ger(1.0, way, way, 1.0);
+    }
     if let Some(lie) = &under.lie {
         // One error of all of them: what a reading is off by goes with it, this way or that.
         let sum = |of: &dyn Fn(&Lying) -> f64| -> Vec<f64> {

@@ -16,6 +16,7 @@ pub mod fit;
 pub mod layout;
 pub mod likeness;
 pub mod march;
+pub mod misfit;
 pub mod point;
 mod sane;
 pub mod sensitivity;

@@ -3,14 +3,29 @@
 use parts::kind::By;
 use plant::plant::GaugeId;
 
-/// What a fit is asked under: a cause, or a lying gauge, or neither.
+/// What a fit is asked under: causes, a lying gauge, both, or neither.
 #[derive(Clone, Debug, Default)]
 pub struct Under {
-    /// A cause in the plant.
-    pub change: Option<Change>,
+    /// Causes in the plant.
+    pub changes: Vec<Change>,
     /// A gauge that lies.
     pub lie: Option<Lie>,
 }
+
+/// Figures of a plant as causes move them.
+#[derive(Clone, Debug)]
+pub struct Changed {
+    /// Every parameter [SI].
+    pub values: Vec<f64>,
+    /// How fast a moved one follows what it was; what is not listed is not moved.
+    pub follow: Vec<(usize, f64)>,
+    /// One standard deviation of what is not known of how far each further one is moved [SI].
+    pub apart: Vec<(usize, f64)>,
+}
+
+/// A cause that moves several figures does not move them in lockstep (what blocks a tube's face and what coats its wall
+/// grow apart): each but the first goes further or less far by this share of its way, one standard deviation. From memory.
+const APART: f64 = 0.35;
 
 /// A cause at one severity, as moves of parameters.
 #[derive(Clone, Debug, Default)]
@@ -49,6 +64,26 @@ impl Lie {
 }
 
 impl Under {
+    /// A plant's parameters under it [SI].
+    pub fn apply(&self, parameters: &[f64]) -> Changed {
+        let mut changed = Changed { values: parameters.to_vec(), follow: Vec::new(), apart: Vec::new() };
+        for change in &self.changes {
+            for (k, &(place, by)) in change.moves.iter().enumerate() {
+                let was = changed.values[place];
+                let (value, rate) = moved(was, by, change.severity);
+                changed.values[place] = value;
+                match changed.follow.iter_mut().find(|(other, _)| *other == place) {
+                    Some((_, before)) => *before *= rate,
+                    None => changed.follow.push((place, rate)),
+                }
+                if k > 0 {
+                    changed.apart.push((place, APART * (value - was)));
+                }
+            }
+        }
+        changed
+    }
+
     /// Where this gauge stands whatever is true [SI], if it does.
     pub fn stands(&self, gauge: GaugeId) -> Option<f64> {
         self.lie.as_ref()?.of(gauge)?.stands_at
@@ -56,26 +91,47 @@ impl Under {
 }
 
 impl Change {
-    /// Parameters with the change made, and how fast each changed one follows the unchanged.
-    pub fn apply(&self, parameters: &[f64]) -> (Vec<f64>, Vec<(usize, f64)>) {
+    /// Parameters with the change made.
+    pub fn apply(&self, parameters: &[f64]) -> Vec<f64> {
         let mut values = parameters.to_vec();
-        let mut follow = Vec::new();
-        let s = self.severity;
         for &(place, by) in &self.moves {
-            let was = values[place];
-            let (value, rate) = match by {
-                By::Factor(f) => (was * f.powf(s), f.powf(s)),
-                By::Blocked | By::Choked(_) => {
-                    let free = 1.0 - by.shut(s);
-                    (was / (free * free), 1.0 / (free * free))
-                }
-                By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
-                By::Add(a) => (was + a * s, 1.0),
-                By::Towards(v) => (was + (v - was) * s, 1.0 - s),
-            };
-            values[place] = value;
-            follow.push((place, rate));
+            values[place] = moved(values[place], by, self.severity).0;
         }
-        (values, follow)
+        values
+    }
+}
+
+/// A value as a cause of this severity moves it, and how fast it then follows what it was.
+fn moved(was: f64, by: By, s: f64) -> (f64, f64) {
+    match by {
+        By::Factor(f) => (was * f.powf(s), f.powf(s)),
+        By::Blocked | By::Choked(_) => {
+            let free = 1.0 - by.shut(s);
+            (was / (free * free), 1.0 / (free * free))
+        }
+        By::Lost => (was * (1.0 - 0.999 * s), 1.0 - 0.999 * s),
+        By::Add(a) => (was + a * s, 1.0),
+        By::Towards(v) => (was + (v - was) * s, 1.0 - s),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn causes_add_up_and_what_goes_along_is_known_less() {
+        let twice = Under {
+            changes: vec![
+                Change { moves: vec![(0, By::Factor(4.0)), (1, By::Add(2.0))], severity: 0.5 },
+                Change { moves: vec![(0, By::Factor(9.0))], severity: 0.5 },
+            ],
+            lie: None,
+        };
+        let changed = twice.apply(&[1.0, 5.0, 7.0]);
+        // 1 · 4^0.5 · 9^0.5, 5 + 2 · 0.5, and what nothing moves.
+        assert_eq!(changed.values, [6.0, 6.0, 7.0]);
+        assert_eq!(changed.follow, [(0, 6.0), (1, 1.0)]);
+        assert_eq!(changed.apart, [(1, APART)]);
     }
 }

@@ -57,7 +57,7 @@ pub fn would_show(plant: &Plant, expected: &Expected, what: What, severity: f64)
     let all = hypothesis::all(plant, &model.layout, &Evidence::default());
     let Some(hypothesis) = all.iter().find(|h| h.what == what) else { return false };
     let change = Change { moves: hypothesis.moves.clone(), severity: unshut(hypothesis, severity) };
-    let (parameters, _) = change.apply(&expected.parameters);
+    let parameters = change.apply(&expected.parameters);
     let Ok(state) = model.solve(&parameters, &expected.point, Some(&expected.state)) else { return true };
     let readings: Vec<_> = reads(&model, expected, &state).map(|(band, reads)| (band.gauge, reads)).collect();
     expected.likeness.oddity(&readings).is_some_and(|oddity| oddity > SHOWN)
@@ -93,7 +93,7 @@ fn shows_from(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis) -
 /// Whether a gauge leaves its band at this severity.
 fn shows(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis, severity: f64) -> Option<bool> {
     let change = Change { moves: hypothesis.moves.clone(), severity };
-    let (parameters, _) = change.apply(&expected.parameters);
+    let parameters = change.apply(&expected.parameters);
     let state = model.solve(&parameters, &expected.point, Some(&expected.state)).ok()?;
     Some(leaves(model, expected, &state))
 }

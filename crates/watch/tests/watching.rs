@@ -46,7 +46,7 @@ impl Bridge {
         let told = ToldPoint { speed: Some(self.share * plant.rated_speed), ..ToldPoint::default() };
         let point = model::point::told(&plant, &told).0;
         let sound = self.model.figures.clone();
-        let figures = self.fault.as_ref().map_or_else(|| sound.clone(), |change| change.apply(&sound).0);
+        let figures = self.fault.as_ref().map_or_else(|| sound.clone(), |change| change.apply(&sound));
         let state = self.model.solve(&figures, &point, None).expect("it has a state");
         for _ in 0..(60.0 * minutes / BEAT) as usize {
             self.now += BEAT;

@@ -72,7 +72,7 @@ impl Simulation {
     pub fn round(&mut self, point: &Point<f64>, fault: Option<&Fault>, occasion: usize) -> Result<Round, Unsolved> {
         let figures = fault
             .and_then(|fault| self.change(fault))
-            .map_or_else(|| self.figures.clone(), |change| change.apply(&self.figures).0);
+            .map_or_else(|| self.figures.clone(), |change| change.apply(&self.figures));
         let state = self.model.solve(&figures, point, None)?;
         let plant = &self.model.plant;
         let mut round = Round { readings: Vec::new(), said: fault.map_or_else(Vec::new, |fault| self.noticed(fault)) };

@@ -96,7 +96,7 @@ impl World {
     pub fn introduce(&mut self, what: What, severity: f64) -> bool {
         let severity = severity.clamp(0.0, 1.0);
         let Some(change) = self.vessel.change_by(what, severity) else { return false };
-        self.wanted = change.apply(&self.vessel.figures).0;
+        self.wanted = change.apply(&self.vessel.figures);
         self.wrong = Some(Wrong { what, severity, at: self.time });
         true
     }
@@ -164,7 +164,7 @@ impl World {
         let Some(change) = self.vessel.change_by(what, severity).filter(|change| !change.moves.is_empty()) else {
             return false;
         };
-        let (figures, model) = (change.apply(&self.vessel.figures).0, &mut self.vessel.model);
+        let (figures, model) = (change.apply(&self.vessel.figures), &mut self.vessel.model);
         let Ok(sound) = model.solve(&self.vessel.figures, &point, None) else { return false };
         let Ok(troubled) = model.solve(&figures, &point, None) else { return false };
         let gauges = model.plant.gauge_ids().filter(|g| model.plant[*g].trips.is_none());

@@ -68,7 +68,7 @@ pub fn faults(plant: &Plant, faults: usize, seed: u64, alike: bool) -> Result<St
         let severity = 0.3 + 0.7 * chance.uniform();
         let vessel = Vessel::draw(&world, AS_BELIEVED, &mut chance);
         let (told, truth) = points(plant, &mut chance);
-        let (figures, _) = Change { moves: fault.moves.clone(), severity }.apply(&vessel.parameters);
+        let figures = Change { moves: fault.moves.clone(), severity }.apply(&vessel.parameters);
         let Ok(sound) = world.solve(&vessel.parameters, &truth, None) else { continue };
         let Ok(state) = world.solve(&figures, &truth, Some(&sound)) else { continue };
         if world.unsteady(&state).is_some() || moved(&world, &sound, &state) < MATTERS {

@@ -48,7 +48,7 @@ pub fn sweep(plant: &Plant, cases: usize, seed: u64, march: bool) -> Outcome {
         let point = draw_point(plant, &mut chance);
         let normals: Vec<f64> = (0..scores.len()).map(|_| chance.normal().clamp(-3.0, 3.0)).collect();
         let base = scores.parameters(&model, &normals);
-        let (parameters, _) = Change { moves: h.moves.clone(), severity }.apply(&base);
+        let parameters = Change { moves: h.moves.clone(), severity }.apply(&base);
         let start = Instant::now();
         let solved = model.solve(&parameters, &point, None);
         outcome.times.push(start.elapsed());

@@ -1,0 +1,209 @@
+//! One hypothesis at one severity against all that is known: fitted at its own best point, and what was said, looked for
+//! and tried weighed at the state that leaves.
+
+use crate::explain::Known;
+use crate::hypothesis::{Hypothesis, What};
+use crate::lies::lie;
+use crate::said::{self, Scene, normal_below};
+use crate::severity::Node;
+use crate::tried;
+use measure::reading::ReadingText;
+use model::fit::{Fit, Scores, Seen};
+use model::steady::{Model, State};
+use model::under::{Change, Lying, Under};
+use parts::kind::Severity;
+use parts::rates::Basis;
+use plant::evidence::{Moment, Occasion};
+use plant::plant::Tap;
+
+/// Severity at which a cause shows if it ever does.
+pub(crate) const WORST: f64 = 0.9;
+/// Fit steps at a first look, and at a second.
+pub(crate) const FIRST_STEPS: usize = 1;
+pub(crate) const SECOND_STEPS: usize = 3;
+
+/// What is asked: how likely is all this under that?
+#[derive(Copy, Clone)]
+pub(crate) struct Asked<'a> {
+    /// All that is known.
+    pub known: &'a Known<'a>,
+    /// What is supposed.
+    pub hypothesis: &'a Hypothesis,
+    /// What was read, some of it perhaps doubted.
+    pub seen: &'a Seen,
+}
+
+/// Looks at one severity, from the state of a fit nearby if there is one.
+pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize, near: Option<&Fit>) -> Node {
+    let Asked { known, hypothesis, seen } = *asked;
+    let own = Change { moves: hypothesis.moves.clone(), severity };
+    let under = Under {
+        changes: std::iter::once(own).chain(hypothesis.with.clone()).collect(),
+        lie: lie(&model.plant, hypothesis.what).or_else(|| lie(&model.plant, hypothesis.beside?)),
+    };
+    let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
+    let steps = if seen.observed.is_empty() { 1 } else { steps };
+    let sound = known.before.as_ref().or(known.usual.as_ref());
+    let mut fitted = model.fit(seen, &under, near.or(sound), steps);
+    if fitted.is_err() && near.is_some() {
+        // A slighter fault's state may be a worse place to begin from than a sound plant's.
+        fitted = model.fit(seen, &under, sound, steps);
+    }
+    if fitted.is_err() && thorough {
+        // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long walk
+        // is worth it.
+        model.patient = true;
+        fitted = model.fit(seen, &under, known.usual.as_ref(), 1);
+        model.patient = false;
+    }
+    let Ok(fit) = fitted else { return Node { severity, value: f64::NEG_INFINITY, fit: None } };
+    let value =
+        fit.log_evidence + spoken(model, asked, severity, &fit, &under) + apart_from_state(model, asked, severity);
+    Node { severity, value, fit: Some(fit) }
+}
+
+/// Severity at which nothing is moved: the sound plant as believed before anything was read after onset.
+pub(crate) fn none(model: &Model, asked: &Asked) -> Option<Node> {
+    let Asked { known, hypothesis, .. } = *asked;
+    let alone = hypothesis.beside.is_none() && lie(&model.plant, hypothesis.what).is_none();
+    let fit = known.before.clone().filter(|_| alone && known.only_readings())?;
+    Some(Node { severity: 0.0, value: fit.log_evidence + apart_from_state(model, asked, 0.0), fit: Some(fit) })
+}
+
+/// Logarithm of the likelihood of what was tried, and of when it showed.
+fn apart_from_state(model: &Model, asked: &Asked, severity: f64) -> f64 {
+    let Asked { known, hypothesis, .. } = *asked;
+    let beside =
+        hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |change| change.severity)));
+    tried::log_likelihood(&model.plant, known.evidence, (hypothesis.what, severity), beside)
+        + late(model, known, hypothesis.what)
+}
+
+/// How its severity spreads; nothing for what is there or not.
+pub(crate) fn graded(model: &Model, hypothesis: &Hypothesis) -> Option<Severity> {
+    let cause = crate::hypothesis::cause_of(&model.plant, hypothesis.graded())?;
+    Some(cause.severity).filter(|severity| *severity != Severity::Whole)
+}
+
+/// Trouble that comes with a departure and is there or not (a cock left shut), or with a launch (a pump that does not
+/// prime), shows in the first minutes of a run.
+const SHOWS_WITHIN: f64 = 15.0;
+/// Share of it that is noticed only later; from memory.
+const NOTICED_LATE: f64 = 0.15;
+
+/// Whether anything of the trouble was noticed on an occasion.
+fn shows(occasion: &Occasion) -> bool {
+    !occasion.said.is_empty() || occasion.readings.iter().any(|(_, text)| *text != ReadingText::AsUsual)
+}
+
+/// Logarithm of the chance that a cause shows no earlier than it was told to.
+fn late(model: &Model, known: &Known, what: What) -> f64 {
+    let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
+    let at_departure = parts::rates::rate(cause.rate).is_some_and(|rate| {
+        let whole = cause.severity == Severity::Whole && rate.native_unit == "per departure";
+        rate.basis == Basis::Event && (whole || rate.native_unit.starts_with("per launch"))
+    });
+    let told_late = known
+        .evidence
+        .occasions
+        .iter()
+        .filter(|o| o.when == Moment::Now && shows(o))
+        .filter_map(|o| o.at.minutes)
+        .fold(f64::INFINITY, f64::min);
+    if at_departure && told_late.is_finite() && told_late > SHOWS_WITHIN { NOTICED_LATE.ln() } else { 0.0 }
+}
+
+/// Logarithm of the likelihood of words and one-sided readings at a fit.
+fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Under) -> f64 {
+    let Asked { known, hypothesis, .. } = *asked;
+    let mut sum = 0.0;
+    for bound in &known.setting.bounds {
+        let gauge = bound.gauge;
+        let troubled = known.setting.seen.runs[bound.run].troubled;
+        let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
+        let read = match lying {
+            Some(Lying { stands_at: Some(stop), .. }) => *stop,
+            Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
+            None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
+        };
+        let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
+        let z = (read - bound.value) / sigma;
+        sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
+    }
+    for (place, occasion) in said::after_onset(known.evidence) {
+        if occasion.said.is_empty() && occasion.not.is_empty() {
+            continue;
+        }
+        let run = known.setting.run_of[place];
+        let state = fit.states[run].clone();
+        let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
+        let doubt = doubt(model, known, under, fit, run, occasion);
+        let scene = Scene {
+            unasked: known.evidence.unasked,
+            model,
+            state: &state,
+            without: &without,
+            what: hypothesis.what,
+            beside: hypothesis.beside,
+            severity,
+            doubt: &doubt,
+        };
+        sum += said::log_likelihood(&scene, occasion);
+    }
+    sum
+}
+
+/// How far what these words speak of may be off on an occasion.
+fn doubt(
+    model: &mut Model,
+    known: &Known,
+    under: &Under,
+    fit: &Fit,
+    run: usize,
+    occasion: &Occasion,
+) -> Vec<(Tap, f64)> {
+    let mut taps = said::taps_spoken_of(&model.plant, &occasion.said);
+    taps.extend(said::taps_spoken_of(&model.plant, &occasion.not));
+    if !occasion.said.is_empty() {
+        taps.extend(said::taps_spoken_of(&model.plant, &said::telling_words(&model.plant, occasion)));
+    }
+    taps.sort_by_key(|tap| format!("{tap:?}"));
+    taps.dedup();
+    if taps.is_empty() {
+        return Vec::new();
+    }
+    let scores = Scores::of(model, known.setting.seen.runs.len());
+    let base = scores.parameters(model, fit.scores.as_slice());
+    let parameters = under.apply(&base).values;
+    let Ok(slopes) = model.slopes(&parameters, &fit.states[run], &taps) else { return Vec::new() };
+    let spread = &known.setting.seen.runs[run].spread;
+    // What was read has narrowed the figures; by half is a fair average and spares their whole covariance.
+    let left = if known.setting.seen.observed.is_empty() { 1.0 } else { 0.5 };
+    taps.into_iter()
+        .zip(slopes)
+        .map(|(tap, row)| {
+            let figures = scores.figures.iter().map(|(place, s)| {
+                let turn = if s.is_factor() { parameters[*place] } else { 1.0 } * s.sigma();
+                (row.parameters[*place] * turn).powi(2)
+            });
+            let point = row.point.iter().zip(&spread.0).map(|(slope, sigma)| (slope * sigma).powi(2));
+            (tap, left * figures.chain(point).sum::<f64>().sqrt())
+        })
+        .collect()
+}
+
+/// The same plant on the same occasion without the cause.
+fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, run: usize) -> Option<State> {
+    if hypothesis.moves.is_empty() {
+        return Some(fit.states[run].clone());
+    }
+    if known.setting.seen.observed.is_empty() {
+        // Nothing was read, so nothing moved: the plant as described.
+        return known.usual.as_ref().map(|usual| usual.states[run].clone());
+    }
+    let scores = Scores::of(model, known.setting.seen.runs.len());
+    let parameters = scores.parameters(model, fit.scores.as_slice());
+    let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
+    let warmth = known.setting.seen.runs[run].warmth;
+    model.solve_warm(&parameters, &fit.states[run].point, warmth, near.as_ref()).ok()
+}

@@ -1,0 +1,203 @@
+//! Two things at once: of the thousands of pairs only those that explain what the likeliest single causes leave.
+//!
+//! Which do is read off the fits at hand, as if what two causes move added up; those few are then weighed on the model.
+
+use crate::explain::Known;
+use crate::hypothesis::{Hypothesis, What};
+use crate::lies::lie;
+use crate::look;
+use crate::odds::score;
+use crate::severity::Weighed;
+use crate::weigh;
+use model::fit::{Fit, Seen};
+use model::misfit::Misfit;
+use model::steady::Model;
+use model::under::{Change, Lie};
+use nalgebra::DVector;
+
+/// So many of the likeliest single causes are asked what they leave.
+const FIRST: usize = 10;
+/// A pair further behind the likeliest single cause than this is not weighed.
+const BEHIND: f64 = 3.0;
+/// And at most so many are.
+const MOST: usize = 6;
+/// Of words alone nothing can be read off a fit: so many of the likeliest are tried with each other.
+const TRIED_IN_WORDS: usize = 6;
+/// A second cause may go so many times as far as it did where it was looked at.
+const FURTHER: f64 = 1.5;
+/// Severity that a second cause has where it was found nowhere by itself.
+const MIDDLING: f64 = 0.6;
+
+/// Two hypotheses by their places, the first the likelier.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Pair {
+    first: usize,
+    second: usize,
+}
+
+/// Pairs worth weighing. `firsts` is what the first look at each gave, all at the same scores.
+pub(crate) fn plausible(
+    model: &Model,
+    known: &Known,
+    hypotheses: &[Hypothesis],
+    weighed: &[Option<Weighed>],
+    firsts: &[Option<Weighed>],
+) -> Vec<Pair> {
+    let single = |k: &usize| matches!(hypotheses[*k].what, What::Cause(..)) && hypotheses[*k].beside.is_none();
+    let scores: Vec<f64> = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref())).collect();
+    let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut order: Vec<usize> = (0..hypotheses.len()).filter(single).collect();
+    order.sort_by(|&a, &b| scores[b].total_cmp(&scores[a]));
+    let mut found: Vec<(f64, Pair)> = Vec::new();
+    let ways: Vec<Option<Way>> = (0..hypotheses.len())
+        .map(|k| Way::of(model, known, &hypotheses[k], firsts[k].as_ref()).filter(|_| single(&k)))
+        .collect();
+    for &first in order.iter().take(FIRST) {
+        let Some(left) = weighed[first].as_ref().and_then(|w| w.fit.as_ref()).and_then(Fit::misfit) else { continue };
+        for (second, way) in ways.iter().enumerate() {
+            let Some(way) = way.as_ref().filter(|_| go_together(model, hypotheses, first, second)) else { continue };
+            let promise = scores[first] + hypotheses[second].prior.max(1e-300).ln() + way.gain(&left);
+            if promise > best - BEHIND {
+                found.push((promise, Pair { first, second }));
+            }
+        }
+    }
+    if !known.only_readings() {
+        let few = &order[..order.len().min(TRIED_IN_WORDS)];
+        let both = few.iter().flat_map(|&first| few.iter().map(move |&second| Pair { first, second }));
+        let new =
+            both.filter(|pair| pair.first < pair.second && go_together(model, hypotheses, pair.first, pair.second));
+        found.extend(new.map(|pair| (best, pair)));
+    }
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut chosen: Vec<Pair> = Vec::new();
+    for (_, pair) in found {
+        let turned = Pair { first: pair.second, second: pair.first };
+        if !chosen.contains(&pair) && !chosen.contains(&turned) {
+            chosen.push(pair);
+        }
+    }
+    let most = if known.only_readings() { MOST } else { MOST + TRIED_IN_WORDS * (TRIED_IN_WORDS - 1) / 2 };
+    chosen.truncate(most);
+    chosen
+}
+
+/// Whether two may be so at once: two ways of one part to fail are one trouble, and two lying gauges have no one error.
+fn go_together(model: &Model, hypotheses: &[Hypothesis], first: usize, second: usize) -> bool {
+    let (What::Cause(a, _), What::Cause(b, _)) = (hypotheses[first].what, hypotheses[second].what) else {
+        return false;
+    };
+    let lies = |k: usize| lie(&model.plant, hypotheses[k].what).is_some();
+    // The one that moves the plant comes first.
+    a != b && !lies(first)
+}
+
+/// How the readings go under a second cause.
+enum Way {
+    /// They move so far, as far as it went where it was looked at [SI].
+    Moved(DVector<f64>),
+    /// They are off by so many of these [SI], about so many.
+    Lies { by: DVector<f64>, mean: f64 },
+    /// These stand at these values whatever is true [SI]: reading, how far it stands off that, and the variance of that.
+    Stands(Vec<(usize, f64, f64)>),
+}
+
+impl Way {
+    fn of(model: &Model, known: &Known, hypothesis: &Hypothesis, first: Option<&Weighed>) -> Option<Way> {
+        let seen = &known.setting.seen;
+        if let Some(lie) = lie(&model.plant, hypothesis.what) {
+            return Some(Way::of_lie(seen, &lie));
+        }
+        let (fit, before) = (first?.fit.as_ref()?, known.before.as_ref()?);
+        let moved = fit.expected.iter().zip(&before.expected).map(|(with, without)| with - without);
+        let moved = DVector::from_iterator(seen.observed.len(), moved);
+        let shows = moved.iter().zip(&fit.sigma).any(|(moved, sigma)| moved.abs() > 0.3 * sigma);
+        (shows && !hypothesis.moves.is_empty()).then_some(Way::Moved(moved))
+    }
+
+    fn of_lie(seen: &Seen, lie: &Lie) -> Way {
+        let lying = |&(run, gauge, weight): &(usize, _, f64)| {
+            lie.of(gauge).filter(|_| seen.runs[run].troubled).map(|own| (own, weight))
+        };
+        let stops: Vec<(usize, f64, f64)> = seen
+            .observed
+            .iter()
+            .enumerate()
+            .filter_map(|(i, o)| {
+                let (own, weight) = o.terms.first().and_then(lying)?;
+                let off = o.value - weight * own.stands_at?;
+                Some((i, off, o.noise * o.noise + own.sigma * own.sigma))
+            })
+            .collect();
+        if !stops.is_empty() {
+            return Way::Stands(stops);
+        }
+        let of = |value: &dyn Fn(&model::under::Lying) -> f64| {
+            let each = seen
+                .observed
+                .iter()
+                .map(|o| o.terms.iter().filter_map(lying).map(|(own, w)| w * value(own)).sum::<f64>());
+            DVector::from_iterator(seen.observed.len(), each)
+        };
+        let (by, mean) = (of(&|own| own.sigma), of(&|own| own.mean));
+        let square = by.dot(&by).max(1e-300);
+        Way::Lies { mean: mean.dot(&by) / square, by }
+    }
+
+    /// What the logarithm of the evidence gains by it at most, about.
+    fn gain(&self, left: &Misfit) -> f64 {
+        match self {
+            Way::Moved(way) => left.if_moved(way, FURTHER).0,
+            Way::Lies { by, mean } => {
+                let (gain, times) = left.if_moved(by, 6.0);
+                let (back, turned) = left.if_moved(&-by, 6.0);
+                (gain - 0.5 * (times - mean).powi(2)).max(back - 0.5 * (turned + mean).powi(2))
+            }
+            Way::Stands(stops) => stops
+                .iter()
+                .map(|(i, off, variance)| {
+                    let (away, sigma) = left.against_others(*i);
+                    0.5 * (away / sigma).powi(2) + sigma.ln() - 0.5 * (off * off / variance + variance.ln())
+                })
+                .sum(),
+        }
+    }
+}
+
+/// A pair weighed on the model: the severity of each in turn with the other's held where it was best.
+pub(crate) fn weigh(
+    model: &mut Model,
+    known: &Known,
+    hypotheses: &[Hypothesis],
+    pair: &Pair,
+) -> Option<(Hypothesis, Weighed)> {
+    let (a, b) = (&hypotheses[pair.first], &hypotheses[pair.second]);
+    let beside = |own: &Hypothesis, other: &Hypothesis, severity: Option<f64>| Hypothesis {
+        prior: a.prior * b.prior,
+        beside: Some(other.what),
+        with: severity.map(|severity| Change { moves: other.moves.clone(), severity }),
+        ..own.clone()
+    };
+    if lie(&model.plant, b.what).is_some() {
+        let both = beside(a, b, None);
+        let weighing = weigh::study(model, known, &both);
+        return Some((both, weighing));
+    }
+    let whole = look::graded(model, b).is_none();
+    let mut severity = if whole { 1.0 } else { MIDDLING };
+    let mut further = 0.0;
+    if !whole {
+        let turned = beside(b, a, Some(if look::graded(model, a).is_none() { 1.0 } else { MIDDLING }));
+        let second = weigh::scan(model, known, &turned);
+        severity = second.severity;
+        let turned = beside(b, a, Some(weigh::scan(model, known, &beside(a, b, Some(severity))).severity));
+        let second = weigh::scan(model, known, &turned);
+        severity = second.severity;
+        // Its share of the sum over both, about its own best.
+        further = second.log_likelihood - second.peak;
+    }
+    let both = beside(a, b, Some(severity));
+    let mut weighing = weigh::study(model, known, &both);
+    weighing.log_likelihood += further;
+    Some((both, weighing))
+}
