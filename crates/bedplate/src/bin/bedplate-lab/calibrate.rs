@@ -123,7 +123,7 @@ impl Counted {
         let turn = |what: What| if what == What::Well { SOUND / well } else { (1.0 - SOUND) / (1.0 - well) };
         let turned: Vec<f64> = answer.ranked.iter().map(|r| r.probability * turn(r.what)).collect();
         let whole: f64 = turned.iter().sum();
-        let told = turned.iter().zip(&answer.ranked).map(|(chance, r)| (chance / whole, r.what == truth)).collect();
+        let told = turned.iter().zip(&answer.ranked).map(|(chance, r)| (chance / whole, r.what == truth && r.beside.is_none())).collect();
         let circuit = |c: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(c)).map(|r| r.probability).sum::<f64>();
         let likeliest = Circuit::ALL.into_iter().max_by(|a, b| circuit(*a).total_cmp(&circuit(*b)));
         Counted {

@@ -13,8 +13,8 @@ use model::expect::{discrepancy, reading_noise};
 use model::fit::Seen;
 use model::point;
 use model::steady::{Model, State};
-use model::under::Change;
-use parts::kind::{Circuit, Severity};
+use model::under::{Change, Under};
+use parts::kind::Severity;
 use plant::evidence::{Evidence, ToldPoint};
 use plant::plant::{GaugeId, Plant};
 
@@ -46,6 +46,10 @@ const CAUSES: [(&str, &str); 5] = [
     ("elbow", "blocked"),
     ("thermostat", "stuck_open"),
 ];
+/// Chance that a reading is a slip, and the same when all is well; how far a slip goes as a share of the scale.
+const SLIPS: f64 = 2e-3;
+const SLIPS_IF_WELL: f64 = 1e-4;
+const SLIP_GOES: f64 = 0.3;
 /// Figures of it that are uncertain.
 const FIGURES: usize = 5;
 
@@ -89,40 +93,25 @@ pub fn compare(plant: &Plant, cases: usize, draws: usize, seed: u64) -> Result<V
         }
         let answer = explain(plant, &evidence).map_err(|e| format!("{e:?}"))?;
         let exact = exact(&mut model, &evidence, draws, &mut chance);
-        let told = |what: What| answer.ranked.iter().find(|r| r.what == what).map_or(0.0, |r| r.probability);
+        // One cause at a time, all as common as that all is well: rates would leave nothing but that to be compared.
+        let single = answer.ranked.iter().filter(|r| r.beside.is_none() && !matches!(r.what, What::Else(_)));
+        let single: Vec<(What, f64)> = single.map(|r| (r.what, r.weight.exp())).collect();
+        let whole: f64 = single.iter().map(|(_, weight)| weight).sum();
+        let told = |what: What| single.iter().find(|s| s.0 == what).map_or(0.0, |(_, weight)| weight / whole);
         list.push(Compared { odds: exact.into_iter().map(|(what, p, sigma)| (what, told(what), p, sigma)).collect() });
     }
     Ok(list)
 }
 
-/// Chance of every hypothesis, and one standard deviation of it by chance.
+/// Chance of every hypothesis, all as common, and one standard deviation of it by chance.
 fn exact(model: &mut Model, evidence: &Evidence, draws: usize, chance: &mut Chance) -> Vec<(What, f64, f64)> {
     let list = hypothesis::all(&model.plant, &model.layout, evidence);
     let read = Read::of(model, evidence);
-    let mut likely: Vec<(f64, f64)> = Vec::new();
-    for h in &list {
-        likely.push(if matches!(h.what, What::Else(_)) { (0.0, 0.0) } else { read.likelihood(model, h, draws, chance) });
-    }
-    // What no list holds is as likely as its circuit's causes are on average.
-    let alike = |circuit: Circuit| {
-        let own: Vec<f64> = list
-            .iter()
-            .zip(&likely)
-            .filter(|(h, _)| matches!(h.what, What::Cause(..)) && h.circuit == Some(circuit))
-            .map(|(_, l)| l.0)
-            .collect();
-        own.iter().sum::<f64>() / own.len().max(1) as f64
-    };
-    let weights: Vec<(f64, f64)> = list
-        .iter()
-        .zip(&likely)
-        .map(|(h, l)| match h.what {
-            What::Else(circuit) => (h.prior * alike(circuit), 0.0),
-            _ => (h.prior * l.0, h.prior * l.1),
-        })
-        .collect();
-    let whole: f64 = weights.iter().map(|w| w.0).sum();
-    list.iter().zip(weights).map(|(h, (weight, sigma))| (h.what, weight / whole, sigma / whole)).collect()
+    let listed = list.iter().filter(|h| !matches!(h.what, What::Else(_)));
+    let likely: Vec<(What, (f64, f64))> =
+        listed.map(|h| (h.what, read.likelihood(model, h, draws, chance))).collect();
+    let whole: f64 = likely.iter().map(|(_, (mean, _))| mean).sum();
+    likely.into_iter().map(|(what, (mean, sigma))| (what, mean / whole, sigma / whole)).collect()
 }
 
 /// What was read, and how far each gauge may be off whatever the plant does.
@@ -152,21 +141,26 @@ impl Read {
         let severity = cause_of(&model.plant, h.what).map_or(Severity::Whole, |cause| cause.severity);
         let (at, spread) = point::told(&model.plant, &self.told);
         let at = point::to_array(&at);
+        let slips = if h.what == What::Well { SLIPS_IF_WELL } else { SLIPS };
         let (mut sum, mut squares) = (0.0, 0.0);
         // From slight to bad, each solved from the one before it.
         let mut severities: Vec<f64> = (0..draws).map(|_| crate::faults::severity(severity, chance)).collect();
         severities.sort_by(f64::total_cmp);
         let mut near: Option<State> = None;
+        model.patient = false;
         for severity in severities {
             let figures = drawn(model, chance);
-            let change = Change { moves: h.moves.clone(), severity };
-            let (figures, _) = change.apply(&figures);
+            let under = Under { changes: vec![Change { moves: h.moves.clone(), severity }], lie: None };
+            let mut changed = under.apply(&figures);
+            for (place, sigma) in changed.apart {
+                changed.values[place] += sigma * chance.normal();
+            }
             let mut truth: [f64; point::SIZE] =
                 std::array::from_fn(|k| point::off(at[k], spread.0[k], || chance.normal()));
             truth[0] = truth[0].max(0.0);
             truth[1] = truth[1].max(0.0);
-            let Ok(state) = model.solve(&figures, &point::from_array(truth), near.as_ref()) else { continue };
-            let value = self.density(model, &state);
+            let Ok(state) = model.solve(&changed.values, &point::from_array(truth), near.as_ref()) else { continue };
+            let value = self.density(model, &state, slips);
             sum += value;
             squares += value * value;
             near = Some(state);
@@ -176,12 +170,16 @@ impl Read {
         (mean, ((squares / n - mean * mean).max(0.0) / n).sqrt())
     }
 
-    fn density(&self, model: &Model, state: &State) -> f64 {
-        let off = |(g, value, sigma): &(GaugeId, f64, f64)| {
-            let z = (value - model.read(state, model.plant[*g].tap)) / sigma;
-            -0.5 * z * z - sigma.ln()
+    /// Density of what was read in this state, each reading being a slip with this chance.
+    fn density(&self, model: &Model, state: &State, slips: f64) -> f64 {
+        let normal = |off: f64, sigma: f64| (-0.5 * (off / sigma).powi(2)).exp() / sigma;
+        let each = |&(g, value, sigma): &(GaugeId, f64, f64)| {
+            let gauge = &model.plant[g];
+            let off = value - model.read(state, gauge.tap);
+            let slip = SLIP_GOES * (gauge.scale.1 - gauge.scale.0);
+            (1.0 - slips) * normal(off, sigma) + slips * normal(off, sigma.hypot(slip))
         };
-        self.gauges.iter().map(off).sum::<f64>().exp()
+        self.gauges.iter().map(each).product()
     }
 }
 

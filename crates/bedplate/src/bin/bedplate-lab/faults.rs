@@ -38,6 +38,9 @@ pub struct Fault {
     /// How bad [0 to 1].
     pub severity: f64,
     moves: Vec<(usize, By)>,
+    /// How far each figure but the first goes, as a share of what goes with the severity [1].
+    goes: Vec<f64>,
+    graded: bool,
     misreads: Option<Misreads>,
     /// How far a gauge that lies is off, and which way [share of its scale].
     lies_by: f64,
@@ -49,6 +52,8 @@ const UNLISTED: f64 = 0.07;
 const IN_STANDBY: f64 = 0.02;
 /// Nothing passes below this [kg/s].
 const STILL: f64 = 3e-3;
+/// What a cause moves beside the first figure goes with that only so far: one standard deviation of the share of its way.
+const APART: f64 = 0.35;
 /// A gauge that lies is off by up to this share of its scale.
 const LIES_UP_TO: f64 = 1.0 / 3.0;
 
@@ -109,7 +114,9 @@ impl Way {
             acts: self.cause.what,
             circuit: self.cause.circuit,
             severity: severity(self.severity, chance),
+            graded: self.severity != Severity::Whole,
             moves: self.cause.moves.clone(),
+            goes: (0..self.cause.moves.len()).map(|k| if k == 0 { 1.0 } else { 1.0 + APART * chance.normal() }).collect(),
             misreads: self.misreads,
             lies_by: sign * LIES_UP_TO * chance.uniform(),
         }
@@ -172,16 +179,35 @@ pub fn severity(spread: Severity, chance: &mut Chance) -> f64 {
 impl Fault {
     /// Figures of a vessel with this wrong [SI].
     pub fn worsen(&self, figures: &[f64]) -> Vec<f64> {
-        worsen(figures, &self.moves, self.severity)
+        let mut worse = worsen(figures, &self.moves, self.severity);
+        for ((place, _), goes) in self.moves.iter().zip(&self.goes) {
+            // However far apart, none goes the other way.
+            worse[*place] = figures[*place] + (worse[*place] - figures[*place]) * goes.max(0.0);
+        }
+        worse
     }
 
     /// How bad it is, or how far a gauge lies as a share of how far it may [0 to 1].
     pub fn bad(&self) -> f64 {
-        use Misreads::{Either, High, Low, Resistance, Undervoltage};
-        match self.misreads {
-            Some(High | Low | Either | Resistance | Undervoltage) => self.lies_by.abs() / LIES_UP_TO,
-            _ => self.severity,
+        if self.lies_more_or_less() { self.lies_by.abs() / LIES_UP_TO } else { self.severity }
+    }
+
+    /// Makes it so bad, or the gauge lie so far.
+    pub fn set_bad(&mut self, bad: f64) {
+        if self.graded {
+            self.severity = bad;
         }
+        self.lies_by = self.lies_by.signum() * LIES_UP_TO * bad;
+    }
+
+    /// Whether there is more or less of it.
+    pub fn is_graded(&self) -> bool {
+        self.graded || self.lies_more_or_less()
+    }
+
+    fn lies_more_or_less(&self) -> bool {
+        use Misreads::{Either, High, Low, Resistance, Undervoltage};
+        matches!(self.misreads, Some(High | Low | Either | Resistance | Undervoltage))
     }
 
     /// Whether it does anything to the plant, or to one of these dials.

@@ -9,6 +9,7 @@ mod exact;
 mod faults;
 mod live;
 mod look;
+mod memory;
 mod network;
 mod settings;
 mod sisters;
@@ -16,6 +17,7 @@ mod struck;
 mod sweep;
 mod trains;
 mod trial;
+mod vigil;
 mod world;
 
 use std::path::Path;
@@ -35,6 +37,7 @@ fn main() -> std::process::ExitCode {
         ["calibrate", vessel, plants, seed, rest @ ..] => run_calibrate(vessel, plants, seed, rest),
         ["settings", which, plants, seed, rest @ ..] => run_settings(which, plants, seed, !rest.is_empty()),
         ["exact", cases, draws, seed] => run_exact(cases, draws, seed),
+        ["vigil", vessel, vessels, hours, seed] => run_vigil(vessel, vessels, hours, seed),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
@@ -89,6 +92,17 @@ fn run_exact(cases: &str, draws: &str, seed: &str) -> Result<(), String> {
     let plant = exact::small()?;
     let compared = exact::compare(&plant, cases, draws, seed.parse().map_err(|_| "which seed?")?)?;
     print!("seed {seed}\n{}", exact::report(&plant, &compared));
+    Ok(())
+}
+
+fn run_vigil(vessel: &str, vessels: &str, hours: &str, seed: &str) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (vessels, seed) = (trial::numbers(vessels)?, seed.parse().map_err(|_| "which seed?")?);
+    let hours: f64 = hours.parse().map_err(|_| "how many hours each?")?;
+    let mut model = model::steady::Model::new(&plant).map_err(|e| format!("{e:?}"))?;
+    let faults = faults::Faults::of(&mut model, world::AS_BELIEVED, &mut chance::Chance::new(seed));
+    let list = trial::many(&plant, vessels, seed, |model, chance| vigil::watch(model, &faults, hours, chance))?;
+    print!("{vessel}, seed {seed}: {}", vigil::report(&list));
     Ok(())
 }
 

@@ -73,14 +73,25 @@ pub fn read(
                 fault.falsify(&model.plant, &mut indicated);
                 shows += moved(model, &rounds.gauges, [&sound, &state], [&honest, &indicated]);
             }
+            slip(&model.plant, fault.is_some(), &mut indicated, chance);
             evidence.occasions.push(occasion(&model.plant, when, &at, &rounds.gauges, &indicated));
         }
     }
     Some((evidence, shows.sqrt()))
 }
 
+/// Who reads misreads now and then, or writes down another gauge; seldom when nothing is wrong and nobody is asked.
+fn slip(plant: &Plant, troubled: bool, indicated: &mut [f64], chance: &mut Chance) {
+    let often = if troubled { 2e-3 } else { 1e-4 };
+    for (shown, gauge) in indicated.iter_mut().zip(&plant.gauges) {
+        if chance.uniform() < often {
+            *shown += 0.3 * (gauge.scale.1 - gauge.scale.0) * chance.normal();
+        }
+    }
+}
+
 /// Square of how far a fault moved the gauges, by the plant and by what lies.
-fn moved(model: &Model, gauges: &[GaugeId], states: [&State; 2], indicated: [&[f64]; 2]) -> f64 {
+pub fn moved(model: &Model, gauges: &[GaugeId], states: [&State; 2], indicated: [&[f64]; 2]) -> f64 {
     let by = |g: &GaugeId| {
         let gauge = &model.plant[*g];
         let on_dial = |value: f64| value.clamp(gauge.scale.0, gauge.scale.1);

@@ -13,6 +13,7 @@ use model::steady::{Model, State};
 use parts::laws::Point;
 use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{Gauge, GaugeId, Plant};
+use std::f64::consts::TAU;
 
 /// A world in which all is as the judging side believes, or not.
 #[derive(Copy, Clone, Debug)]
@@ -46,6 +47,11 @@ const OF_THE_SENDER: f64 = 0.7;
 /// Share of the variance of the model's error that stays from occasion to occasion.
 const LASTS: f64 = 0.75;
 
+/// The passing error goes up and down so often between rest and rated speed, and once in so many kelvin of the sea: a pump's
+/// curve or a pipe is wrong by a bend, not by a saw.
+const WAVES: [f64; 2] = [0.7, 1.3];
+const SEA_WAVE: f64 = 12.0;
+
 /// One drawn vessel.
 pub struct Vessel {
     /// Its true figures [SI].
@@ -54,6 +60,8 @@ pub struct Vessel {
     own: Vec<f64>,
     /// What the model gets lastingly wrong where each gauge looks [of its standard deviations].
     model: Vec<f64>,
+    /// Where on its waves along speed and sea the rest of that error is [of a turn].
+    waves: Vec<[f64; 2]>,
     nature: Nature,
 }
 
@@ -77,7 +85,8 @@ impl Vessel {
         Vessel {
             parameters: figures(plant, nature.spreads, chance),
             own: all.clone().map(own).collect(),
-            model: all.map(wrong).collect(),
+            model: all.clone().map(wrong).collect(),
+            waves: all.map(|_| [chance.uniform(), chance.uniform()]).collect(),
             nature,
         }
     }
@@ -86,14 +95,32 @@ impl Vessel {
     pub fn round(&self, model: &Model, state: &State, chance: &mut Chance) -> Vec<f64> {
         let gauges = &model.plant.gauges;
         let passing: Vec<f64> = gauges.iter().map(|_| chance.normal()).collect();
-        let indicates = |(g, gauge): (usize, &Gauge)| {
+        let shows = self.indicates(model, state, |first| passing[first]);
+        shows.zip(gauges).map(|(shows, gauge)| shows + gauge.noise * chance.normal()).collect()
+    }
+
+    /// The same without flicker, and with a model whose passing error is the same wherever she is run the same [SI].
+    pub fn shows(&self, model: &Model, state: &State) -> Vec<f64> {
+        let along = state.point.speed / model.plant.rated_speed;
+        let turns = |often: f64, phase: f64| (TAU * (often * along + state.point.sea / SEA_WAVE + phase)).sin();
+        let passing = |first: usize| turns(WAVES[0], self.waves[first][0]) + turns(WAVES[1], self.waves[first][1]);
+        self.indicates(model, state, passing).collect()
+    }
+
+    /// What every gauge indicates; `passing` is the model's passing error at the first gauge of a place, of unit variance.
+    fn indicates<'a>(
+        &'a self,
+        model: &'a Model,
+        state: &'a State,
+        passing: impl Fn(usize) -> f64 + 'a,
+    ) -> impl Iterator<Item = f64> + 'a {
+        let gauges = &model.plant.gauges;
+        gauges.iter().enumerate().map(move |(g, gauge)| {
             let truth = model.read(state, gauge.tap);
             let first = gauges.iter().position(|other| same_place(other, gauge)).unwrap_or(g);
-            let wrong = both(LASTS, self.model[g], passing[first]);
-            let wrong = wrong * self.nature.model * model_wrong(gauge.quantity, truth);
-            truth + wrong + self.own[g] + gauge.noise * chance.normal()
-        };
-        gauges.iter().enumerate().map(indicates).collect()
+            let wrong = both(LASTS, self.model[g], passing(first));
+            truth + wrong * self.nature.model * model_wrong(gauge.quantity, truth) + self.own[g]
+        })
     }
 }
 
