@@ -165,17 +165,18 @@ const HOPELESS: f64 = 10.0;
 /// [`NoAnswer`] when even the sound plant has no state.
 pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
-    let setting = setting::set_out(plant, evidence);
+    let mut setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
+    setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
     let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
-    let firsts = weighed.clone();
+    let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
     let again = promising(&model, &known, &hypotheses, &weighed);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| weigh::closer(model, &known, h))?;
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| weigh::closer(model, &known, h, before?))?;
     // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
     let (looks, behind) =
         if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
@@ -184,9 +185,11 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         weighed.log_likelihood += misread::gain(&model, &known, h, weighed);
     }
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| Some(weigh::study(model, &known, h)))?;
-    let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &firsts);
-    let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, pair))?;
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| {
+        Some(weigh::study(model, &known, h, before))
+    })?;
+    let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &ways);
+    let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, &weighed, pair))?;
     for (pair, weighing) in of_pairs.into_iter().flatten() {
         hypotheses.push(pair);
         weighed.push(Some(weighing));
@@ -218,10 +221,10 @@ fn look_again(
     hypotheses: &[Hypothesis],
     weighed: &mut [Option<Weighed>],
     again: &[bool],
-    look: impl Fn(&mut Model, &Hypothesis) -> Option<Weighed> + Sync,
+    look: impl Fn(&mut Model, &Hypothesis, Option<&Weighed>) -> Option<Weighed> + Sync,
 ) -> Result<(), NoAnswer> {
     let chosen: Vec<usize> = (0..hypotheses.len()).filter(|k| again[*k]).collect();
-    let closer = in_parallel(plant, &chosen, |model, k| look(model, &hypotheses[*k]))?;
+    let closer = in_parallel(plant, &chosen, |model, k| look(model, &hypotheses[*k], weighed[*k].as_ref()))?;
     for (k, closer) in chosen.into_iter().zip(closer) {
         if closer.is_some() {
             weighed[k] = closer;

@@ -44,8 +44,11 @@ pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize
     let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
     let steps = if seen.observed.is_empty() { 1 } else { steps };
     let sound = known.before.as_ref().or(known.usual.as_ref());
+    // What was kept of an earlier look has its states; what lies before onset is as it was.
+    let whole = near.filter(|near| near.is_slim()).and_then(|near| sound?.at_states_of(near));
+    let near = whole.as_ref().or(near);
     let mut fitted = model.fit(seen, &under, near.or(sound), steps);
-    if fitted.is_err() && near.is_some() {
+    if fitted.is_err() && near.is_some() && seen.sound.is_empty() {
         // A slighter fault's state may be a worse place to begin from than a sound plant's.
         fitted = model.fit(seen, &under, sound, steps);
     }

@@ -5,7 +5,7 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
-use crate::look;
+use crate::look::{self, Asked};
 use crate::odds::score;
 use crate::severity::Weighed;
 use crate::weigh;
@@ -35,23 +35,34 @@ pub(crate) struct Pair {
     second: usize,
 }
 
-/// Pairs worth weighing. `firsts` is what the first look at each gave, all at the same scores.
+/// How the readings go under each as a second cause, by the first look at it: all of those are at the same scores.
+pub(crate) fn ways(
+    model: &Model,
+    known: &Known,
+    hypotheses: &[Hypothesis],
+    firsts: &[Option<Weighed>],
+) -> Vec<Option<Way>> {
+    let each = hypotheses.iter().zip(firsts);
+    each.map(|(h, first)| Way::of(model, known, h, first.as_ref()).filter(|_| single(h))).collect()
+}
+
+fn single(hypothesis: &Hypothesis) -> bool {
+    matches!(hypothesis.what, What::Cause(..)) && hypothesis.beside.is_none()
+}
+
+/// Pairs worth weighing.
 pub(crate) fn plausible(
     model: &Model,
     known: &Known,
     hypotheses: &[Hypothesis],
     weighed: &[Option<Weighed>],
-    firsts: &[Option<Weighed>],
+    ways: &[Option<Way>],
 ) -> Vec<Pair> {
-    let single = |k: &usize| matches!(hypotheses[*k].what, What::Cause(..)) && hypotheses[*k].beside.is_none();
     let scores: Vec<f64> = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref())).collect();
     let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mut order: Vec<usize> = (0..hypotheses.len()).filter(single).collect();
+    let mut order: Vec<usize> = (0..hypotheses.len()).filter(|k| single(&hypotheses[*k])).collect();
     order.sort_by(|&a, &b| scores[b].total_cmp(&scores[a]));
     let mut found: Vec<(f64, Pair)> = Vec::new();
-    let ways: Vec<Option<Way>> = (0..hypotheses.len())
-        .map(|k| Way::of(model, known, &hypotheses[k], firsts[k].as_ref()).filter(|_| single(&k)))
-        .collect();
     for &first in order.iter().take(FIRST) {
         let Some(left) = weighed[first].as_ref().and_then(|w| w.fit.as_ref()).and_then(Fit::misfit) else { continue };
         for (second, way) in ways.iter().enumerate() {
@@ -93,7 +104,7 @@ fn go_together(model: &Model, hypotheses: &[Hypothesis], first: usize, second: u
 }
 
 /// How the readings go under a second cause.
-enum Way {
+pub(crate) enum Way {
     /// They move so far, as far as it went where it was looked at [SI].
     Moved(DVector<f64>),
     /// They are off by so many of these [SI], about so many.
@@ -169,6 +180,7 @@ pub(crate) fn weigh(
     model: &mut Model,
     known: &Known,
     hypotheses: &[Hypothesis],
+    weighed: &[Option<Weighed>],
     pair: &Pair,
 ) -> Option<(Hypothesis, Weighed)> {
     let (a, b) = (&hypotheses[pair.first], &hypotheses[pair.second]);
@@ -178,26 +190,37 @@ pub(crate) fn weigh(
         with: severity.map(|severity| Change { moves: other.moves.clone(), severity }),
         ..own.clone()
     };
+    let scores = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref()));
+    let best = scores.fold(f64::NEG_INFINITY, f64::max);
+    let severity_of = |k: usize| weighed[k].as_ref().map_or(MIDDLING, |weighed| weighed.severity);
+    let (own, mut severity) = (severity_of(pair.first), severity_of(pair.second));
     if lie(&model.plant, b.what).is_some() {
         let both = beside(a, b, None);
-        let weighing = weigh::study(model, known, &both);
+        let weighing = weigh::about(model, known, &both, own, true);
         return Some((both, weighing));
     }
-    let whole = look::graded(model, b).is_none();
-    let mut severity = if whole { 1.0 } else { MIDDLING };
+    if !known.only_readings() {
+        // Words are not read off a fit: one look at both as they were found alone.
+        let both = beside(a, b, Some(severity));
+        let asked = Asked { known, hypothesis: &both, seen: &known.setting.seen };
+        let node = look::look(model, &asked, own, look::FIRST_STEPS, weighed[pair.first].as_ref()?.fit.as_ref());
+        let spread = |k: usize| weighed[k].as_ref().map_or(0.0, |w| w.log_likelihood - w.peak);
+        let promise = both.prior.max(1e-300).ln() + node.value + spread(pair.first) + spread(pair.second);
+        if promise < best - BEHIND {
+            return None;
+        }
+    }
     let mut further = 0.0;
-    if !whole {
-        let turned = beside(b, a, Some(if look::graded(model, a).is_none() { 1.0 } else { MIDDLING }));
-        let second = weigh::scan(model, known, &turned);
-        severity = second.severity;
-        let turned = beside(b, a, Some(weigh::scan(model, known, &beside(a, b, Some(severity))).severity));
-        let second = weigh::scan(model, known, &turned);
+    if look::graded(model, b).is_some() {
+        let second = weigh::about(model, known, &beside(b, a, Some(own)), severity, false);
+        let first = weigh::about(model, known, &beside(a, b, Some(second.severity)), own, false);
+        let second = weigh::about(model, known, &beside(b, a, Some(first.severity)), second.severity, false);
         severity = second.severity;
         // Its share of the sum over both, about its own best.
         further = second.log_likelihood - second.peak;
     }
     let both = beside(a, b, Some(severity));
-    let mut weighing = weigh::study(model, known, &both);
+    let mut weighing = weigh::about(model, known, &both, own, true);
     weighing.log_likelihood += further;
     Some((both, weighing))
 }

@@ -16,19 +16,21 @@ pub(crate) struct Weighed {
     pub peak: f64,
     /// Fit at the best severity.
     pub fit: Option<Fit>,
+    /// Every severity looked at, without what only a draw or a further reading would need.
+    pub looks: Vec<Node>,
 }
 
 impl Weighed {
     /// Of what is there or not.
     pub fn only(node: Node) -> Weighed {
         let (log_likelihood, severity, severity_range) = (node.value, node.severity, (node.severity, node.severity));
-        Weighed { log_likelihood, severity, severity_range, peak: node.value, fit: node.fit }
+        Weighed { log_likelihood, severity, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
     }
 
     /// Of what shows nowhere, however bad.
     pub fn anywhere(node: Node) -> Weighed {
         let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
-        Weighed { log_likelihood, severity: 0.5, severity_range, peak: node.value, fit: node.fit }
+        Weighed { log_likelihood, severity: 0.5, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
     }
 
     /// This or that: two ways for the same to be so.
@@ -40,6 +42,7 @@ impl Weighed {
 }
 
 /// One severity looked at.
+#[derive(Clone, Debug)]
 pub(crate) struct Node {
     /// How bad [0 to 1].
     pub severity: f64,
@@ -169,8 +172,19 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     };
     let logs = curve(&nodes);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    // What it comes to is told of the cause, not of its absence.
+    let there = nodes.iter().filter(|node| node.severity > 0.0);
+    let fit = there.max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|node| node.fit.clone());
+    let looks = nodes.into_iter().map(|node| Node { fit: node.fit.map(Fit::slim), ..node }).collect();
     if best == f64::NEG_INFINITY {
-        return Weighed { log_likelihood: best, severity: 0.5, severity_range: (0.0, 1.0), peak: best, fit: None };
+        return Weighed {
+            log_likelihood: best,
+            severity: 0.5,
+            severity_range: (0.0, 1.0),
+            peak: best,
+            fit: None,
+            looks,
+        };
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -187,10 +201,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    // What it comes to is told of the cause, not of its absence.
-    let there = nodes.into_iter().filter(|node| node.severity > 0.0);
-    let fit = there.max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|n| n.fit);
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), peak: best, fit }
+    Weighed { log_likelihood, severity: middle, severity_range: (low, high), peak: best, fit, looks }
 }
 
 #[cfg(test)]

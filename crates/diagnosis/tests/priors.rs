@@ -87,7 +87,7 @@ fn what_is_found_by_name_counts_by_what_that_find_is_wrong_about() {
     let vanes = one(&given(&told), "raw-pump", "vanes_lost").what;
     let strainer = one(&given(&told), "strainer", "blocked").what;
     let (evidence, _) = plant::evidence_reader::read(&told, &plant);
-    let weight = |what| diagnosis::tried::log_likelihood(&plant, &evidence, what, 1.0);
+    let weight = |what| diagnosis::tried::log_likelihood(&plant, &evidence, (what, 1.0), None);
     // The cover of an impeller: what the table says of a face that looks whole, and of one that looks broken and is not.
     let power = rates::power("impeller-cover").expect("a power of the table");
     let table = ((1.0 - power.miss) / power.false_find).ln();

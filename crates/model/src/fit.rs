@@ -47,6 +47,8 @@ pub struct Seen {
     pub runs: Vec<Run>,
     /// Readings.
     pub observed: Vec<Observed>,
+    /// The plant in order on each occasion, where that is known: the way to trouble begins there.
+    pub sound: Vec<State>,
 }
 
 /// A fitted state of belief.
@@ -228,7 +230,11 @@ impl Model {
                 if run.troubled { under } else { &sound_plant }.apply(&base);
             apart.resize_with(further.len().max(apart.len()), || DVector::zeros(seen.observed.len()));
             let close = near.and_then(|list| list.get(r)).or(states.last());
-            let state = self.solve_warm(&parameters, &at, run.warmth, close)?;
+            let settled = run.troubled && run.warmth == Warmth::Settled && !follow.is_empty();
+            let state = match seen.sound.get(r).filter(|_| settled) {
+                Some(sound) => self.solve_troubled((sound, &base), &parameters, &at, close)?,
+                None => self.solve_warm(&parameters, &at, run.warmth, close)?,
+            };
             let gauges = gauges_read(seen, r);
             let taps: Vec<Tap> = gauges.iter().map(|g| self.plant[*g].tap).collect();
             let each = if taps.is_empty() {
@@ -360,6 +366,23 @@ fn conclude(
 }
 
 impl Fit {
+    /// The same to begin another fit from, and no more.
+    #[must_use]
+    pub fn slim(self) -> Fit {
+        Fit { slopes: DMatrix::zeros(0, 0), spread: None, expected: Vec::new(), sigma: Vec::new(), ..self }
+    }
+
+    /// Whether that is all there is of it.
+    pub fn is_slim(&self) -> bool {
+        self.spread.is_none()
+    }
+
+    /// This fit with the states of another at the same scores: where a cause is looked for from.
+    #[must_use]
+    pub fn at_states_of(&self, other: &Fit) -> Option<Fit> {
+        (self.scores == other.scores).then(|| Fit { states: other.states.clone(), ..self.clone() })
+    }
+
     /// A draw from what is believed after the fit, from a draw of unit normals (scores first, then one a reading).
     ///
     /// # Source

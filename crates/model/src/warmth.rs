@@ -120,7 +120,7 @@ impl Model {
     }
 
     /// The same from the first of these starts that leads to it.
-    fn step_from(
+    pub(crate) fn step_from(
         &mut self,
         parameters: &[f64],
         point: &Point<f64>,
