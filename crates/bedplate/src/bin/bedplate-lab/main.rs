@@ -7,6 +7,7 @@ mod chance;
 mod check;
 mod exact;
 mod faults;
+mod left_out;
 mod live;
 mod look;
 mod memory;
@@ -37,6 +38,7 @@ fn main() -> std::process::ExitCode {
         ["calibrate", vessel, plants, seed, rest @ ..] => run_calibrate(vessel, plants, seed, rest),
         ["settings", which, plants, seed, rest @ ..] => run_settings(which, plants, seed, !rest.is_empty()),
         ["exact", cases, draws, seed] => run_exact(cases, draws, seed),
+        ["left-out", vessel, faults, seed] => run_left_out(vessel, faults, seed),
         ["vigil", vessel, vessels, hours, seed] => run_vigil(vessel, vessels, hours, seed),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
@@ -95,6 +97,14 @@ fn run_exact(cases: &str, draws: &str, seed: &str) -> Result<(), String> {
     Ok(())
 }
 
+fn run_left_out(vessel: &str, faults: &str, seed: &str) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (numbers, seed) = (trial::numbers(faults)?, seed.parse().map_err(|_| "which seed?")?);
+    let came = left_out::left_out(&plant, numbers, seed, &trial::Rounds::once(&plant))?;
+    print!("{vessel}, seed {seed}, the true kind struck off\n{came}");
+    Ok(())
+}
+
 fn run_vigil(vessel: &str, vessels: &str, hours: &str, seed: &str) -> Result<(), String> {
     let plant = load(vessel)?;
     let (vessels, seed) = (trial::numbers(vessels)?, seed.parse().map_err(|_| "which seed?")?);
@@ -138,7 +148,11 @@ fn run_trains(vessel: &str, share: &str, sea: &str) -> Result<(), String> {
     Ok(())
 }
 
+/// A vessel file, or "ten-lines" for the laboratory's own of ten lines and eighteen gauges.
 fn load(vessel: &str) -> Result<plant::plant::Plant, String> {
+    if vessel == "ten-lines" {
+        return settings::ten_lines();
+    }
     let text = std::fs::read_to_string(vessel).map_err(|e| format!("{vessel}: {e}"))?;
     plant::reader::read(&text).0.ok_or_else(|| format!("{vessel} does not load"))
 }

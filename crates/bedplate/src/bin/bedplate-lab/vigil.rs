@@ -107,7 +107,7 @@ fn point(time: f64, sea: f64, phases: [f64; 3], rated: f64) -> Point<f64> {
     });
     let (_, share, load) = *leg.unwrap_or(&LEGS[0]);
     let swing = |k: usize, hours: f64| (std::f64::consts::TAU * (time / 3600.0 / hours + phases[k])).sin();
-    let sea = sea + 1.5 * swing(0, 9.0);
+    let sea = sea + 0.6 * swing(0, 9.0);
     let (air, load) = (sea + 3.0 + 2.0 * swing(1, 24.0), load * (1.0 + 0.04 * swing(2, 5.0)));
     Point { speed: share * rated, load, sea, air, atmosphere: 101_325.0, pitch: 1.0 }
 }
