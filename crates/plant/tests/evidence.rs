@@ -201,6 +201,7 @@ const WRONG: &[(&str, &str)] = &[
         "time;coolant [°C];oil-pressure [°C];wind;rwa-out\n10:00;82;3;4;\n10:01;83;3;4;20\n10:02;130;3;4;20\n10:03;140;3;4;20\n",
     ),
     ("heading.csv", "a,b\n1,2\n"),
+    ("situation.toml", "said = []\n[situation]\nat-sea = false\ncannot-stop = true\nhaven-hours = -3\nwind = \"6\"\n"),
     (
         "lines.jsonl",
         "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"coolant\",\"value\":82\n[1]\n{\"gauge\":\"raw-out\",\"value\":31}\n{\"time\":1,\"colant\":\"82 C\"}\n\
