@@ -68,7 +68,7 @@ impl Memory {
                 outcome
             }
             // What would escape is for the eye; nothing follows from it.
-            Job::Escapes { .. } => Outcome::Escapes(Vec::new()),
+            Job::Escapes { .. } => Outcome::Escapes(watch::escape::Unseen::default()),
             Job::Shows { .. } => job.run(plant),
         }
     }
