@@ -47,9 +47,17 @@ fn rates() {
         let unit = native.and_then(|n| n.get("unit")).and_then(toml::Value::as_str).unwrap_or("");
         let values = native.map_or([0.0; 3], |n| triple(n.get("value")));
         let label = text_of(row, "label");
+        let comes = match text_of(row, "comes") {
+            "at once" => "AtOnce",
+            "by degrees" => "ByDegrees",
+            "on and off" => "OnAndOff",
+            "" => "Either",
+            other => panic!("{}: comes {other:?}", key(row)),
+        };
+        let both = row.get("both_engines").and_then(toml::Value::as_bool).unwrap_or(false);
         writeln!(
             code,
-            "    Rate {{ key: {:?}, circuit: {:?}, per_1000_h: {:?}, use_factor: {:?}, basis: Basis::{}, native_unit: {unit:?}, native: {values:?}, label: {label:?} }},",
+            "    Rate {{ key: {:?}, circuit: {:?}, per_1000_h: {:?}, use_factor: {:?}, basis: Basis::{}, native_unit: {unit:?}, native: {values:?}, label: {label:?}, comes: Comes::{comes}, both_engines: {both} }},",
             key(row),
             text_of(row, "circuit"),
             per_hours,

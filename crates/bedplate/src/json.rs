@@ -2,6 +2,7 @@
 
 mod margins;
 mod next;
+mod trust;
 mod valves;
 
 use crate::stop::Stop;
@@ -10,6 +11,7 @@ use std::io::Write;
 
 pub use margins::*;
 pub use next::*;
+pub use trust::*;
 pub use valves::*;
 
 /// Version of every shape here.
@@ -26,6 +28,8 @@ pub struct Expect {
     pub circuits: Vec<Circuit>,
     pub currents: Vec<Current>,
     pub engine: Option<Engine>,
+    pub would_not_show: Vec<WouldNotShow>,
+    pub would_look_alike: Vec<Vec<Named>>,
     pub assumed: Assumed,
     pub widest: Vec<Figure>,
     pub unsteady: Option<Unsteady>,
@@ -148,6 +152,9 @@ pub struct Explain {
     pub act: Vec<Act>,
     pub gauges: Vec<Deviation>,
     pub causes: Vec<Cause>,
+    pub unexplained: Option<Unexplained>,
+    pub standing: Option<Standing>,
+    pub alike: Vec<Alike>,
     pub checks: Vec<Check>,
     pub next: Option<Next>,
     pub go_on: Option<()>,
@@ -186,6 +193,10 @@ pub struct Cause {
     pub probability: f64,
     pub severity: Option<Severity>,
     pub why: Vec<String>,
+    #[serde(rename = "for")]
+    pub speaks_for: Vec<Reason>,
+    pub against: Vec<Reason>,
+    pub needs: Vec<String>,
 }
 
 /// How bad, and between what nine in ten lie.

@@ -1,6 +1,8 @@
 //! What is off, the likely causes with their odds, and the next checks.
 
 use crate::act::{self, Act};
+use crate::alike::{self, Alike};
+use crate::gather::gather;
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::misread;
 use crate::next_check::{self, Advice};
@@ -8,8 +10,10 @@ use crate::next_step::{self, NextStep};
 use crate::odds::{self, listed, score, shut};
 use crate::pairs;
 use crate::parallel::in_parallel;
+use crate::reasons::{self, Reasons};
 use crate::setting::{self, Setting};
 use crate::severity::Weighed;
+use crate::unexplained::{self, Unexplained};
 use crate::weigh;
 use model::expect::reading_noise;
 use model::fit::{Fit, Scores};
@@ -30,6 +34,8 @@ pub(crate) struct Known<'a> {
     pub before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
+    /// What usually passes along each flow in such a circuit [kg/s, or A].
+    flow_sizes: Vec<f64>,
 }
 
 impl Known<'_> {
@@ -41,8 +47,8 @@ impl Known<'_> {
 
 /// What is left of the prior of a part that nothing passes through, on any occasion.
 const STANDBY: f64 = 0.02;
-/// Nothing passes below this [kg/s].
-const STILL: f64 = 3e-3;
+/// Nothing passes below this share of what is usual in such a circuit.
+const STILL: f64 = 0.015;
 
 /// A part of a line that is shut is not to blame for what happens in the others; one that passes nothing because it is
 /// sound (a relief valve), and something with the cause, may well be.
@@ -51,7 +57,9 @@ fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis], we
     for (h, weighed) in hypotheses.iter_mut().zip(weighed) {
         let with = weighed.as_ref().and_then(|w| w.fit.as_ref());
         let still = |flow: usize| {
-            let passes = |fit: &Fit, run: usize| fit.states[run].x[known.first_flow + flow].abs() >= STILL;
+            let passes = |fit: &Fit, run: usize| {
+                fit.states[run].x[known.first_flow + flow].abs() >= STILL * known.flow_sizes[flow]
+            };
             let any = |fit: &Fit| known.setting.troubled.iter().any(|&run| passes(fit, run));
             !any(usual) && !with.is_some_and(any)
         };
@@ -75,6 +83,10 @@ pub struct Answer {
     pub ranked: Vec<Ranked>,
     /// Checks worth making, what settles most for its trouble first.
     pub checks: Vec<Advice>,
+    /// Causes that what was read does not tell apart, the likeliest first.
+    pub alike: Vec<Alike>,
+    /// What nothing on the list explains, if anything.
+    pub unexplained: Option<Unexplained>,
     /// What brings her back for least, and what then.
     pub next: Option<NextStep>,
     /// Which spaces touch, and which side presses harder in a sound plant as she runs now.
@@ -142,6 +154,8 @@ pub struct Ranked {
     pub beside_severity: f64,
     /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
+    /// What speaks for and against it, where it is likely enough to ask.
+    pub reasons: Option<Reasons>,
 }
 
 /// Why no answer can be given.
@@ -162,23 +176,32 @@ const DEARER_LOOKS: usize = 8;
 /// What a first look at its best leaves further behind than this is not looked at more closely.
 const HOPELESS: f64 = 10.0;
 
-/// Explains evidence.
+/// Explains evidence, its occasions gathered into few.
 ///
 /// # Errors
 /// [`NoAnswer`] when even the sound plant has no state.
 pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
-    let setting = setting::set_out(plant, evidence);
+    let (evidence, _) = &gather(plant, evidence);
+    let mut setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
+    setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
-    let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
+    let known = Known {
+        evidence,
+        setting,
+        usual: Some(usual),
+        before,
+        first_flow: model.layout.first_flow(),
+        flow_sizes: model.layout.flow_sizes().to_vec(),
+    };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
-    let firsts = weighed.clone();
+    let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
     let again = promising(&model, &known, &hypotheses, &weighed);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| weigh::closer(model, &known, h))?;
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| weigh::closer(model, &known, h, before?))?;
     // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
     let (looks, behind) =
         if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
@@ -187,15 +210,19 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         weighed.log_likelihood += misread::gain(&model, &known, h, weighed);
     }
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h| Some(weigh::study(model, &known, h)))?;
-    let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &firsts);
-    let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, pair))?;
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| {
+        Some(weigh::study(model, &known, h, before))
+    })?;
+    let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &ways);
+    let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, &weighed, pair))?;
     for (pair, weighing) in of_pairs.into_iter().flatten() {
         hypotheses.push(pair);
         weighed.push(Some(weighing));
     }
+    let answer = conclude(&mut model, &known, &hypotheses, &weighed);
+    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked);
     let touching = touching_now(&mut model, &known);
-    Ok(Answer { touching, ..conclude(&model, &known, &hypotheses, &weighed) })
+    Ok(Answer { touching, alike, ..answer })
 }
 
 /// Walls as they are loaded at the last point told of the trouble, and with everything stopped.
@@ -221,10 +248,10 @@ fn look_again(
     hypotheses: &[Hypothesis],
     weighed: &mut [Option<Weighed>],
     again: &[bool],
-    look: impl Fn(&mut Model, &Hypothesis) -> Option<Weighed> + Sync,
+    look: impl Fn(&mut Model, &Hypothesis, Option<&Weighed>) -> Option<Weighed> + Sync,
 ) -> Result<(), NoAnswer> {
     let chosen: Vec<usize> = (0..hypotheses.len()).filter(|k| again[*k]).collect();
-    let closer = in_parallel(plant, &chosen, |model, k| look(model, &hypotheses[*k]))?;
+    let closer = in_parallel(plant, &chosen, |model, k| look(model, &hypotheses[*k], weighed[*k].as_ref()))?;
     for (k, closer) in chosen.into_iter().zip(closer) {
         if closer.is_some() {
             weighed[k] = closer;
@@ -255,8 +282,10 @@ fn usual_fit(model: &mut Model, setting: &Setting) -> Result<Fit, String> {
     fit.map_err(|e| e.to_string())
 }
 
-fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
-    let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty());
+fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
+    let anywhere = unexplained::moved_anywhere(model, known);
+    let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty(), anywhere);
+    let reasons = reasons::all(model, known, hypotheses, weighed, &chances);
     let rates: f64 = hypotheses.iter().map(|h| h.prior).sum();
     let well = hypotheses.iter().position(|h| h.what == What::Well);
     let well_log = well.and_then(|w| weighed[w].as_ref()).map_or(0.0, |w| w.log_likelihood);
@@ -265,7 +294,8 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
         .iter()
         .zip(weighed)
         .zip(&chances)
-        .map(|((h, w), &probability)| Ranked {
+        .zip(reasons)
+        .map(|(((h, w), &probability), reasons)| Ranked {
             what: h.what,
             circuit: h.circuit,
             probability,
@@ -278,14 +308,16 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
             beside: h.beside,
             beside_severity: h.with.as_ref().map_or(0.0, |change| shut(change.moves.first(), change.severity)),
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
+            reasons,
         })
         .collect();
     ranked.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
     let act = act::act(&model.plant, known.evidence);
+    let unexplained = unexplained::unexplained(hypotheses, weighed, &chances);
     let checks = next_check::rank(&model.plant, known.evidence, &ranked, &act);
     let next = next_step::next(&model.plant, known.evidence, &ranked, &act);
-    Answer { act, deviations, ranked, checks, next, touching: Vec::new(), unweighed }
+    Answer { act, deviations, ranked, checks, next, alike: Vec::new(), unexplained, touching: Vec::new(), unweighed }
 }
 
 /// Readings after onset against the plant as known before it.

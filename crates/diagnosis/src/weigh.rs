@@ -12,12 +12,17 @@ use model::steady::Model;
 const FEW: [f64; 4] = [0.25, 0.6, WORST, 0.97];
 /// With nothing but readings, once the worst was looked at: at a first look, and where that promises anything.
 const MIDDLE: [f64; 1] = [0.6];
-const SLIGHTER: [f64; 2] = [0.25, 0.6];
+const SLIGHT: [f64; 1] = [0.25];
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best is looked at itself so many times at most: where a first look promises something (with
 /// readings; words alone change slowly) and at a full look.
 const FIRST_SPLITS: usize = 3;
 const SPLITS: usize = 7;
+
+/// Looks that come so near the best are taken again in a full look [1].
+const NEAR_THE_TOP: f64 = 12.0;
+/// A severity that is nearly known is looked for with its odds, s/(1 − s), so many times what they are.
+const BESIDE_IT: [f64; 3] = [0.5, 1.0, 2.0];
 
 /// A look that finds no state is come to by halves so often.
 const HALVINGS: usize = 2;
@@ -45,25 +50,26 @@ fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
 pub(crate) fn first(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
     let asked = Asked { known, hypothesis, seen: &known.setting.seen };
     if !scanned(model, known, hypothesis) {
-        return weigh(model, &asked, FIRST_STEPS, 0, &FEW, Vec::new());
+        return weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &FEW }, Vec::new());
     }
     // What moves no gauge that was read at its worst moves none at all: one look is enough.
     let worst = look(model, &asked, WORST, FIRST_STEPS, None);
     if worst.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
         return Weighed::anywhere(worst);
     }
-    weigh(model, &asked, FIRST_STEPS, 0, &MIDDLE, known_ends(model, &asked, worst))
+    let ends = look::none(model, &asked).into_iter().chain([worst]).collect();
+    weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &MIDDLE }, ends)
 }
 
-/// A closer look at what promises something, or nothing where the first look was as close.
-pub(crate) fn closer(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Option<Weighed> {
-    if !scanned(model, known, hypothesis) {
+/// A closer look at what promised something, or nothing where the first look was as close.
+pub(crate) fn closer(model: &mut Model, known: &Known, hypothesis: &Hypothesis, first: &Weighed) -> Option<Weighed> {
+    let seen = first.looks.iter().any(|node| node.fit.is_some());
+    if !scanned(model, known, hypothesis) || !seen {
         return None;
     }
     let asked = Asked { known, hypothesis, seen: &known.setting.seen };
-    let worst = look(model, &asked, WORST, FIRST_STEPS, None);
-    let ends = known_ends(model, &asked, worst);
-    Some(weigh(model, &asked, FIRST_STEPS, FIRST_SPLITS, &SLIGHTER, ends))
+    let closely = Closely { steps: FIRST_STEPS, splits: FIRST_SPLITS, severities: &SLIGHT };
+    Some(weigh(model, &asked, &closely, first.looks.clone()))
 }
 
 /// Whether readings alone tell how bad it would be.
@@ -71,38 +77,47 @@ fn scanned(model: &Model, known: &Known, hypothesis: &Hypothesis) -> bool {
     known.only_readings() && !hypothesis.moves.is_empty() && graded(model, hypothesis).is_some()
 }
 
-fn known_ends(model: &Model, asked: &Asked, worst: Node) -> Vec<Node> {
-    look::none(model, asked).into_iter().chain([worst]).collect()
-}
-
 /// A full look; readings that nothing but a slip would explain are doubted, as dearly as slips are rare.
-pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis, before: Option<&Weighed>) -> Weighed {
     let asked = Asked { known, hypothesis, seen: &known.setting.seen };
-    let full = |model: &mut Model, asked: &Asked| {
-        let ends = look::none(model, asked).into_iter().collect();
-        weigh(model, asked, SECOND_STEPS, SPLITS, &NODES, ends)
-    };
-    let plain = full(model, &asked);
-    let Some((seen, price)) = misread::doubted(model, known, hypothesis, &plain) else { return plain };
-    let mut doubting = full(model, &Asked { seen: &seen, ..asked });
-    doubting.log_likelihood += price;
-    plain.or(doubting)
+    let looks = before.filter(|_| scanned(model, known, hypothesis)).map_or(&[][..], |before| &before.looks);
+    let (near, far): (Vec<&Node>, Vec<&Node>) = looks
+        .iter()
+        .partition(|node| node.severity > 0.0 && before.is_some_and(|before| node.value > before.peak - NEAR_THE_TOP));
+    let again: Vec<f64> = near.iter().map(|node| node.severity).collect();
+    let severities = if again.is_empty() { &NODES[..] } else { &again };
+    let far = if again.is_empty() { Vec::new() } else { far.into_iter().cloned().collect() };
+    let plain = weigh(model, &asked, &Closely { steps: SECOND_STEPS, splits: SPLITS, severities }, far);
+    let Some(doubted) = misread::doubted(model, known, hypothesis, &plain) else { return plain };
+    let mut doubting = about_it(model, &Asked { seen: &doubted.seen, ..asked }, plain.severity, SECOND_STEPS);
+    doubting.log_likelihood += doubted.price;
+    plain.or_doubting(doubting, doubted.readings)
 }
 
-/// A look at every severity, as close as at a first one.
-pub(crate) fn scan(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+/// A look about a severity that is nearly known: one of two causes, which single looks have found already.
+pub(crate) fn about(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fully: bool) -> Weighed {
     let asked = Asked { known, hypothesis, seen: &known.setting.seen };
-    weigh(model, &asked, FIRST_STEPS, FIRST_SPLITS, &FEW, Vec::new())
+    about_it(model, &asked, severity, if fully { SECOND_STEPS } else { FIRST_STEPS })
 }
 
-fn weigh(
-    model: &mut Model,
-    asked: &Asked,
+fn about_it(model: &mut Model, asked: &Asked, severity: f64, steps: usize) -> Weighed {
+    let odds = severity.clamp(0.02, 0.998) / (1.0 - severity.clamp(0.02, 0.998));
+    let severities = BESIDE_IT.map(|times| times * odds / (1.0 + times * odds));
+    weigh(model, asked, &Closely { steps, splits: FIRST_SPLITS, severities: &severities }, Vec::new())
+}
+
+/// How closely to look.
+struct Closely<'a> {
+    /// Steps of each fit.
     steps: usize,
+    /// Further looks at what seems best, at most.
     splits: usize,
-    nodes: &[f64],
-    known_already: Vec<Node>,
-) -> Weighed {
+    /// Severities to look at in any case.
+    severities: &'a [f64],
+}
+
+fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec<Node>) -> Weighed {
+    let Closely { steps, splits, severities: nodes } = *closely;
     let hypothesis = asked.hypothesis;
     let Some(spread) = graded(model, hypothesis) else {
         let node = look(model, asked, 1.0, steps, None);
@@ -113,7 +128,9 @@ fn weigh(
     // From slight to bad, each from the state before it: a short way each time.
     let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + known_already.len() + splits);
     for &severity in first {
-        let near = nodes.last().and_then(|node| node.fit.as_ref());
+        let known = known_already.iter().filter(|node| node.severity <= severity && node.fit.is_some());
+        let beside = nodes.last().or(known.max_by(|a, b| a.severity.total_cmp(&b.severity)));
+        let near = beside.and_then(|node| node.fit.as_ref());
         let mut node = look(model, asked, severity, steps, near);
         // Too far in one step: half the way first.
         for _ in 0..HALVINGS {
@@ -132,6 +149,8 @@ fn weigh(
     }
     nodes.extend(known_already);
     nodes.sort_by(|a, b| a.severity.total_cmp(&b.severity));
+    // No parabola leads through two looks at one severity.
+    nodes.dedup_by(|a, b| a.severity == b.severity);
     let mut last = None;
     for _ in 0..splits {
         let Some((place, mut severity)) = likeliest_between(&nodes) else { break };
@@ -148,6 +167,14 @@ fn weigh(
     }
     if steps >= SECOND_STEPS {
         settle(model, asked, &mut nodes);
+    }
+    // What was kept of an earlier look is no whole fit.
+    let there = nodes.iter_mut().filter(|node| node.severity > 0.0);
+    if let Some(best) = there.max_by(|a, b| a.value.total_cmp(&b.value))
+        && best.fit.as_ref().is_some_and(Fit::is_slim)
+        && !asked.seen.observed.is_empty()
+    {
+        *best = look(model, asked, best.severity, steps, best.fit.as_ref());
     }
     sum(nodes, spread)
 }

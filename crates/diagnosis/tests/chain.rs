@@ -82,7 +82,7 @@ fn the_error_of_a_shared_sender_is_one_error() {
         let [coolant, helm] = ["coolant", "helm"].map(|name| plant.gauge(name).expect("a gauge"));
         let run = Run { point: at, spread, warmth: model::warmth::Warmth::Settled, troubled: false };
         let one = |gauge| Observed { terms: vec![(0, gauge, 1.0)], value: 358.15, noise: 0.5 };
-        let seen = Seen { runs: vec![run], observed: vec![one(coolant), one(helm)] };
+        let seen = Seen { runs: vec![run], observed: vec![one(coolant), one(helm)], ..Seen::default() };
         let fit = model.fit(&seen, &Under::default(), None, 8).expect("a fit");
         let scores = Scores::of(&model, 1);
         [coolant, helm].map(|gauge| model.lasting(gauge) * scores.off(gauge, fit.scores.as_slice()))

@@ -47,6 +47,8 @@ pub struct Seen {
     pub runs: Vec<Run>,
     /// Readings.
     pub observed: Vec<Observed>,
+    /// The plant in order on each occasion, where that is known: the way to trouble begins there.
+    pub sound: Vec<State>,
 }
 
 /// A fitted state of belief.
@@ -65,7 +67,8 @@ pub struct Fit {
     /// How far every reading is off what was believed before it was read, in independent unit normals.
     pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
-    slopes: DMatrix<f64>,
+    pub(crate) slopes: DMatrix<f64>,
+    /// Covariance of the readings before they were read, factored.
     pub(crate) spread: Option<Cholesky<f64, nalgebra::Dyn>>,
 }
 
@@ -108,6 +111,11 @@ impl Scores {
         self.common.off(self.gauge(gauge), scores)
     }
 
+    /// How far a figure, by its place among the uncertain, is off at these scores [standard deviations].
+    pub fn figure_off(&self, place: usize, scores: &[f64]) -> f64 {
+        self.common.off(place, scores)
+    }
+
     /// First place of an occasion's operating point.
     pub fn run(&self, run: usize) -> usize {
         self.figures.len() + self.gauges + run * self.of_point
@@ -145,12 +153,12 @@ fn moved(value: f64, spread: Spread, score: f64) -> f64 {
 }
 
 /// One linearisation of every reading.
-struct Linear {
+pub(crate) struct Linear {
     states: Vec<State>,
-    expected: Vec<f64>,
-    slopes: DMatrix<f64>,
+    pub expected: Vec<f64>,
+    pub slopes: DMatrix<f64>,
     /// How far each reading goes with each further figure that a cause moves, by what is not known of how far that is [SI].
-    apart: Vec<DVector<f64>>,
+    pub apart: Vec<DVector<f64>>,
 }
 
 impl Model {
@@ -198,7 +206,8 @@ impl Model {
         best.map(|(_, fit)| fit).ok_or_else(|| Unsolved::NotSolved("no fit".into()))
     }
 
-    fn linearise(
+    /// Every reading and its slopes at these scores.
+    pub(crate) fn linearise(
         &mut self,
         seen: &Seen,
         under: &Under,
@@ -228,7 +237,11 @@ impl Model {
                 if run.troubled { under } else { &sound_plant }.apply(&base);
             apart.resize_with(further.len().max(apart.len()), || DVector::zeros(seen.observed.len()));
             let close = near.and_then(|list| list.get(r)).or(states.last());
-            let state = self.solve_warm(&parameters, &at, run.warmth, close)?;
+            let settled = run.troubled && run.warmth == Warmth::Settled && !follow.is_empty();
+            let state = match seen.sound.get(r).filter(|_| settled) {
+                Some(sound) => self.solve_troubled((sound, &base), &parameters, &at, close)?,
+                None => self.solve_warm(&parameters, &at, run.warmth, close)?,
+            };
             let gauges = gauges_read(seen, r);
             let taps: Vec<Tap> = gauges.iter().map(|g| self.plant[*g].tap).collect();
             let each = if taps.is_empty() {
@@ -360,6 +373,23 @@ fn conclude(
 }
 
 impl Fit {
+    /// The same to begin another fit from, and no more.
+    #[must_use]
+    pub fn slim(self) -> Fit {
+        Fit { slopes: DMatrix::zeros(0, 0), spread: None, expected: Vec::new(), sigma: Vec::new(), ..self }
+    }
+
+    /// Whether that is all there is of it.
+    pub fn is_slim(&self) -> bool {
+        self.spread.is_none()
+    }
+
+    /// This fit with the states of another at the same scores: where a cause is looked for from.
+    #[must_use]
+    pub fn at_states_of(&self, other: &Fit) -> Option<Fit> {
+        (self.scores == other.scores).then(|| Fit { states: other.states.clone(), ..self.clone() })
+    }
+
     /// A draw from what is believed after the fit, from a draw of unit normals (scores first, then one a reading).
     ///
     /// # Source

@@ -88,17 +88,8 @@ impl Model {
     /// # Errors
     /// [`Unsolved`] when neither finds an answer.
     pub fn solve(&mut self, parameters: &[f64], point: &Point<f64>, near: Option<&State>) -> Result<State, Unsolved> {
-        if let Some(near) = near {
-            let sane = self.is_sane(near);
-            let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
-            if let Some(state) = self.chord(parameters, point, near).filter(|state| fits(self, state)) {
-                return Ok(state);
-            }
-            if let Ok(state) = self.newton(parameters, point, near.x.clone(), 25)
-                && fits(self, &state)
-            {
-                return Ok(state);
-            }
+        if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
+            return Ok(state);
         }
         let guess = self.start(parameters, point);
         let first = match self.newton(parameters, point, guess, PATIENCE) {
@@ -120,7 +111,17 @@ impl Model {
         {
             return Ok(state);
         }
-        first.or_else(|stuck| self.run_up(parameters, point).ok_or_else(|| Unsolved::NotSolved(self.tell(&stuck))))
+        first.or_else(|stuck| self.run_up(parameters, point).ok_or_else(|| self.unsolved(&stuck)))
+    }
+
+    /// From a state nearby, if the way is short.
+    pub(crate) fn solve_near(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
+        let sane = self.is_sane(near);
+        let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
+        if let Some(state) = self.chord(parameters, point, near).filter(|state| fits(self, state)) {
+            return Some(state);
+        }
+        self.newton(parameters, point, near.x.clone(), 25).ok().filter(|state| fits(self, state))
     }
 
     /// With the factors at hand, if they belong close by.
@@ -222,16 +223,17 @@ impl Model {
         }
     }
 
-    fn tell(&self, stuck: &Stuck) -> String {
+    /// Why nothing was found, in the owner's words.
+    pub(crate) fn unsolved(&self, stuck: &Stuck) -> Unsolved {
         let equation = match stuck {
             Stuck::Singular { worst } => worst.first().copied(),
             Stuck::NotConverged { worst, .. } => worst.first().map(|(equation, _)| *equation),
             Stuck::NotFinite { equation } => Some(*equation),
         };
-        equation.map_or_else(
+        Unsolved::NotSolved(equation.map_or_else(
             || "no equation stands out".into(),
             |e| format!("no balance was found for {}", self.name_of(e)),
-        )
+        ))
     }
 
     /// What a question finds at a part in a state with these figures; the site's pressures are absolute.

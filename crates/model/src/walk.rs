@@ -2,11 +2,18 @@
 
 use crate::balance::Balance;
 use crate::layout::Layout;
-use crate::steady::{Model, PATIENCE, State};
+use crate::steady::{Model, PATIENCE, State, Unsolved};
 use parts::kind::Circuit;
 use parts::laws::Point;
 use plant::plant::Plant;
 use solver::{Options, Stuck};
+
+/// Steps of time in which a plant comes to what a fault makes of it [s].
+const STEPS_IN_TIME: [f64; 6] = [10.0, 60.0, 300.0, 1500.0, 7500.0, 40_000.0];
+/// A walk that is worth any trouble.
+const LONG: Options = Options { max_iterations: 40, ..Options::USUAL };
+/// And one of many: what takes more systems than this, or more steps for one, is left.
+const BRISK: Options = Options { max_iterations: 14, max_solves: 60, ..Options::USUAL };
 
 impl Model {
     /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does
@@ -24,8 +31,7 @@ impl Model {
             parameters: parameters.to_vec(),
             point: Point { speed: point.speed * s, ..rest },
         };
-        let options = Options { max_iterations: 40, ..Options::default() };
-        let report = solver::walk(&mut self.solver, &mut x, station, &options).ok()?;
+        let report = solver::walk(&mut self.solver, &mut x, station, &LONG).ok()?;
         Some(State { x, point: *point, iterations: report.iterations, held: None })
     }
 
@@ -35,8 +41,49 @@ impl Model {
         let healthy = self.figures.clone();
         self.walk_straight(parameters, point).or_else(|stuck| {
             let sound = self.newton(&healthy, point, self.start(&healthy, point), PATIENCE).map_err(|_| stuck)?;
-            self.walk_from(&sound, parameters, point)
+            self.walk_from(&sound, &healthy, parameters, point, &LONG)
         })
+    }
+
+    /// A troubled plant from a state of the same plant in order: from one nearby, else by a short walk, so that a fault whose
+    /// state Newton's method does not reach in one leap need not be come to from nothing.
+    ///
+    /// # Errors
+    /// [`Unsolved`] when no answer is found by any way.
+    pub(crate) fn solve_troubled(
+        &mut self,
+        from: (&State, &[f64]),
+        parameters: &[f64],
+        point: &Point<f64>,
+        near: Option<&State>,
+    ) -> Result<State, Unsolved> {
+        if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
+            return Ok(state);
+        }
+        let (sound, figures) = from;
+        let sane = self.is_sane(sound);
+        let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
+        if let Some(state) = self.in_time(sound, parameters, point).filter(|state| fits(self, state)) {
+            return Ok(state);
+        }
+        match self.walk_from(sound, figures, parameters, point, &BRISK) {
+            Ok(state) if fits(self, &state) => Ok(state),
+            // What stalls the engine is come to by no way from a running one.
+            _ if self.patient => self.solve(parameters, point, None),
+            Ok(state) => Ok(state),
+            Err(stuck) => Err(self.unsolved(&stuck)),
+        }
+    }
+
+    /// What comes of a plant in the end that was in order until now: in a few implicit steps of time, each longer than the
+    /// last. Flows and pressures answer at once, and what stores heat keeps each step short of a leap.
+    fn in_time(&mut self, sound: &State, parameters: &[f64], point: &Point<f64>) -> Option<State> {
+        let mut x = sound.x.clone();
+        for length in STEPS_IN_TIME {
+            let was = x.clone();
+            x = self.step_from(parameters, point, &was, length, std::slice::from_ref(&was))?.x;
+        }
+        self.newton(parameters, point, x, 25).ok()
     }
 
     fn walk_straight(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
@@ -47,27 +94,32 @@ impl Model {
             self.anchor = Some(state);
         }
         let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };
-        self.walk_from(&anchor, parameters, point)
+        self.walk_from(&anchor, &healthy, parameters, point, &LONG)
     }
 
-    /// Walks from a state of the plant as described.
-    fn walk_from(&mut self, anchor: &State, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
-        let healthy = self.figures.clone();
+    /// Walks from a state with other figures.
+    fn walk_from(
+        &mut self,
+        anchor: &State,
+        figures: &[f64],
+        parameters: &[f64],
+        point: &Point<f64>,
+        options: &Options,
+    ) -> Result<State, Stuck> {
         let mut x = anchor.x.clone();
         let from = crate::point::to_array(&anchor.point);
         let to = crate::point::to_array(point);
         let (plant, layout) = (&self.plant, &self.layout);
-        let options = Options { max_iterations: 40, ..Options::default() };
         let report = solver::walk(
             &mut self.solver,
             &mut x,
             |s| Station {
                 plant,
                 layout,
-                parameters: healthy.iter().zip(parameters).map(|(&a, &b)| between(a, b, s)).collect(),
+                parameters: figures.iter().zip(parameters).map(|(&a, &b)| between(a, b, s)).collect(),
                 point: crate::point::from_array(std::array::from_fn(|k| from[k] + (to[k] - from[k]) * s)),
             },
-            &options,
+            options,
         )?;
         Ok(State { x, point: *point, iterations: report.iterations, held: None })
     }

@@ -70,7 +70,7 @@ fn a_pitch_that_was_told_wrong_is_found_from_what_was_read() {
         let noise = model::expect::reading_noise(&model.plant, gauge, value, false);
         model::fit::Observed { terms: vec![(0, gauge, 1.0)], value, noise }
     });
-    let seen = model::fit::Seen { runs: vec![run], observed: observed.collect() };
+    let seen = model::fit::Seen { runs: vec![run], observed: observed.collect(), ..Default::default() };
     let fit = model.fit(&seen, &model::under::Under::default(), None, 12).expect("a fit");
     let found = fit.states[0].point.pitch;
     // One round of gauges with errors of their own: a good part of the way, and not beyond.

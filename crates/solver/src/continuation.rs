@@ -7,8 +7,6 @@ use crate::{Options, Report, Solver, Stuck, System};
 const FIRST: f64 = 0.25;
 /// Shortest step before giving up.
 const SHORTEST: f64 = 1e-4;
-/// Solves before giving up.
-const MOST_SOLVES: usize = 400;
 /// Steps a single solve may take; more means that the path was lost, and a shorter step is cheaper.
 const PATIENCE: usize = 20;
 /// A solve that took no more steps than this allows a longer step next.
@@ -33,7 +31,7 @@ pub struct WalkReport {
 ///
 /// # Errors
 /// The [`Stuck`] of the last try when position 0 cannot be solved, a step falls below 1e-4 (as it does where the path
-/// turns back), or 400 solves were not enough; `x` then holds the last solution reached.
+/// turns back), or as many solves as the options allow were not enough; `x` then holds the last solution reached.
 ///
 /// # Panics
 /// When a system's pattern is not the one the solver was made for.
@@ -51,7 +49,7 @@ pub fn walk<S: System>(
     let (mut position, mut step, mut last_step) = (0.0, FIRST, FIRST);
     let mut stuck = None;
     while position < 1.0 {
-        if report.solves >= MOST_SOLVES || step < SHORTEST {
+        if report.solves >= options.max_solves || step < SHORTEST {
             return Err(stuck.unwrap_or(Stuck::NotConverged { iterations: report.iterations, worst: Vec::new() }));
         }
         // The last step may be a little longer, never a sliver.

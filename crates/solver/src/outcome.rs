@@ -11,11 +11,19 @@ pub struct Options {
     pub max_iterations: usize,
     /// Longest step of any unknown at once [unknown sizes].
     pub max_step: f64,
+    /// Systems solved or tried on a walk.
+    pub max_solves: usize,
+}
+
+impl Options {
+    /// What most solves are content with.
+    pub const USUAL: Options =
+        Options { tolerance: 1e-10, step_tolerance: 1e-8, max_iterations: 60, max_step: 5.0, max_solves: 400 };
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Options { tolerance: 1e-10, step_tolerance: 1e-8, max_iterations: 60, max_step: 5.0 }
+        Options::USUAL
     }
 }
 

@@ -59,7 +59,9 @@ fn intro(plant: &Plant) -> String {
     });
     format!(
         "{}: what can be told in evidence, part by part. Words go under an [[occasion]] as {}, checks under [[check]], \
-         renewals under [[renewed]]. One part in full: bedplate words PLANT PART.",
+         renewals under [[renewed]], recent jobs under [[work]] with their hours_ago, and since = true if the trouble is there \
+         since then. Above them all: came = \"at once\", \"by degrees\" or \"on and off\"; sister = \"well\" if the other \
+         engine is. One part in full: bedplate words PLANT PART.",
         name(plant),
         example.unwrap_or_else(|| "said = [\"part.word\"]".into())
     )
