@@ -2,7 +2,7 @@
 //! and tried weighed at the state that leaves.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What};
+use crate::hypothesis::{Hypothesis, What, kind_of};
 use crate::lies::lie;
 use crate::pattern;
 use crate::said::{self, Scene, normal_below};
@@ -14,8 +14,8 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Found, Moment, Occasion};
-use plant::plant::Tap;
+use plant::evidence::{CheckMade, Found, Moment, Occasion};
+use plant::plant::{Plant, Tap};
 
 /// Severity at which a cause shows if it ever does.
 pub(crate) const WORST: f64 = 0.9;
@@ -135,7 +135,7 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
         let z = (read - bound.value) / sigma;
         sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
     }
-    let mut idle = needless(known, fit);
+    let mut idle = needless(&model.plant, known, hypothesis, fit);
     for (place, occasion) in said::after_onset(known.evidence) {
         if occasion.said.is_empty() && occasion.not.is_empty() {
             continue;
@@ -163,8 +163,17 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
 }
 
 /// Chance that what was read and found would be so without what is supposed [1].
-fn needless(known: &Known, fit: &Fit) -> f64 {
-    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+fn needless(plant: &Plant, known: &Known, hypothesis: &Hypothesis, fit: &Fit) -> f64 {
+    let speaks = |made: &CheckMade, what: What| match made.found {
+        Found::Clean => false,
+        Found::Something => {
+            let check = kind_of(plant, made.of).checks.get(made.check);
+            check.is_some_and(|check| tried::find_of(plant, made.of, check, what).is_some())
+        }
+        Found::Cause(cause) => what == What::Cause(made.of, cause),
+    };
+    let supposed = || std::iter::once(hypothesis.what).chain(hypothesis.beside);
+    let found = known.evidence.checks.iter().any(|made| supposed().any(|what| speaks(made, what)));
     if found || !known.setting.bounds.is_empty() {
         return 0.0;
     }
