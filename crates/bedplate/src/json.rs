@@ -1,6 +1,7 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
 mod margins;
+mod trust;
 mod valves;
 
 use crate::stop::Stop;
@@ -8,6 +9,7 @@ use serde::Serialize;
 use std::io::Write;
 
 pub use margins::*;
+pub use trust::*;
 pub use valves::*;
 
 /// Version of every shape here.
@@ -24,6 +26,8 @@ pub struct Expect {
     pub circuits: Vec<Circuit>,
     pub currents: Vec<Current>,
     pub engine: Option<Engine>,
+    pub would_not_show: Vec<WouldNotShow>,
+    pub would_look_alike: Vec<Vec<Named>>,
     pub assumed: Assumed,
     pub widest: Vec<Figure>,
     pub unsteady: Option<Unsteady>,
@@ -146,6 +150,9 @@ pub struct Explain {
     pub act: Vec<Act>,
     pub gauges: Vec<Deviation>,
     pub causes: Vec<Cause>,
+    pub unexplained: Option<Unexplained>,
+    pub standing: Option<Standing>,
+    pub alike: Vec<Alike>,
     pub checks: Vec<Check>,
     pub go_on: Option<()>,
     pub unweighed: usize,
@@ -183,6 +190,10 @@ pub struct Cause {
     pub probability: f64,
     pub severity: Option<Severity>,
     pub why: Vec<String>,
+    #[serde(rename = "for")]
+    pub speaks_for: Vec<Reason>,
+    pub against: Vec<Reason>,
+    pub needs: Vec<String>,
 }
 
 /// How bad, and between what nine in ten lie.

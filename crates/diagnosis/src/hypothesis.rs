@@ -230,7 +230,8 @@ fn ran_well(evidence: &Evidence) -> bool {
 /// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
 fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
     if rate.basis == Basis::Prevalence {
-        let since = |of: Option<Named>| evidence.work.iter().any(|work| work.since && of.is_none_or(|of| work.of == of));
+        let since =
+            |of: Option<Named>| evidence.work.iter().any(|work| work.since && of.is_none_or(|of| work.of == of));
         let met = match (since(Some(named)), since(None)) {
             // Put in with the work since which the trouble is there, or met by chance on that very run.
             (true, _) => 1.0,

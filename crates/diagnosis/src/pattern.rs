@@ -23,12 +23,18 @@ pub fn log_likelihood(plant: &Plant, evidence: &Evidence, what: What) -> f64 {
     let comes = rate.map_or(Comes::Either, |rate| rate.comes);
     let came = evidence.came.map_or(1.0, |came| match (comes, came) {
         (Comes::Either, _) => EITHER,
-        (Comes::AtOnce, Came::AtOnce)
-        | (Comes::ByDegrees, Came::ByDegrees)
-        | (Comes::OnAndOff, Came::OnAndOff) => AS_IT_COMES,
+        (Comes::AtOnce, Came::AtOnce) | (Comes::ByDegrees, Came::ByDegrees) | (Comes::OnAndOff, Came::OnAndOff) => {
+            AS_IT_COMES
+        }
         _ => OTHERWISE,
     });
     let both = rate.is_some_and(|rate| rate.both_engines);
-    let sister = if !evidence.sister_well { 1.0 } else if both { SPARED } else { SOUND };
+    let sister = if !evidence.sister_well {
+        1.0
+    } else if both {
+        SPARED
+    } else {
+        SOUND
+    };
     came.ln() + sister.ln()
 }

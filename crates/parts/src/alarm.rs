@@ -130,12 +130,7 @@ pub const TEMPERATURE: Kind = Kind {
     name: "temperature-alarm",
     title: "Temperature switch and lamp",
     variant_of: Some("alarm"),
-    causes: &[
-        SWITCH_DEAD,
-        Cause { rate: "temp-sender-reads-high", ..CRIES_WOLF },
-        WIRE_OPEN,
-        WIRE_GROUNDED,
-    ],
+    causes: &[SWITCH_DEAD, Cause { rate: "temp-sender-reads-high", ..CRIES_WOLF }, WIRE_OPEN, WIRE_GROUNDED],
     ..KIND
 };
 

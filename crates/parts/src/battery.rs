@@ -110,7 +110,12 @@ pub const KIND: Kind = Kind {
             title: "post or lug of the battery loose or corroded",
             moves: &[Move { on: Whose::Own, parameter: "contact", by: By::Factor(200.0) }],
             severity: Severity::Even,
-            says: &[says("posts green or white", 0.6), says("posts hot", 0.3), says("cranks slowly", 0.5), says_of("alternator", "does not charge", 0.25)],
+            says: &[
+                says("posts green or white", 0.6),
+                says("posts hot", 0.3),
+                says("cranks slowly", 0.5),
+                says_of("alternator", "does not charge", 0.25),
+            ],
             misreads: None,
             rate: "battery-terminal-loose",
             remedy: "clean and tighten the posts",

@@ -156,6 +156,16 @@ impl Walk<'_> {
             let at = told.iter().find(|entry| entry.key == "not").map_or(place, |entry| &entry.place);
             self.report(Problem::Contradiction { what, advice: "Leave it in one of the two lists." }, at);
         }
+        for (k, one) in occasion.said.iter().enumerate() {
+            for other in occasion.said[..k].iter().filter(|other| names::contrary(self.plant, **other, *one)) {
+                let (one, other) = (names::form(self.plant, *one), names::form(self.plant, *other));
+                let what =
+                    format!("`{other}` and `{one}` are said of the same occasion, and each is the other's contrary");
+                let at = told.iter().find(|entry| entry.key == "said").map_or(place, |entry| &entry.place);
+                let advice = "Tell of each in an [[occasion]] of its own, with its speed.";
+                self.report(Problem::Contradiction { what, advice }, at);
+            }
+        }
         let stopped = occasion.at.speed.is_some_and(|speed| speed < TURNS);
         for word in occasion.said.iter().filter(|word| stopped && names::at_work(self.plant, **word)) {
             let what = format!("`{}` is said of a stopped engine", names::form(self.plant, *word));
@@ -237,7 +247,21 @@ impl Walk<'_> {
         };
         let made = &names::kind_of(self.plant, of).checks[check];
         if let Some(found) = found.and_then(|entry| self.by(entry, |text| names::found(self.plant, of, made, text))) {
-            self.evidence.checks.push(CheckMade { of, check, found });
+            let made = CheckMade { of, check, found };
+            let again = self.evidence.checks.iter().find(|other| (other.of, other.check) == (of, check));
+            let name = names::kind_of(self.plant, of).checks[check].name;
+            let named = format!("the check `{name}` of `{}`", names::name_of(self.plant, of));
+            match again.map(|other| *other == made) {
+                Some(true) => return self.report(Problem::Repeated { what: named }, place),
+                Some(false) => {
+                    let what = format!("{named} is told twice and found two things");
+                    let advice =
+                        "Leave the later one, if the first was put right or mistaken; as they stand both are weighed.";
+                    self.report(Problem::Contradiction { what, advice }, place);
+                }
+                None => {}
+            }
+            self.evidence.checks.push(made);
         }
     }
 

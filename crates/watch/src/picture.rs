@@ -1,5 +1,6 @@
 //! The picture: what is so at this moment, as far as can be told. Plain data, never changed once made.
 
+use crate::escape::Unseen;
 use crate::recent::STALE;
 use diagnosis::act::Act;
 use diagnosis::explain::Answer;
@@ -45,8 +46,8 @@ pub struct Picture {
     pub said: Vec<(Said, bool)>,
     /// Checks that were entered.
     pub checks: Vec<CheckMade>,
-    /// What these gauges would not show, the likeliest first.
-    pub escapes: Vec<Escape>,
+    /// What these gauges would not show.
+    pub unseen: Unseen,
 }
 
 /// Whether the plant has settled.
@@ -102,16 +103,6 @@ pub struct Explained {
     pub answer: Answer,
     /// What was named when causes were weighed before: it stays named until another is clearly likelier.
     pub held: Option<What>,
-}
-
-/// A way to fail that the gauges would not show until it is this bad.
-#[derive(Clone, Debug)]
-pub struct Escape {
-    /// Which.
-    pub what: What,
-    /// Severity from which at least one gauge would leave its band; of what blocks, the share of the area shut [1].
-    /// 1 if none ever would.
-    pub shows_from: f64,
 }
 
 /// Something a person enters.

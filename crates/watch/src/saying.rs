@@ -151,6 +151,17 @@ pub fn key(name: &str) -> String {
     name.replace(['_', '-'], " ")
 }
 
+/// A title in running text: its first letter small, unless the word is all capitals.
+pub fn lower_first(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => title.into(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -196,5 +207,11 @@ mod tests {
             assert!(chance > last);
             last = chance;
         }
+    }
+
+    #[test]
+    fn titles_run_on_in_small_letters() {
+        assert_eq!(lower_first("Open it and look."), "open it and look.");
+        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 }

@@ -52,7 +52,15 @@ impl Default for Scale {
     fn default() -> Self {
         let (rated_power, rated_speed) = (REFERENCE_POWER, REFERENCE_SPEED);
         let nominal_voltage = REFERENCE_VOLTAGE;
-        Scale { rated_power, rated_speed, known: false, told: false, in_coolant: false, charged: false, nominal_voltage }
+        Scale {
+            rated_power,
+            rated_speed,
+            known: false,
+            told: false,
+            in_coolant: false,
+            charged: false,
+            nominal_voltage,
+        }
     }
 }
 

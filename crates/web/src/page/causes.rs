@@ -11,9 +11,11 @@ use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
 use plant::evidence::{CheckMade, Found, Moment, Named, Said};
 use plant::plant::{PartId, Plant};
+use watch::because;
 use watch::picture::{Explained, Picture};
 use watch::saying::{Odds, key, list, sentence};
 use watch::standby::{ChangeOver, change_over};
+use watch::trust;
 use watch::verdict::{self, Entry, LISTED, entries, entry_title, unlisted};
 use watch::why::Case;
 
@@ -61,6 +63,8 @@ struct Ranking {
     basis: String,
     rows: Vec<CauseRow>,
     rest: Option<String>,
+    /// How far it can be trusted, a sentence or two each.
+    trust: Vec<String>,
 }
 
 /// A cause, or all is well, or what is on no list.
@@ -74,8 +78,33 @@ struct CauseRow {
     chance: f64,
     range: (f64, f64),
     bad: Option<String>,
-    why: Vec<String>,
-    cure: Option<&'static str>,
+    /// Readings that are off: which of them it explains.
+    explains: Vec<String>,
+    sides: Vec<Side>,
+    /// What would have to be so besides.
+    needs: Vec<String>,
+    /// What else there is to know of it.
+    also: Vec<String>,
+}
+
+/// What speaks for a cause, or against it.
+struct Side {
+    head: &'static str,
+    lines: Vec<Weight>,
+}
+
+/// One thing that does, and by how much.
+struct Weight {
+    times: String,
+    text: String,
+}
+
+impl Side {
+    fn of(lines: &[because::Line], speaks_for: bool) -> Option<Side> {
+        let head = if speaks_for { "For it" } else { "Against it" };
+        let weight = |line: &because::Line| Weight { times: line.times(speaks_for), text: sentence(&line.text) + "." };
+        (!lines.is_empty()).then(|| Side { head, lines: lines.iter().map(weight).collect() })
+    }
 }
 
 /// How far off a rate may be either way [1]: rates of failure are good to a factor of three.
@@ -85,7 +114,7 @@ impl Ranking {
     fn of(picture: &Picture) -> Ranking {
         let Some(explained) = &picture.explained else {
             let basis = "Nothing has been weighed yet: causes are weighed once the readings have kept still.".into();
-            return Ranking { basis, rows: Vec::new(), rest: None };
+            return Ranking { basis, rows: Vec::new(), rest: None, trust: Vec::new() };
         };
         let case = explained.case(&picture.plant, Odds::Words);
         let named = entries(&case);
@@ -95,7 +124,9 @@ impl Ranking {
         rows.sort_by(|a, b| b.chance.total_cmp(&a.chance));
         let left = 1.0 - rows.iter().map(|row| row.chance / 100.0).sum::<f64>();
         let rest = (left > 0.005).then(|| format!("Everything else together: {}.", case.odds.say(left)));
-        Ranking { basis: basis(picture, explained), rows, rest }
+        let standing = trust::standing(&case).map(|standing| standing.in_words() + ".");
+        let trust = standing.into_iter().chain(trust::alike(&case)).collect();
+        Ranking { basis: basis(picture, explained), rows, rest, trust }
     }
 }
 
@@ -129,25 +160,26 @@ impl CauseRow {
             let title = cause_of(case.plant, way.what)?.title;
             Some(format!("{title}: {}", case.odds.say(way.probability)))
         });
-        let why = case.why(first).into_iter().chain(ways.filter(|_| !one));
         let of = if let What::Cause(of, _) = first.what { Some(of) } else { None };
-        CauseRow {
-            why: why.map(|line| sentence(&line)).collect(),
+        let mut row = CauseRow {
             bad: if one { verdict::severity(case, first) } else { None },
-            cure: cause_of(case.plant, first.what).filter(|_| one).map(|cause| cause.remedy),
             link: of.map(|of| address(case.plant, of)),
             ..CauseRow::bare(case, first, sentence(&entry_title(case, entry)), entry.chance)
-        }
+        };
+        let cure = cause_of(case.plant, first.what).filter(|_| one).map(|cause| format!("Cure: {}", cause.remedy));
+        row.also.extend(ways.filter(|_| !one).map(|line| sentence(&line)).chain(cure));
+        row
     }
 
     fn unlisted(case: &Case, ranked: &Ranked) -> CauseRow {
-        let why = case.why(ranked).into_iter().map(|line| sentence(&line)).collect();
-        CauseRow { why, ..CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability) }
+        CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability)
     }
 
     fn bare(case: &Case, ranked: &Ranked, title: String, chance: f64) -> CauseRow {
         let if_rate = |times: f64| times * chance / (times * chance + 1.0 - chance);
         let share = |p: f64| (1000.0 * p).round() / 10.0;
+        let why = case.why(ranked);
+        let sentences = |lines: &[String]| lines.iter().map(|line| sentence(line) + ".").collect();
         CauseRow {
             id: id_of(ranked.what),
             title,
@@ -157,8 +189,10 @@ impl CauseRow {
             chance: share(chance),
             range: (share(if_rate(1.0 / RATE_DOUBT)), share(if_rate(RATE_DOUBT))),
             bad: None,
-            why: Vec::new(),
-            cure: None,
+            explains: sentences(&why.explains),
+            sides: [Side::of(&why.speaks_for, true), Side::of(&why.against, false)].into_iter().flatten().collect(),
+            needs: sentences(&why.needs),
+            also: sentences(&why.also),
         }
     }
 }

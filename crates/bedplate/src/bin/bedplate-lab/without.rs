@@ -49,21 +49,43 @@ fn left_out(plant: &Plant, all: &Evidence) -> Vec<(String, Evidence)> {
     };
     for (place, occasion) in all.occasions.iter().enumerate() {
         for (k, &said) in occasion.said.iter().enumerate() {
-            list.push((format!("{place} {}", word(said)), without(&|e| { let _ = e.occasions[place].said.remove(k); })));
+            list.push((
+                format!("{place} {}", word(said)),
+                without(&|e| {
+                    let _ = e.occasions[place].said.remove(k);
+                }),
+            ));
         }
         for (k, &not) in occasion.not.iter().enumerate() {
-            list.push((format!("{place} not {}", word(not)), without(&|e| { let _ = e.occasions[place].not.remove(k); })));
+            list.push((
+                format!("{place} not {}", word(not)),
+                without(&|e| {
+                    let _ = e.occasions[place].not.remove(k);
+                }),
+            ));
         }
         for (k, (gauge, _)) in occasion.readings.iter().enumerate() {
-            let rest = without(&|e| { let _ = e.occasions[place].readings.remove(k); });
+            let rest = without(&|e| {
+                let _ = e.occasions[place].readings.remove(k);
+            });
             list.push((format!("{place} reads {}", plant[*gauge].name), rest));
         }
     }
     for (k, made) in all.checks.iter().enumerate() {
-        list.push((format!("check of {} {:?}", name(made.of), made.found), without(&|e| { let _ = e.checks.remove(k); })));
+        list.push((
+            format!("check of {} {:?}", name(made.of), made.found),
+            without(&|e| {
+                let _ = e.checks.remove(k);
+            }),
+        ));
     }
     for (k, renewal) in all.renewed.iter().enumerate() {
-        list.push((format!("renewed {}.{}", name(renewal.of), renewal.what), without(&|e| { let _ = e.renewed.remove(k); })));
+        list.push((
+            format!("renewed {}.{}", name(renewal.of), renewal.what),
+            without(&|e| {
+                let _ = e.renewed.remove(k);
+            }),
+        ));
     }
     list
 }

@@ -1,7 +1,7 @@
 //! The answer of `explain` for people: action, verdict, readings, causes, checks.
 
 use crate::page::{Side, columns, wrapped};
-use diagnosis::explain::{Against, Deviation};
+use diagnosis::explain::{Against, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use measure::reading::{Mark, ReadingText};
@@ -11,13 +11,21 @@ use std::fmt::Write as _;
 use watch::saying::{self, Odds, list, sentence};
 use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
 use watch::why::Case;
-use watch::{assumed, dial, place};
+use watch::{assumed, dial, place, trust};
 
 /// Checks told.
 const CHECKS: usize = 5;
 
 pub fn of(case: &Case) -> String {
-    let said = [act(case), wrapped(&verdict(case), "", ""), readings(case), causes(case), checks(case), footer(case)];
+    let said = [
+        act(case),
+        wrapped(&verdict(case), "", ""),
+        readings(case),
+        causes(case),
+        trusted(case),
+        checks(case),
+        footer(case),
+    ];
     said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
@@ -114,11 +122,11 @@ fn causes(case: &Case) -> String {
         let head =
             format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
         out += &wrapped(&head, "  ", "     ");
-        if let Some(found) = first.beside {
-            out += &wrapped(&format!("besides what was found: {}", named(case, found)), "     - ", "       ");
+        if let Some(beside) = beside(case, first) {
+            out += &wrapped(&beside, "     - ", "       ");
         }
-        let lines = if entry.ways.len() == 1 { case.why(first) } else { ways_to_lie(case, entry) };
-        for line in lines {
+        let ways = if entry.ways.len() == 1 { None } else { ways_to_lie(case, entry) };
+        for line in case.why(first).lines().into_iter().chain(ways) {
             out += &wrapped(&line, "     - ", "       ");
         }
         if let Some(cause) = cause_of(case.plant, first.what).filter(|_| entry.ways.len() == 1) {
@@ -144,9 +152,18 @@ fn causes(case: &Case) -> String {
     out
 }
 
-/// What speaks for a gauge that lies, and how it may.
-fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
-    let mut lines = case.why(entry.ways[0]);
+/// What is so besides: found there, or as bad as it would be.
+fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
+    let other = ranked.beside?;
+    let bad = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0).and_then(|cause| {
+        saying::severity(cause, ranked.beside_severity, (ranked.beside_severity, ranked.beside_severity))
+    });
+    let bad = bad.map_or(String::new(), |bad| format!(": {bad}"));
+    Some(format!("besides: {}{bad}", named(case, other)))
+}
+
+/// How a gauge may lie.
+fn ways_to_lie(case: &Case, entry: &Entry) -> Option<String> {
     let ways: Vec<String> = entry
         .ways
         .iter()
@@ -155,10 +172,17 @@ fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
             Some(format!("{} ({})", cause_of(case.plant, ranked.what)?.title, case.odds.say(ranked.probability)))
         })
         .collect();
-    if !ways.is_empty() {
-        lines.push(format!("it may be: {}", list(&ways)));
+    (!ways.is_empty()).then(|| format!("it may be: {}", list(&ways)))
+}
+
+/// How far that can be trusted.
+fn trusted(case: &Case) -> String {
+    let standing = trust::standing(case).map(|standing| standing.in_words() + ".");
+    let lines: Vec<String> = standing.into_iter().chain(trust::alike(case)).collect();
+    if lines.is_empty() {
+        return String::new();
     }
-    lines
+    lines.iter().fold("How firmly that stands\n".to_string(), |out, line| out + &wrapped(line, "  ", "    "))
 }
 
 fn checks(case: &Case) -> String {
