@@ -2,7 +2,7 @@
 //! and tried weighed at the state that leaves.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What};
+use crate::hypothesis::{Hypothesis, What, kind_of};
 use crate::lies::lie;
 use crate::pattern;
 use crate::said::{self, Heard, Scene, normal_below};
@@ -15,8 +15,8 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Found, Moment, Occasion};
-use plant::plant::Tap;
+use plant::evidence::{CheckMade, Found, Moment, Occasion};
+use plant::plant::{Plant, Tap};
 
 /// Severity at which a cause shows if it ever does.
 pub(crate) const WORST: f64 = 0.9;
@@ -143,7 +143,7 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
     if !told || known.evidence.unasked {
         return sum;
     }
-    let idle = needless(known, fit) * words.iter().map(|told| told.idle).product::<f64>();
+    let idle = needless(&model.plant, known, hypothesis, fit) * words.iter().map(|told| told.idle).product::<f64>();
     sum + said::for_nothing(hypothesis.what, idle)
 }
 
@@ -205,8 +205,17 @@ pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, 
 }
 
 /// Chance that what was read and found would be so without what is supposed [1].
-fn needless(known: &Known, fit: &Fit) -> f64 {
-    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+fn needless(plant: &Plant, known: &Known, hypothesis: &Hypothesis, fit: &Fit) -> f64 {
+    let speaks = |made: &CheckMade, what: What| match made.found {
+        Found::Clean => false,
+        Found::Something => {
+            let check = kind_of(plant, made.of).checks.get(made.check);
+            check.is_some_and(|check| tried::find_of(plant, made.of, check, what).is_some())
+        }
+        Found::Cause(cause) => what == What::Cause(made.of, cause),
+    };
+    let supposed = || std::iter::once(hypothesis.what).chain(hypothesis.beside);
+    let found = known.evidence.checks.iter().any(|made| supposed().any(|what| speaks(made, what)));
     if found || !known.setting.bounds.is_empty() {
         return 0.0;
     }
