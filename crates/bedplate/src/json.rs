@@ -1,6 +1,8 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
 mod margins;
+mod next;
+mod trust;
 mod valves;
 
 use crate::stop::Stop;
@@ -8,6 +10,8 @@ use serde::Serialize;
 use std::io::Write;
 
 pub use margins::*;
+pub use next::*;
+pub use trust::*;
 pub use valves::*;
 
 /// Version of every shape here.
@@ -24,6 +28,8 @@ pub struct Expect {
     pub circuits: Vec<Circuit>,
     pub currents: Vec<Current>,
     pub engine: Option<Engine>,
+    pub would_not_show: Vec<WouldNotShow>,
+    pub would_look_alike: Vec<Vec<Named>>,
     pub assumed: Assumed,
     pub widest: Vec<Figure>,
     pub unsteady: Option<Unsteady>,
@@ -146,7 +152,11 @@ pub struct Explain {
     pub act: Vec<Act>,
     pub gauges: Vec<Deviation>,
     pub causes: Vec<Cause>,
+    pub unexplained: Option<Unexplained>,
+    pub standing: Option<Standing>,
+    pub alike: Vec<Alike>,
     pub checks: Vec<Check>,
+    pub next: Option<Next>,
     pub go_on: Option<()>,
     pub unweighed: usize,
 }
@@ -183,6 +193,10 @@ pub struct Cause {
     pub probability: f64,
     pub severity: Option<Severity>,
     pub why: Vec<String>,
+    #[serde(rename = "for")]
+    pub speaks_for: Vec<Reason>,
+    pub against: Vec<Reason>,
+    pub needs: Vec<String>,
 }
 
 /// How bad, and between what nine in ten lie.
@@ -206,6 +220,8 @@ pub struct Check {
     pub bits: f64,
     pub finds: f64,
     pub tells: Vec<Tell>,
+    /// Tools it wants that are not aboard.
+    pub lacks: Vec<&'static str>,
 }
 
 /// What a finding would make of a cause.
@@ -251,6 +267,11 @@ pub struct CauseWords {
     pub cause: &'static str,
     pub title: &'static str,
     pub remedy: &'static str,
+    pub minutes: f64,
+    pub money_eur: f64,
+    pub state: &'static str,
+    /// Takes a yard or a workshop.
+    pub yard: bool,
 }
 
 /// Answer of `draw`: places in pixels at full scale, from the upper left corner.

@@ -1,14 +1,19 @@
 //! What is off, the likely causes with their odds, and the next checks.
 
 use crate::act::{self, Act};
+use crate::alike::{self, Alike};
+use crate::gather::gather;
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::misread;
 use crate::next_check::{self, Advice};
+use crate::next_step::{self, NextStep};
 use crate::odds::{self, listed, score, shut};
 use crate::pairs;
 use crate::parallel::in_parallel;
+use crate::reasons::{self, Reasons};
 use crate::setting::{self, Setting};
 use crate::severity::Weighed;
+use crate::unexplained::{self, Unexplained};
 use crate::weigh;
 use model::expect::reading_noise;
 use model::fit::{Fit, Scores};
@@ -29,6 +34,8 @@ pub(crate) struct Known<'a> {
     pub before: Option<Fit>,
     /// Place of the first flow among a state's unknowns.
     first_flow: usize,
+    /// What usually passes along each flow in such a circuit [kg/s, or A].
+    flow_sizes: Vec<f64>,
 }
 
 impl Known<'_> {
@@ -40,8 +47,8 @@ impl Known<'_> {
 
 /// What is left of the prior of a part that nothing passes through, on any occasion.
 const STANDBY: f64 = 0.02;
-/// Nothing passes below this [kg/s].
-const STILL: f64 = 3e-3;
+/// Nothing passes below this share of what is usual in such a circuit.
+const STILL: f64 = 0.015;
 
 /// A part of a line that is shut is not to blame for what happens in the others; one that passes nothing because it is
 /// sound (a relief valve), and something with the cause, may well be.
@@ -50,7 +57,9 @@ fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis], we
     for (h, weighed) in hypotheses.iter_mut().zip(weighed) {
         let with = weighed.as_ref().and_then(|w| w.fit.as_ref());
         let still = |flow: usize| {
-            let passes = |fit: &Fit, run: usize| fit.states[run].x[known.first_flow + flow].abs() >= STILL;
+            let passes = |fit: &Fit, run: usize| {
+                fit.states[run].x[known.first_flow + flow].abs() >= STILL * known.flow_sizes[flow]
+            };
             let any = |fit: &Fit| known.setting.troubled.iter().any(|&run| passes(fit, run));
             !any(usual) && !with.is_some_and(any)
         };
@@ -72,8 +81,14 @@ pub struct Answer {
     pub deviations: Vec<Deviation>,
     /// Causes, likeliest first; chances sum to 1 with all is well and the unlisted.
     pub ranked: Vec<Ranked>,
-    /// Checks worth making, best first.
+    /// Checks worth making, what settles most for its trouble first.
     pub checks: Vec<Advice>,
+    /// Causes that what was read does not tell apart, the likeliest first.
+    pub alike: Vec<Alike>,
+    /// What nothing on the list explains, if anything.
+    pub unexplained: Option<Unexplained>,
+    /// What brings her back for least, and what then.
+    pub next: Option<NextStep>,
     /// Which spaces touch, and which side presses harder in a sound plant as she runs now.
     pub touching: Vec<Touching>,
     /// Hypotheses that could not be weighed because the plant has no state under them.
@@ -139,6 +154,8 @@ pub struct Ranked {
     pub beside_severity: f64,
     /// What every reading would be under it at its best [SI], in the order they were set out.
     pub readings: Vec<f64>,
+    /// What speaks for and against it, where it is likely enough to ask.
+    pub reasons: Option<Reasons>,
 }
 
 /// Why no answer can be given.
@@ -159,18 +176,26 @@ const DEARER_LOOKS: usize = 8;
 /// What a first look at its best leaves further behind than this is not looked at more closely.
 const HOPELESS: f64 = 10.0;
 
-/// Explains evidence.
+/// Explains evidence, its occasions gathered into few.
 ///
 /// # Errors
 /// [`NoAnswer`] when even the sound plant has no state.
 pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
+    let (evidence, _) = &gather(plant, evidence);
     let mut setting = setting::set_out(plant, evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
     setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
-    let known = Known { evidence, setting, usual: Some(usual), before, first_flow: model.layout.first_flow() };
+    let known = Known {
+        evidence,
+        setting,
+        usual: Some(usual),
+        before,
+        first_flow: model.layout.first_flow(),
+        flow_sizes: model.layout.flow_sizes().to_vec(),
+    };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
@@ -194,8 +219,10 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         hypotheses.push(pair);
         weighed.push(Some(weighing));
     }
+    let answer = conclude(&mut model, &known, &hypotheses, &weighed);
+    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked);
     let touching = touching_now(&mut model, &known);
-    Ok(Answer { touching, ..conclude(&model, &known, &hypotheses, &weighed) })
+    Ok(Answer { touching, alike, ..answer })
 }
 
 /// Walls as they are loaded at the last point told of the trouble, and with everything stopped.
@@ -255,8 +282,10 @@ fn usual_fit(model: &mut Model, setting: &Setting) -> Result<Fit, String> {
     fit.map_err(|e| e.to_string())
 }
 
-fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
-    let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty());
+fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
+    let anywhere = unexplained::moved_anywhere(model, known);
+    let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty(), anywhere);
+    let reasons = reasons::all(model, known, hypotheses, weighed, &chances);
     let rates: f64 = hypotheses.iter().map(|h| h.prior).sum();
     let well = hypotheses.iter().position(|h| h.what == What::Well);
     let well_log = well.and_then(|w| weighed[w].as_ref()).map_or(0.0, |w| w.log_likelihood);
@@ -265,7 +294,8 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
         .iter()
         .zip(weighed)
         .zip(&chances)
-        .map(|((h, w), &probability)| Ranked {
+        .zip(reasons)
+        .map(|(((h, w), &probability), reasons)| Ranked {
             what: h.what,
             circuit: h.circuit,
             probability,
@@ -278,13 +308,16 @@ fn conclude(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[
             beside: h.beside,
             beside_severity: h.with.as_ref().map_or(0.0, |change| shut(change.moves.first(), change.severity)),
             readings: w.as_ref().and_then(|w| w.fit.as_ref()).map_or_else(Vec::new, |fit| fit.expected.clone()),
+            reasons,
         })
         .collect();
     ranked.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
-    let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
-    Answer { act, deviations, ranked, checks, touching: Vec::new(), unweighed }
+    let unexplained = unexplained::unexplained(hypotheses, weighed, &chances);
+    let checks = next_check::rank(&model.plant, known.evidence, &ranked, &act);
+    let next = next_step::next(&model.plant, known.evidence, &ranked, &act);
+    Answer { act, deviations, ranked, checks, next, alike: Vec::new(), unexplained, touching: Vec::new(), unweighed }
 }
 
 /// Readings after onset against the plant as known before it.

@@ -5,7 +5,7 @@ use measure::reading::ReadingText;
 use model::layout::Layout;
 use model::under::Change;
 use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
-use parts::rates::{self, Basis, Rate};
+use parts::rates::{self, Basis, Comes, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named};
 use plant::plant::{FlowId, Part, PartId, Plant, Terminal};
 
@@ -106,7 +106,10 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     for named in Named::all(plant) {
         let kind = kind_of(plant, named);
         let spoiled: f64 = fresh(plant, named, evidence, JOB_FADES).sum();
-        let spoiled = JOB_SPOILS * spoiled / kind.causes.len().max(FEW_WAYS) as f64;
+        // A job leaves things loose, shut, wrong or forgotten; it does not wear or foul what it touched.
+        let left = |cause: &Cause| rates::rate(cause.rate).is_none_or(|rate| rate.comes != Comes::ByDegrees);
+        let ways = kind.causes.iter().filter(|cause| left(cause)).count();
+        let spoiled = JOB_SPOILS * spoiled / ways.max(FEW_WAYS) as f64;
         // Of several openings the latest dominates.
         let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
@@ -115,6 +118,7 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
             }
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
             let rate = rates::rate(cause.rate);
+            let spoiled = if left(cause) { spoiled } else { 0.0 };
             list.push(Hypothesis {
                 what: What::Cause(named, k),
                 circuit: Some(rate.and_then(Rate::circuit).unwrap_or(kind.circuit)),
@@ -227,7 +231,16 @@ fn ran_well(evidence: &Evidence) -> bool {
 /// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
 fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
     if rate.basis == Basis::Prevalence {
-        return rate.native[1] * rate.use_factor * if ran_well(evidence) { RAN_WELL } else { MET_ONLY_NOW };
+        let since =
+            |of: Option<Named>| evidence.work.iter().any(|work| work.since && of.is_none_or(|of| work.of == of));
+        let met = match (since(Some(named)), since(None)) {
+            // Put in with the work since which the trouble is there, or met by chance on that very run.
+            (true, _) => 1.0,
+            (false, true) => MET_ONLY_NOW * FIRST_RUN / EXPOSURE,
+            _ if ran_well(evidence) => RAN_WELL,
+            _ => MET_ONLY_NOW,
+        };
+        return rate.native[1] * rate.use_factor * met;
     }
     let age = match named {
         Named::Part(p) => plant[p].hours_since,
@@ -241,8 +254,15 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 
     rate.per_1000_h[1] * rate.use_factor * exposure(named, evidence) / 1000.0 * worn
 }
 
-/// Hours in which it may have come on: since the part was last under somebody's hands, as far as they saw it [h].
+/// Hours in which trouble came on that was there from the first run after a job [h]; from memory.
+const FIRST_RUN: f64 = 1.0;
+
+/// Hours in which it may have come on: since the part was last under somebody's hands, as far as they saw it; or no longer
+/// than that first run, if the trouble was there from then [h].
 fn exposure(named: Named, evidence: &Evidence) -> f64 {
+    if evidence.work.iter().any(|work| work.since) {
+        return FIRST_RUN;
+    }
     let unnoticed = if evidence.unasked { WATCHED } else { EXPOSURE };
     let last = evidence.work.iter().filter(|work| work.of == named).map(|work| work.hours_ago.max(0.0));
     let since = last.fold(unnoticed, f64::min);
@@ -255,7 +275,9 @@ fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> impl I
     evidence.work.iter().map(move |work| {
         let near = neighbours(plant, work.of, named);
         let share = if work.of == named { 1.0 } else { f64::from(u8::from(near)) * NEIGHBOUR };
-        share * (-work.hours_ago.max(0.0) / fades).exp()
+        // What was there from the first run after it was left by it or came in that run, however long ago that is.
+        let hours_ago = if work.since { 0.0 } else { work.hours_ago.max(0.0) };
+        share * (-hours_ago / fades).exp()
     })
 }
 
@@ -308,16 +330,18 @@ fn meets_the_sea(plant: &Plant, part: PartId) -> bool {
     plant[part].kind.passages.is_empty() || plant[part].flows.iter().flatten().any(wet)
 }
 
-/// The next part of one of these kinds downstream.
+/// The next part of one of these kinds downstream, along whichever way through the part leads there.
 fn downstream(plant: &Plant, part: PartId, kinds: &[&str]) -> Option<PartId> {
-    let mut at = plant.flows.iter().find(|f| f.part == part)?.to;
-    for _ in 0..plant.flows.len() {
-        let Terminal::Node(node) = at else { return None };
-        let next = plant.flows.iter().find(|f| f.from == Terminal::Node(node))?;
-        if kinds.contains(&plant[next.part].kind.name) {
-            return Some(next.part);
+    let along = |mut at: Terminal| {
+        for _ in 0..plant.flows.len() {
+            let Terminal::Node(node) = at else { return None };
+            let next = plant.flows.iter().find(|f| f.from == Terminal::Node(node))?;
+            if kinds.contains(&plant[next.part].kind.name) {
+                return Some(next.part);
+            }
+            at = next.to;
         }
-        at = next.to;
-    }
-    None
+        None
+    };
+    plant.flows.iter().filter(|f| f.part == part).find_map(|f| along(f.to))
 }

@@ -5,22 +5,29 @@
 //!
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
 //! `weigh.rs`, `look.rs` and `severity.rs` (one cause against all that is known), `misread.rs` and `pairs.rs` (what one cause
-//! leaves), `odds.rs`, `next_check.rs`, `act.rs`.
+//! leaves), `odds.rs`, `reasons.rs` (why), `alike.rs` and `unexplained.rs` (what the answer cannot tell), `next_check.rs`,
+//! `next_step.rs`, `act.rs`.
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod act;
+pub mod alike;
 pub mod explain;
+pub mod gather;
 pub mod hypothesis;
 pub mod lies;
 mod look;
 mod misread;
 pub mod next_check;
+pub mod next_step;
 mod odds;
 mod pairs;
 mod parallel;
+mod pattern;
+pub mod reasons;
 pub mod said;
 pub mod setting;
 mod severity;
 pub mod tried;
+pub mod unexplained;
 mod weigh;

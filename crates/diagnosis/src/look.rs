@@ -4,7 +4,9 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
-use crate::said::{self, Scene, normal_below};
+use crate::pattern;
+use crate::said::{self, Heard, Scene, normal_below};
+use crate::setting::Bound;
 use crate::severity::Node;
 use crate::tried;
 use measure::reading::ReadingText;
@@ -13,7 +15,7 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Moment, Occasion};
+use plant::evidence::{Found, Moment, Occasion};
 use plant::plant::Tap;
 
 /// Severity at which a cause shows if it ever does.
@@ -33,14 +35,19 @@ pub(crate) struct Asked<'a> {
     pub seen: &'a Seen,
 }
 
+/// What a hypothesis puts a plant under at one severity.
+pub(crate) fn under(model: &Model, hypothesis: &Hypothesis, severity: f64) -> Under {
+    let own = Change { moves: hypothesis.moves.clone(), severity };
+    Under {
+        changes: std::iter::once(own).chain(hypothesis.with.clone()).collect(),
+        lie: lie(&model.plant, hypothesis.what).or_else(|| lie(&model.plant, hypothesis.beside?)),
+    }
+}
+
 /// Looks at one severity, from the state of a fit nearby if there is one.
 pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize, near: Option<&Fit>) -> Node {
     let Asked { known, hypothesis, seen } = *asked;
-    let own = Change { moves: hypothesis.moves.clone(), severity };
-    let under = Under {
-        changes: std::iter::once(own).chain(hypothesis.with.clone()).collect(),
-        lie: lie(&model.plant, hypothesis.what).or_else(|| lie(&model.plant, hypothesis.beside?)),
-    };
+    let under = under(model, hypothesis, severity);
     let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
     let steps = if seen.observed.is_empty() { 1 } else { steps };
     let sound = known.before.as_ref().or(known.usual.as_ref());
@@ -80,6 +87,7 @@ fn apart_from_state(model: &Model, asked: &Asked, severity: f64) -> f64 {
         hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |change| change.severity)));
     tried::log_likelihood(&model.plant, known.evidence, (hypothesis.what, severity), beside)
         + late(model, known, hypothesis.what)
+        + pattern::log_likelihood(&model.plant, known.evidence, hypothesis.what)
 }
 
 /// How its severity spreads; nothing for what is there or not.
@@ -100,7 +108,7 @@ fn shows(occasion: &Occasion) -> bool {
 }
 
 /// Logarithm of the chance that a cause shows no earlier than it was told to.
-fn late(model: &Model, known: &Known, what: What) -> f64 {
+pub(crate) fn late(model: &Model, known: &Known, what: What) -> f64 {
     let Some(cause) = crate::hypothesis::cause_of(&model.plant, what) else { return 0.0 };
     let at_departure = parts::rates::rate(cause.rate).is_some_and(|rate| {
         let whole = cause.severity == Severity::Whole && rate.native_unit == "per departure";
@@ -118,21 +126,52 @@ fn late(model: &Model, known: &Known, what: What) -> f64 {
 
 /// Logarithm of the likelihood of words and one-sided readings at a fit.
 fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Under) -> f64 {
+    let bounds: f64 = asked.known.setting.bounds.iter().map(|bound| passed(model, asked, fit, under, bound).ln()).sum();
+    let words = heard(model, asked, severity, fit, under);
+    let sum = bounds + words.iter().flat_map(|told| &told.heard).map(|heard| heard.log).sum::<f64>();
     let Asked { known, hypothesis, .. } = *asked;
-    let mut sum = 0.0;
-    for bound in &known.setting.bounds {
-        let gauge = bound.gauge;
-        let troubled = known.setting.seen.runs[bound.run].troubled;
-        let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
-        let read = match lying {
-            Some(Lying { stands_at: Some(stop), .. }) => *stop,
-            Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
-            None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
-        };
-        let sigma = lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt());
-        let z = (read - bound.value) / sigma;
-        sum += normal_below(if bound.at_least { z } else { -z }).max(1e-6).ln();
+    let told = known.evidence.occasions.iter().any(|o| o.when == Moment::Now && !o.said.is_empty());
+    if !told || known.evidence.unasked {
+        return sum;
     }
+    let idle = needless(known, fit) * words.iter().map(|told| told.idle).product::<f64>();
+    sum + said::for_nothing(hypothesis.what, idle)
+}
+
+/// What was told of one occasion.
+pub(crate) struct Told {
+    /// Place of the occasion among those told.
+    pub place: usize,
+    /// Group by group.
+    pub heard: Vec<Heard>,
+    /// Chance that nothing of it is of the making of what is supposed [1].
+    pub idle: f64,
+}
+
+/// What a gauge with a one-sided reading would show at a fit, and how well that is known [SI].
+pub(crate) fn would_show(model: &Model, asked: &Asked, fit: &Fit, under: &Under, bound: &Bound) -> (f64, f64) {
+    let gauge = bound.gauge;
+    let troubled = asked.known.setting.seen.runs[bound.run].troubled;
+    let lying = under.lie.as_ref().and_then(|lie| lie.of(gauge)).filter(|_| troubled);
+    let shows = match lying {
+        Some(Lying { stands_at: Some(stop), .. }) => *stop,
+        Some(lie) => model.read(&fit.states[bound.run], model.plant[gauge].tap) + lie.mean,
+        None => model.read(&fit.states[bound.run], model.plant[gauge].tap),
+    };
+    (shows, lying.map_or(bound.sigma, |lie| (bound.sigma * bound.sigma + lie.sigma * lie.sigma).sqrt()))
+}
+
+/// Chance that a gauge is past what a one-sided reading says it is.
+pub(crate) fn passed(model: &Model, asked: &Asked, fit: &Fit, under: &Under, bound: &Bound) -> f64 {
+    let (shows, sigma) = would_show(model, asked, fit, under, bound);
+    let z = (shows - bound.value) / sigma;
+    normal_below(if bound.at_least { z } else { -z }).max(1e-6)
+}
+
+/// What was said, looked for in vain and left out on each occasion after onset that tells anything.
+pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Under) -> Vec<Told> {
+    let Asked { known, hypothesis, .. } = *asked;
+    let mut all = Vec::new();
     for (place, occasion) in said::after_onset(known.evidence) {
         if occasion.said.is_empty() && occasion.not.is_empty() {
             continue;
@@ -151,9 +190,18 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
             severity,
             doubt: &doubt,
         };
-        sum += said::log_likelihood(&scene, occasion);
+        all.push(Told { place, heard: said::heard(&scene, occasion), idle: said::idle(&scene, occasion) });
     }
-    sum
+    all
+}
+
+/// Chance that what was read and found would be so without what is supposed [1].
+fn needless(known: &Known, fit: &Fit) -> f64 {
+    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+    if found || !known.setting.bounds.is_empty() {
+        return 0.0;
+    }
+    known.before.as_ref().map_or(1.0, |before| (before.log_evidence - fit.log_evidence).exp().min(1.0))
 }
 
 /// How far what these words speak of may be off on an occasion.

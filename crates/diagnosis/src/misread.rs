@@ -20,6 +20,16 @@ const HOW_FAR: f64 = 0.3;
 /// At most so many are doubted at once.
 const MOST: usize = 3;
 
+/// Readings doubted.
+pub(crate) struct Doubted {
+    /// What was read, these as doubtful as slips are.
+    pub seen: Seen,
+    /// Logarithm of the chance of so many slips.
+    pub price: f64,
+    /// Which.
+    pub readings: Vec<usize>,
+}
+
 /// Chance that any one reading is a slip.
 fn chance(known: &Known, what: What) -> f64 {
     match (known.evidence.unasked, what) {
@@ -29,8 +39,13 @@ fn chance(known: &Known, what: What) -> f64 {
     }
 }
 
+/// Logarithm of the chance of so many slips.
+pub(crate) fn price(known: &Known, what: What, slips: usize) -> f64 {
+    chance(known, what).ln() * slips as f64
+}
+
 /// How far a reading may be off by a slip [SI, squared].
-fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
+pub(crate) fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
     let Some((_, gauge, _)) = seen.observed[reading].terms.first() else { return 0.0 };
     let (low, high) = model.plant[*gauge].scale;
     (HOW_FAR * (high - low)).powi(2)
@@ -38,7 +53,7 @@ fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
 
 /// What was read with those readings doubted that are likelier slips than as they stand at the best fit, and the logarithm
 /// of the chance of so many; nothing if there are none.
-pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<(Seen, f64)> {
+pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<Doubted> {
     let seen = &known.setting.seen;
     let (picked, price, _) = slips(model, known, hypothesis, weighed)?;
     let mut doubting = seen.clone();
@@ -46,7 +61,7 @@ pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, wei
         let noise = &mut doubting.observed[reading].noise;
         *noise = noise.hypot(variance(model, seen, reading).sqrt());
     }
-    Some((doubting, price))
+    Some(Doubted { seen: doubting, price, readings: picked })
 }
 
 /// What the logarithm of the likelihood gains by slips at the best fit at hand, at the least.
@@ -71,6 +86,6 @@ fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighe
         picked.push(reading);
         gained += gain;
     }
-    let price = each * picked.len() as f64;
+    let price = price(known, hypothesis.what, picked.len());
     (!picked.is_empty()).then_some((picked, price, gained))
 }

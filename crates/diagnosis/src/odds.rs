@@ -8,9 +8,18 @@ use parts::kind::By;
 /// named cause above 0.9 in one case of seven when the true one was taken off the list.
 const SUREST: f64 = 0.95;
 
-/// The chance of each, one of them being so. `only_told`: nothing was checked, so that nothing may be too sure.
-pub(crate) fn chances(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], only_told: bool) -> Vec<f64> {
-    let logs = with_unlisted(hypotheses, weighed);
+/// Share of what no list holds that moves readings as nothing on the list does. From memory.
+const LIKE_NOTHING: f64 = 0.2;
+
+/// The chance of each, one of them being so. `only_told`: nothing was checked, so that nothing may be too sure. `anywhere`:
+/// logarithm of how likely what was read is if it may be anything.
+pub(crate) fn chances(
+    hypotheses: &[Hypothesis],
+    weighed: &[Option<Weighed>],
+    only_told: bool,
+    anywhere: Option<f64>,
+) -> Vec<f64> {
+    let logs = with_unlisted(hypotheses, weighed, anywhere);
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let mut chances: Vec<f64> = logs.iter().map(|l| (l - best).exp()).collect();
     normalise(&mut chances);
@@ -35,27 +44,40 @@ pub(crate) fn shut(first_move: Option<&(usize, By)>, severity: f64) -> f64 {
     first_move.map_or(severity, |(_, by)| by.shut(severity))
 }
 
-/// Prior times likelihood, in logarithms; what no list holds shares its circuit's signatures, all alike.
-fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<f64> {
+/// Prior times likelihood, in logarithms; what no list holds shares its circuit's signatures, all alike, or has one of its own.
+fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], anywhere: Option<f64>) -> Vec<f64> {
+    let unlisted = |circuit| {
+        let own = |h: &Hypothesis| h.circuit == Some(circuit) && listed(h) && !h.is_pair();
+        let signatures = || hypotheses.iter().zip(weighed).filter(|(h, _)| own(h)).filter_map(|(_, w)| w.as_ref());
+        let alike = mean(signatures().map(|w| w.log_likelihood));
+        // Whatever it does to the gauges, it is spoken of as what is like it.
+        let told = mean(signatures().filter(|w| w.fit.is_some()).map(|w| w.told));
+        match anywhere {
+            Some(anywhere) => either(alike + (1.0 - LIKE_NOTHING).ln(), anywhere + told + LIKE_NOTHING.ln()),
+            None => alike,
+        }
+    };
     hypotheses
         .iter()
         .zip(weighed)
-        .map(|(h, w)| match (h.what, w) {
-            (What::Else(circuit), _) => {
-                let signatures: Vec<f64> = hypotheses
-                    .iter()
-                    .zip(weighed)
-                    .filter(|(other, _)| other.circuit == Some(circuit) && listed(other) && !other.is_pair())
-                    .filter_map(|(_, w)| w.as_ref().map(|w| w.log_likelihood))
-                    .collect();
-                let top = signatures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                let mean: f64 =
-                    signatures.iter().map(|l| (l - top).exp()).sum::<f64>() / signatures.len().max(1) as f64;
-                if top.is_finite() { h.prior.max(1e-300).ln() + top + mean.ln() } else { f64::NEG_INFINITY }
-            }
-            (_, w) => score(h, w.as_ref()),
+        .map(|(h, w)| match h.what {
+            What::Else(circuit) => h.prior.max(1e-300).ln() + unlisted(circuit),
+            _ => score(h, w.as_ref()),
         })
         .collect()
+}
+
+/// Logarithm of the mean of what these are the logarithms of; of none, or of nothing, that of nothing.
+fn mean(logs: impl Iterator<Item = f64> + Clone) -> f64 {
+    let top = logs.clone().fold(f64::NEG_INFINITY, f64::max);
+    let (sum, count) = logs.fold((0.0, 0.0), |(sum, count), log| (sum + (log - top).exp(), count + 1.0));
+    if top.is_finite() { top + f64::ln(sum / count) } else { f64::NEG_INFINITY }
+}
+
+/// Logarithm of the sum of what two are the logarithms of.
+fn either(a: f64, b: f64) -> f64 {
+    let top = a.max(b);
+    if top.is_finite() { top + ((a - top).exp() + (b - top).exp()).ln() } else { top }
 }
 
 fn normalise(chances: &mut [f64]) {

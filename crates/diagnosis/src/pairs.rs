@@ -6,10 +6,11 @@ use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
 use crate::look::{self, Asked};
+use crate::misread;
 use crate::odds::score;
 use crate::severity::Weighed;
 use crate::weigh;
-use model::fit::{Fit, Seen};
+use model::fit::Seen;
 use model::misfit::Misfit;
 use model::steady::Model;
 use model::under::{Change, Lie};
@@ -19,12 +20,16 @@ use nalgebra::DVector;
 const FIRST: usize = 10;
 /// A pair further behind the likeliest single cause than this is not weighed.
 const BEHIND: f64 = 3.0;
-/// And at most so many are.
+/// And at most so many are of two things in the plant, and of one and a lying gauge.
 const MOST: usize = 6;
+/// Of them so many with one cause: what a poor fit leaves promises more than it holds.
+const OF_ONE: usize = 2;
 /// Of words alone nothing can be read off a fit: so many of the likeliest are tried with each other.
 const TRIED_IN_WORDS: usize = 6;
 /// A second cause may go so many times as far as it did where it was looked at.
 const FURTHER: f64 = 1.5;
+/// Variance of a reading that tells nothing [SI, squared].
+const NOTHING: f64 = 1e18;
 /// Severity that a second cause has where it was found nowhere by itself.
 const MIDDLING: f64 = 0.6;
 
@@ -64,10 +69,16 @@ pub(crate) fn plausible(
     order.sort_by(|&a, &b| scores[b].total_cmp(&scores[a]));
     let mut found: Vec<(f64, Pair)> = Vec::new();
     for &first in order.iter().take(FIRST) {
-        let Some(left) = weighed[first].as_ref().and_then(|w| w.fit.as_ref()).and_then(Fit::misfit) else { continue };
+        let Some((log, fit)) = weighed[first].as_ref().and_then(Weighed::as_read) else { continue };
+        let Some(left) = fit.misfit() else { continue };
+        let doubted = weighed[first].as_ref().map_or(&[][..], |w| &w.doubted);
+        let price = misread::price(known, hypotheses[first].what, doubted.len());
+        let alone = hypotheses[first].prior.max(1e-300).ln() + log;
         for (second, way) in ways.iter().enumerate() {
             let Some(way) = way.as_ref().filter(|_| go_together(model, hypotheses, first, second)) else { continue };
-            let promise = scores[first] + hypotheses[second].prior.max(1e-300).ln() + way.gain(&left);
+            let instead = way.instead(model, &known.setting.seen, doubted).map(|gain| scores[first] + gain - price);
+            let promise = (alone + way.gain(&left)).max(instead.unwrap_or(f64::NEG_INFINITY));
+            let promise = promise + hypotheses[second].prior.max(1e-300).ln();
             if promise > best - BEHIND {
                 found.push((promise, Pair { first, second }));
             }
@@ -84,11 +95,15 @@ pub(crate) fn plausible(
     let mut chosen: Vec<Pair> = Vec::new();
     for (_, pair) in found {
         let turned = Pair { first: pair.second, second: pair.first };
-        if !chosen.contains(&pair) && !chosen.contains(&turned) {
+        let lies = |pair: &Pair| lie(&model.plant, hypotheses[pair.second].what).is_some();
+        let alike = |other: &&Pair| lies(other) == lies(&pair);
+        let of_it = chosen.iter().filter(|other| other.first == pair.first && alike(other)).count();
+        let room = of_it < OF_ONE && chosen.iter().filter(alike).count() < MOST;
+        if !chosen.contains(&pair) && !chosen.contains(&turned) && (room || !known.only_readings()) {
             chosen.push(pair);
         }
     }
-    let most = if known.only_readings() { MOST } else { MOST + TRIED_IN_WORDS * (TRIED_IN_WORDS - 1) / 2 };
+    let most = if known.only_readings() { 2 * MOST } else { 2 * MOST + TRIED_IN_WORDS * (TRIED_IN_WORDS - 1) / 2 };
     chosen.truncate(most);
     chosen
 }
@@ -155,6 +170,23 @@ impl Way {
         Way::Lies { mean: mean.dot(&by) / square, by }
     }
 
+    /// What it explains better than slips of these readings would, as a logarithm; nothing if it does not reach them all.
+    fn instead(&self, model: &Model, seen: &Seen, doubted: &[usize]) -> Option<f64> {
+        let slip = |reading: usize| misread::variance(model, seen, reading).sqrt();
+        if doubted.is_empty() {
+            return None;
+        }
+        let each = |reading: &usize| match self {
+            Way::Moved(_) => None,
+            Way::Lies { by, .. } => (by[*reading] != 0.0).then(|| (slip(*reading) / by[*reading].abs()).ln()),
+            Way::Stands(stops) => {
+                let (_, off, variance) = stops.iter().find(|(stop, ..)| stop == reading)?;
+                Some((slip(*reading) / variance.sqrt()).ln() - 0.5 * off * off / variance)
+            }
+        };
+        doubted.iter().map(each).sum()
+    }
+
     /// What the logarithm of the evidence gains by it at most, about.
     fn gain(&self, left: &Misfit) -> f64 {
         match self {
@@ -164,13 +196,17 @@ impl Way {
                 let (back, turned) = left.if_moved(&-by, 6.0);
                 (gain - 0.5 * (times - mean).powi(2)).max(back - 0.5 * (turned + mean).powi(2))
             }
-            Way::Stands(stops) => stops
-                .iter()
-                .map(|(i, off, variance)| {
-                    let (away, sigma) = left.against_others(*i);
-                    0.5 * (away / sigma).powi(2) + sigma.ln() - 0.5 * (off * off / variance + variance.ln())
-                })
-                .sum(),
+            Way::Stands(stops) => {
+                // They tell nothing of the plant, and are what they are at the stop.
+                let mut others = left.clone();
+                let mut gained = 0.0;
+                for &(reading, off, variance) in stops {
+                    gained += others.if_doubted(reading, NOTHING) + 0.5 * NOTHING.ln();
+                    gained -= 0.5 * (off * off / variance + variance.ln());
+                    others.doubt(reading, NOTHING);
+                }
+                gained
+            }
         }
     }
 }
@@ -217,6 +253,10 @@ pub(crate) fn weigh(
         let second = weigh::about(model, known, &beside(b, a, Some(first.severity)), second.severity, false);
         severity = second.severity;
         // Its share of the sum over both, about its own best.
+        if !second.peak.is_finite() {
+            // The plant has no state with both.
+            return None;
+        }
         further = second.log_likelihood - second.peak;
     }
     let both = beside(a, b, Some(severity));

@@ -33,10 +33,14 @@ pub struct Scene<'a> {
 /// In a consultation people do not complain for nothing: false words are this much rarer when all is well.
 /// A prototype's figure (about twenty times).
 const CONSULTED: f64 = 0.05;
+/// A whole story of which nothing is of the making of what is supposed is this much rarer again: one complaint in some ten
+/// turns out to be of nothing. From memory.
+const FOR_NOTHING: f64 = 0.2;
 /// And when something else is wrong: what troubles people enough to ask is seldom nothing. From memory.
 const CONSULTED_OTHER: f64 = 0.3;
-/// Weight of a danger left out of a story, against one looked for in vain. From memory.
-const LEFT_OUT: f64 = 0.5;
+/// Weight of a danger left out of a story, against one looked for in vain: whoever tells that a lamp came on while she boiled
+/// tells that she boiled. From memory.
+const LEFT_OUT: f64 = 0.8;
 /// And of anything that would be noticed, where nothing else was. From memory.
 const NOTHING_ELSE: f64 = 0.9;
 /// A further word of one group counts this much.
@@ -48,34 +52,60 @@ const LEAST_QUIET: f64 = 0.05;
 /// An alarm that cries wolf, or keeps silent, does so this surely when it is looked at. From memory.
 const FALSE_ALARM: f64 = 0.9;
 
-/// Logarithm of how likely everything said and looked for in vain on one occasion is.
-pub fn log_likelihood(scene: &Scene, occasion: &Occasion) -> f64 {
+/// Logarithm of how much rarer a story is for nothing, if with this chance it is one.
+pub fn for_nothing(what: What, idle: f64) -> f64 {
+    // Beside some other trouble people say more that means nothing; but not what makes them ask.
+    let rare = if what == What::Well { FOR_NOTHING } else { FOR_NOTHING * CONSULTED / CONSULTED_OTHER };
+    (1.0 - idle + idle * rare).ln()
+}
+
+/// Chance that nothing said on an occasion is of the making of what is supposed [1].
+pub fn idle(scene: &Scene, occasion: &Occasion) -> f64 {
+    let said = occasion.said.iter().filter_map(|word| Some((word.of, word_of(&scene.model.plant, *word)?)));
+    said.map(|(of, row)| (said_falsely(scene, row) / chance(scene, of, row)).min(1.0)).product()
+}
+
+/// Words of one group on one occasion, and what they come to.
+#[derive(Clone, Debug)]
+pub struct Heard {
+    /// The words, and whether they were said or looked for in vain; of what was left out the loudest.
+    pub words: Vec<(Said, bool)>,
+    /// Their group; "" of a word by itself.
+    pub group: &'static str,
+    /// Nobody spoke of it.
+    pub left_out: bool,
+    /// Logarithm of how likely that is.
+    pub log: f64,
+}
+
+/// What was said and looked for in vain on one occasion, and what a story leaves out that shouts, group by group.
+pub fn heard(scene: &Scene, occasion: &Occasion) -> Vec<Heard> {
     let words = occasion.said.iter().map(|s| (s, true)).chain(occasion.not.iter().map(|s| (s, false)));
-    let mut groups: Vec<(&str, f64, usize)> = Vec::new();
-    let mut sum = 0.0;
+    let mut groups: Vec<Heard> = Vec::new();
     for (word, yes) in words {
         let Some(row) = word_of(&scene.model.plant, *word) else { continue };
         let chance = chance(scene, word.of, row);
-        let term = if yes { chance.ln() } else { (1.0 - chance).ln() };
-        match groups.iter_mut().find(|g| g.0 == row.group && !row.group.is_empty()) {
+        let log = if yes { chance.ln() } else { (1.0 - chance).ln() };
+        match groups.iter_mut().find(|g| g.group == row.group && !row.group.is_empty()) {
             Some(group) => {
-                group.1 += term;
-                group.2 += 1;
+                group.log += log;
+                group.words.push((*word, yes));
             }
-            None => groups.push((row.group, term, 1)),
+            None => groups.push(Heard { words: vec![(*word, yes)], group: row.group, left_out: false, log }),
         }
     }
-    let told: Vec<&str> = groups.iter().map(|g| g.0).collect();
+    let told: Vec<&str> = groups.iter().map(|g| g.group).collect();
     // "Towed in" sums up what shouted.
     let summed_up =
         occasion.said.iter().filter_map(|said| word_of(&scene.model.plant, *said)).any(|w| w.of == Of::Danger);
     let silent = occasion.said.is_empty() || scene.unasked || summed_up;
-    let unsaid = if silent { 0.0 } else { left_out(scene, &told, occasion) };
-    for (_, terms, count) in groups {
-        let count = count as f64;
-        sum += terms / count * (1.0 + SAME_GROUP * (count - 1.0));
+    let unsaid = if silent { Vec::new() } else { left_out(scene, &told, occasion) };
+    for group in &mut groups {
+        let count = group.words.len() as f64;
+        group.log = group.log / count * (1.0 + SAME_GROUP * (count - 1.0));
     }
-    sum + unsaid
+    groups.extend(unsaid);
+    groups
 }
 
 fn word_of(plant: &Plant, said: Said) -> Option<&'static Word> {
@@ -84,13 +114,26 @@ fn word_of(plant: &Plant, said: Said) -> Option<&'static Word> {
 
 /// What a story leaves out is not absent; but a danger that shouts is seldom left out of one. The surest word of each
 /// group of dangers that the state or the cause would make people say, and nobody did, counts a little against it.
-fn left_out(scene: &Scene, told: &[&str], occasion: &Occasion) -> f64 {
+fn left_out(scene: &Scene, told: &[&str], occasion: &Occasion) -> Vec<Heard> {
     let weight = if occasion.nothing_else { NOTHING_ELSE } else { LEFT_OUT };
-    loud(scene, told, occasion).map(|(_, loud)| (1.0 - weight * loud).ln()).sum()
+    let unsaid = |loud: Loud| Heard {
+        words: vec![(loud.word, false)],
+        group: loud.group,
+        left_out: true,
+        log: (1.0 - weight * loud.surely).ln(),
+    };
+    loud(scene, told, occasion).into_iter().map(unsaid).collect()
+}
+
+/// A group of dangers, its loudest word, and how surely it is said.
+struct Loud {
+    group: &'static str,
+    word: Said,
+    surely: f64,
 }
 
 /// How surely each group of dangers shouts that was not spoken of.
-fn loud(scene: &Scene, told: &[&str], occasion: &Occasion) -> impl Iterator<Item = (&'static str, f64)> {
+fn loud(scene: &Scene, told: &[&str], occasion: &Occasion) -> Vec<Loud> {
     let plant = &scene.model.plant;
     // An alarm that sounds has spoken for what it watches.
     let alarmed: Vec<Tap> = occasion
@@ -98,22 +141,24 @@ fn loud(scene: &Scene, told: &[&str], occasion: &Occasion) -> impl Iterator<Item
         .iter()
         .filter_map(|word| if let Named::Gauge(alarm) = word.of { Some(plant[alarm].tap) } else { None })
         .collect();
-    let mut groups: Vec<(&str, f64)> = Vec::new();
+    let mut groups: Vec<Loud> = Vec::new();
     for part in (0..plant.parts.len()).map(PartId) {
-        for word in telling(plant, part, occasion).map(|(_, word)| word).filter(|w| !told.contains(&w.group)) {
+        for (place, word) in telling(plant, part, occasion).filter(|(_, w)| !told.contains(&w.group)) {
             if probe_of(word).and_then(|probe| tap_behind(plant, part, probe)).is_some_and(|tap| alarmed.contains(&tap))
             {
                 continue;
             }
             let of = Named::Part(part);
-            let loud = (felt(scene, of, word) * (1.0 - word.miss)).max(told_by(scene, of, word));
-            match groups.iter_mut().find(|g| g.0 == word.group) {
-                Some(group) => group.1 = group.1.max(loud),
-                None => groups.push((word.group, loud)),
+            let surely = (felt(scene, of, word) * (1.0 - word.miss)).max(told_by(scene, of, word));
+            let loud = Loud { group: word.group, word: Said { of, word: place }, surely };
+            match groups.iter_mut().find(|g| g.group == word.group) {
+                Some(group) if group.surely < surely => *group = loud,
+                Some(_) => {}
+                None => groups.push(loud),
             }
         }
     }
-    groups.into_iter()
+    groups
 }
 
 /// Words of a part that would hardly be left out of what was told of an occasion: dangers, and where it was asked and
@@ -179,10 +224,15 @@ pub fn taps_spoken_of(plant: &Plant, words: &[Said]) -> Vec<Tap> {
 
 /// Chance that the word is said.
 pub fn chance(scene: &Scene, of: Named, word: &Word) -> f64 {
-    let false_said = word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER };
+    let false_said = said_falsely(scene, word);
     let felt = if word.of == Of::Trip { tripped(scene, of) } else { felt(scene, of, word) };
     let by_state = false_said + (1.0 - false_said - word.miss).max(0.0) * felt;
     (1.0 - (1.0 - by_state) * (1.0 - told_by(scene, of, word))).clamp(1e-4, 1.0 - 1e-4)
+}
+
+/// Chance that the word is said of nothing.
+fn said_falsely(scene: &Scene, word: &Word) -> f64 {
+    word.false_said * if scene.what == What::Well { CONSULTED } else { CONSULTED_OTHER }
 }
 
 /// What a slight cause leaves of the chance that its sign is there: all of it from a severity of a half.
@@ -231,7 +281,9 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
     let sigma = |probe, spread: f64| spread.hypot(scene.doubt_of(part, probe));
     match word.of {
         Of::Cause | Of::Trip => 0.0,
-        Of::Danger => 1.0 - loud(scene, &[], &Occasion::default()).map(|(_, loud)| 1.0 - loud).product::<f64>(),
+        Of::Danger => {
+            1.0 - loud(scene, &[], &Occasion::default()).iter().map(|loud| 1.0 - loud.surely).product::<f64>()
+        }
         Of::Value { probe, midpoint, spread, when } => both(probe).map_or(0.0, |(now, was)| {
             let past = |value| past(value, midpoint, sigma(probe, spread), when);
             newly(past(now), past(was))
@@ -244,11 +296,15 @@ fn felt(scene: &Scene, of: Named, word: &Word) -> f64 {
             let z = (now - midpoint) / sigma;
             spread / sigma * (-0.5 * z * z).exp()
         }),
-        Of::Share { probe, midpoint, spread, when } => both(probe)
-            .filter(|(_, was)| was.abs() > 1e-9)
-            .map_or(0.0, |(now, was)| past(now / was, midpoint, spread, when)),
+        Of::Share { probe, midpoint, spread, when } => {
+            let past = |share| past(share, midpoint, spread, when);
+            both(probe)
+                .filter(|(_, was)| was.abs() > 1e-9)
+                .map_or(0.0, |(now, was)| changed(past(now / was), past(1.0)))
+        }
         Of::Change { probe, midpoint, spread, when } => {
-            both(probe).map_or(0.0, |(now, was)| past(now - was, midpoint, spread, when))
+            let past = |change| past(change, midpoint, spread, when);
+            both(probe).map_or(0.0, |(now, was)| changed(past(now - was), past(0.0)))
         }
     }
 }
@@ -265,6 +321,11 @@ fn past(value: f64, midpoint: f64, sigma: f64, when: When) -> f64 {
 fn newly(now: f64, was: f64) -> f64 {
     let new = (now - was).max(0.0) / (1.0 - was).max(LEAST_QUIET);
     BEEN_THERE * new.min(1.0) + (1.0 - BEEN_THERE) * now
+}
+
+/// Chance that a change is spoken of, beyond that of speaking of one where there is none: that is what false words count.
+fn changed(now: f64, unchanged: f64) -> f64 {
+    ((now - unchanged) / (1.0 - unchanged)).max(0.0)
 }
 
 /// Chance that an alarm's switch is past its trip point, or pretends to be.

@@ -14,8 +14,16 @@ pub(crate) struct Weighed {
     pub severity_range: (f64, f64),
     /// Logarithm of the likelihood at the severity where it is highest, by the looks and the curve through them.
     pub peak: f64,
-    /// Fit at the best severity.
+    /// The best severity that was looked at [0 to 1].
+    pub at: f64,
+    /// What all but the readings adds to the logarithm there.
+    pub told: f64,
+    /// Fit there.
     pub fit: Option<Fit>,
+    /// What it weighs with every reading taken as it stands, and the fit to that, where some are doubted in the rest of this.
+    pub as_read: Option<Box<(f64, Fit)>>,
+    /// Readings that are taken for slips in it.
+    pub doubted: Vec<usize>,
     /// Every severity looked at, without what only a draw or a further reading would need.
     pub looks: Vec<Node>,
 }
@@ -24,20 +32,49 @@ impl Weighed {
     /// Of what is there or not.
     pub fn only(node: Node) -> Weighed {
         let (log_likelihood, severity, severity_range) = (node.value, node.severity, (node.severity, node.severity));
-        Weighed { log_likelihood, severity, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
+        Weighed {
+            log_likelihood,
+            severity,
+            severity_range,
+            peak: node.value,
+            at: severity,
+            told: node.told(),
+            fit: node.fit,
+            as_read: None,
+            doubted: Vec::new(),
+            looks: Vec::new(),
+        }
     }
 
     /// Of what shows nowhere, however bad.
     pub fn anywhere(node: Node) -> Weighed {
         let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
-        Weighed { log_likelihood, severity: 0.5, severity_range, peak: node.value, fit: node.fit, looks: Vec::new() }
+        Weighed {
+            log_likelihood,
+            severity: 0.5,
+            severity_range,
+            peak: node.value,
+            at: node.severity,
+            told: node.told(),
+            fit: node.fit,
+            as_read: None,
+            doubted: Vec::new(),
+            looks: Vec::new(),
+        }
     }
 
-    /// This or that: two ways for the same to be so.
-    pub fn or(self, other: Weighed) -> Weighed {
-        let (a, b) = (self.log_likelihood, other.log_likelihood);
-        let better = if b > a { other } else { self };
-        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), ..better }
+    /// With every reading taken as it stands, or with some doubted: two ways for the same to be so.
+    pub fn or_doubting(self, doubting: Weighed, doubted: Vec<usize>) -> Weighed {
+        let (a, b) = (self.log_likelihood, doubting.log_likelihood);
+        let as_read = self.fit.clone().map(|fit| Box::new((a, fit)));
+        let better = if b > a { doubting } else { self };
+        Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), as_read, doubted, ..better }
+    }
+
+    /// What it weighs with every reading taken as it stands, and the fit to that.
+    pub fn as_read(&self) -> Option<(f64, &Fit)> {
+        let doubted = self.as_read.as_deref().map(|(log, fit)| (*log, fit));
+        doubted.or_else(|| Some((self.log_likelihood, self.fit.as_ref()?)))
     }
 }
 
@@ -50,6 +87,13 @@ pub(crate) struct Node {
     pub value: f64,
     /// Fit there; nothing if the plant has no state.
     pub fit: Option<Fit>,
+}
+
+impl Node {
+    /// What all but the readings adds to the logarithm.
+    fn told(&self) -> f64 {
+        self.fit.as_ref().map_or(0.0, |fit| self.value - fit.log_evidence)
+    }
 }
 
 /// The severity that seems best by those looked at is looked at itself, if it promises to be so much likelier than the
@@ -174,17 +218,12 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     // What it comes to is told of the cause, not of its absence.
     let there = nodes.iter().filter(|node| node.severity > 0.0);
-    let fit = there.max_by(|a, b| a.value.total_cmp(&b.value)).and_then(|node| node.fit.clone());
+    let top = there.max_by(|a, b| a.value.total_cmp(&b.value));
+    let (at, told, fit) = top.map_or((0.5, 0.0, None), |node| (node.severity, node.told(), node.fit.clone()));
     let looks = nodes.into_iter().map(|node| Node { fit: node.fit.map(Fit::slim), ..node }).collect();
     if best == f64::NEG_INFINITY {
-        return Weighed {
-            log_likelihood: best,
-            severity: 0.5,
-            severity_range: (0.0, 1.0),
-            peak: best,
-            fit: None,
-            looks,
-        };
+        let none = Weighed::anywhere(Node { severity: 0.5, value: best, fit: None });
+        return Weighed { severity_range: (0.0, 1.0), looks, ..none };
     }
     let weights: Vec<f64> = logs.iter().enumerate().map(|(k, log)| (log - best).exp() * density(strip(k))).collect();
     let whole: f64 = weights.iter().sum();
@@ -201,7 +240,18 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         below = next;
     }
     let log_likelihood = best + (whole / STRIPS as f64).max(1e-300).ln();
-    Weighed { log_likelihood, severity: middle, severity_range: (low, high), peak: best, fit, looks }
+    Weighed {
+        log_likelihood,
+        severity: middle,
+        severity_range: (low, high),
+        peak: best,
+        at,
+        told,
+        fit,
+        as_read: None,
+        doubted: Vec::new(),
+        looks,
+    }
 }
 
 #[cfg(test)]

@@ -21,8 +21,8 @@ const SPLITS: usize = 7;
 
 /// Looks that come so near the best are taken again in a full look [1].
 const NEAR_THE_TOP: f64 = 12.0;
-/// A severity that is nearly known is looked for at so many times of it.
-const BESIDE_IT: [f64; 3] = [0.7, 1.0, 1.3];
+/// A severity that is nearly known is looked for with its odds, s/(1 − s), so many times what they are.
+const BESIDE_IT: [f64; 3] = [0.5, 1.0, 2.0];
 
 /// A look that finds no state is come to by halves so often.
 const HALVINGS: usize = 2;
@@ -88,10 +88,10 @@ pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis, b
     let severities = if again.is_empty() { &NODES[..] } else { &again };
     let far = if again.is_empty() { Vec::new() } else { far.into_iter().cloned().collect() };
     let plain = weigh(model, &asked, &Closely { steps: SECOND_STEPS, splits: SPLITS, severities }, far);
-    let Some((seen, price)) = misread::doubted(model, known, hypothesis, &plain) else { return plain };
-    let mut doubting = about_it(model, &Asked { seen: &seen, ..asked }, plain.severity, SECOND_STEPS);
-    doubting.log_likelihood += price;
-    plain.or(doubting)
+    let Some(doubted) = misread::doubted(model, known, hypothesis, &plain) else { return plain };
+    let mut doubting = about_it(model, &Asked { seen: &doubted.seen, ..asked }, plain.severity, SECOND_STEPS);
+    doubting.log_likelihood += doubted.price;
+    plain.or_doubting(doubting, doubted.readings)
 }
 
 /// A look about a severity that is nearly known: one of two causes, which single looks have found already.
@@ -101,7 +101,8 @@ pub(crate) fn about(model: &mut Model, known: &Known, hypothesis: &Hypothesis, s
 }
 
 fn about_it(model: &mut Model, asked: &Asked, severity: f64, steps: usize) -> Weighed {
-    let severities = BESIDE_IT.map(|times| (times * severity).clamp(0.02, 0.98));
+    let odds = severity.clamp(0.02, 0.998) / (1.0 - severity.clamp(0.02, 0.998));
+    let severities = BESIDE_IT.map(|times| times * odds / (1.0 + times * odds));
     weigh(model, asked, &Closely { steps, splits: FIRST_SPLITS, severities: &severities }, Vec::new())
 }
 
@@ -148,6 +149,8 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     }
     nodes.extend(known_already);
     nodes.sort_by(|a, b| a.severity.total_cmp(&b.severity));
+    // No parabola leads through two looks at one severity.
+    nodes.dedup_by(|a, b| a.severity == b.severity);
     let mut last = None;
     for _ in 0..splits {
         let Some((place, mut severity)) = likeliest_between(&nodes) else { break };

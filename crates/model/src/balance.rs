@@ -165,9 +165,20 @@ impl Balance<'_> {
         for part in 0..self.plant.parts.len() {
             let say = self.say(part, x);
             let seat = &self.layout.seats[part];
+            let flows = &self.plant.parts[part].flows;
             for (k, rows) in seat.rows.iter().enumerate() {
-                if let Some(row) = rows.heat_to.or(rows.heat_from) {
-                    stored[row / 2] += say.storage[k];
+                // What a passage stores is warmed where its heat goes: at both ends, if what is in it stands.
+                let forward = match (rows.heat_to, rows.heat_from, flows.get(k).copied().flatten()) {
+                    (Some(_), Some(_), Some(flow)) => {
+                        forward_share(x[self.layout.flow(flow.0)], self.layout.widths[flow.0])
+                    }
+                    (None, _, _) => 0.0,
+                    _ => 1.0,
+                };
+                for (row, share) in [(rows.heat_to, forward), (rows.heat_from, 1.0 - forward)] {
+                    if let Some(row) = row {
+                        stored[row / 2] += say.storage[k] * share;
+                    }
                 }
             }
         }

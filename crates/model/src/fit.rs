@@ -67,7 +67,8 @@ pub struct Fit {
     /// How far every reading is off what was believed before it was read, in independent unit normals.
     pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
-    slopes: DMatrix<f64>,
+    pub(crate) slopes: DMatrix<f64>,
+    /// Covariance of the readings before they were read, factored.
     pub(crate) spread: Option<Cholesky<f64, nalgebra::Dyn>>,
 }
 
@@ -110,6 +111,11 @@ impl Scores {
         self.common.off(self.gauge(gauge), scores)
     }
 
+    /// How far a figure, by its place among the uncertain, is off at these scores [standard deviations].
+    pub fn figure_off(&self, place: usize, scores: &[f64]) -> f64 {
+        self.common.off(place, scores)
+    }
+
     /// First place of an occasion's operating point.
     pub fn run(&self, run: usize) -> usize {
         self.figures.len() + self.gauges + run * self.of_point
@@ -147,12 +153,12 @@ fn moved(value: f64, spread: Spread, score: f64) -> f64 {
 }
 
 /// One linearisation of every reading.
-struct Linear {
+pub(crate) struct Linear {
     states: Vec<State>,
-    expected: Vec<f64>,
-    slopes: DMatrix<f64>,
+    pub expected: Vec<f64>,
+    pub slopes: DMatrix<f64>,
     /// How far each reading goes with each further figure that a cause moves, by what is not known of how far that is [SI].
-    apart: Vec<DVector<f64>>,
+    pub apart: Vec<DVector<f64>>,
 }
 
 impl Model {
@@ -200,7 +206,8 @@ impl Model {
         best.map(|(_, fit)| fit).ok_or_else(|| Unsolved::NotSolved("no fit".into()))
     }
 
-    fn linearise(
+    /// Every reading and its slopes at these scores.
+    pub(crate) fn linearise(
         &mut self,
         seen: &Seen,
         under: &Under,

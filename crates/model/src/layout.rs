@@ -95,6 +95,11 @@ impl Layout {
         2 * self.nodes + flow
     }
 
+    /// What usually passes along each flow, by its circuit and the rating of the engine [kg/s, or A].
+    pub fn flow_sizes(&self) -> &[f64] {
+        &self.sizes[self.first_flow()..self.first_flow() + self.flows]
+    }
+
     /// Place of the first flow among the unknowns.
     pub fn first_flow(&self) -> usize {
         2 * self.nodes

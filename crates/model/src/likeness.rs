@@ -33,6 +33,14 @@ impl Likeness {
         Likeness { mean, covariance, draws: count }
     }
 
+    /// How far these readings are moved [SI], in independent unit normals of what such plants read; nothing if nothing is.
+    pub fn in_spreads(&self, moved: &[(GaugeId, f64)]) -> Option<DVector<f64>> {
+        let place = |k: usize| moved[k].0.0;
+        let part = DMatrix::from_fn(moved.len(), moved.len(), |i, j| self.covariance[(place(i), place(j))]);
+        let moved = DVector::from_iterator(moved.len(), moved.iter().map(|(_, by)| *by));
+        Cholesky::new(part).filter(|_| !moved.is_empty())?.l_dirty().solve_lower_triangular(&moved)
+    }
+
     /// How odd these readings [SI] are together, as the standard deviations by which a unit normal is as odd: above
     /// 1.64 lie one in twenty sound plants, above 2.33 one in a hundred. Nothing if nothing was read.
     ///
@@ -92,6 +100,15 @@ mod tests {
             .count();
         // 200 of 4,000 with a standard deviation of 14; the covariance itself is from 400 draws, good to 7 %.
         assert!((130..280).contains(&odd), "{odd} of 4,000");
+    }
+
+    #[test]
+    fn what_twins_do_together_is_little_and_what_parts_them_is_far() {
+        let twins = twins();
+        let far = |a: f64, b: f64| twins.in_spreads(&[(GaugeId(0), a), (GaugeId(1), b)]).expect("moved").norm();
+        assert!((far(1.0, 1.0) - 1.0).abs() < 0.1, "{}", far(1.0, 1.0));
+        assert!(far(0.5, -0.5) > 5.0, "{}", far(0.5, -0.5));
+        assert_eq!(twins.in_spreads(&[]), None);
     }
 
     #[test]

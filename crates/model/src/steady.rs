@@ -88,7 +88,7 @@ impl Model {
     /// # Errors
     /// [`Unsolved`] when neither finds an answer.
     pub fn solve(&mut self, parameters: &[f64], point: &Point<f64>, near: Option<&State>) -> Result<State, Unsolved> {
-        if let Some(state) = near.and_then(|near| self.from_near(parameters, point, near)) {
+        if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
             return Ok(state);
         }
         let guess = self.start(parameters, point);
@@ -115,7 +115,7 @@ impl Model {
     }
 
     /// From a state nearby, if the way is short.
-    pub(crate) fn from_near(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
+    pub(crate) fn solve_near(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
         let sane = self.is_sane(near);
         let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
         if let Some(state) = self.chord(parameters, point, near).filter(|state| fits(self, state)) {

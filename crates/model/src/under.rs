@@ -1,5 +1,7 @@
 //! What a fit is made under: a cause that moves figures, gauges that lie, or neither.
 
+use crate::fit::Seen;
+use nalgebra::DVector;
 use parts::kind::By;
 use plant::plant::GaugeId;
 
@@ -60,6 +62,15 @@ impl Lie {
     /// How this gauge lies, if it does.
     pub fn of(&self, gauge: GaugeId) -> Option<&Lying> {
         self.gauges.iter().find(|lying| lying.gauge == gauge)
+    }
+
+    /// How far each reading goes with the one error [SI for each standard deviation of it].
+    pub fn way(&self, seen: &Seen) -> DVector<f64> {
+        let own = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
+            self.of(gauge).filter(|_| seen.runs[run].troubled).map_or(0.0, |own| weight * own.sigma)
+        };
+        let each = seen.observed.iter().map(|o| o.terms.iter().map(own).sum());
+        DVector::from_iterator(seen.observed.len(), each)
     }
 }
 

@@ -57,7 +57,7 @@ impl Model {
         point: &Point<f64>,
         near: Option<&State>,
     ) -> Result<State, Unsolved> {
-        if let Some(state) = near.and_then(|near| self.from_near(parameters, point, near)) {
+        if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
             return Ok(state);
         }
         let (sound, figures) = from;
@@ -81,7 +81,7 @@ impl Model {
         let mut x = sound.x.clone();
         for length in STEPS_IN_TIME {
             let was = x.clone();
-            x = self.step_from(parameters, point, &was, length, &[was.clone()])?.x;
+            x = self.step_from(parameters, point, &was, length, std::slice::from_ref(&was))?.x;
         }
         self.newton(parameters, point, x, 25).ok()
     }

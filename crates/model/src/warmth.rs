@@ -35,6 +35,8 @@ pub struct Held {
 const TYPICAL: f64 = 10.0;
 /// After so many of those it counts as settled: a hundredth of the way is left.
 const ENOUGH: f64 = 4.6;
+/// Heat counts as stored elsewhere from this share of what an end stores on.
+const ELSEWHERE: f64 = 0.05;
 /// Newton steps from one start.
 const MOST: usize = 40;
 /// "Just eased": minutes since then [min]; from memory.
@@ -130,17 +132,28 @@ impl Model {
     ) -> Option<State> {
         let (plant, layout) = (&self.plant, &self.layout);
         let still = Balance { plant, layout, parameters, point: *point, march: None };
-        let rates: Vec<f64> = still.storage(was).iter().map(|capacity| capacity / length).collect();
-        let balance = Balance { march: Some((was, &rates)), ..still };
-        let (x, iterations) = starts.iter().find_map(|start| {
-            let mut x = start.clone();
-            if let Some(report) = self.solver.follow(&balance, &mut x, &Options::default()) {
+        let rates = |x: &[f64]| still.storage(x).iter().map(|capacity| capacity / length).collect::<Vec<f64>>();
+        let solver = &mut self.solver;
+        let mut step = |rates: &[f64], start: &[f64]| {
+            let balance = Balance { march: Some((was, rates)), ..still };
+            let mut x = start.to_vec();
+            if let Some(report) = solver.follow(&balance, &mut x, &Options::default()) {
                 return Some((x, report.iterations));
             }
-            x.clone_from(start);
+            x.copy_from_slice(start);
             let options = Options { max_iterations: MOST, ..Options::default() };
-            self.solver.solve(&balance, &mut x, &options).ok().map(|report| (x, report.iterations))
-        })?;
+            solver.solve(&balance, &mut x, &options).ok().map(|report| (x, report.iterations))
+        };
+        let first = rates(was);
+        let (x, iterations) = starts.iter().find_map(|start| step(&first, start))?;
+        // Heat is stored where it goes, which is elsewhere if what flowed stands now.
+        let mut turned = was.to_vec();
+        turned[layout.first_flow()..][..layout.flow_sizes().len()]
+            .copy_from_slice(&x[layout.first_flow()..][..layout.flow_sizes().len()]);
+        let second = rates(&turned);
+        let elsewhere = first.iter().zip(&second).any(|(a, b)| (a - b).abs() > ELSEWHERE * a.max(*b));
+        let again = if elsewhere { step(&second, &x) } else { None };
+        let ((x, iterations), rates) = again.map_or(((x, iterations), first), |again| (again, second));
         let held = Some(Arc::new(Held { was: was.to_vec(), rates }));
         Some(State { x, point: *point, iterations, held })
     }

@@ -5,6 +5,7 @@ mod common;
 use common::*;
 use model::steady::{Model, State};
 use model::warmth::Warmth;
+use parts::kind::Probe;
 use parts::laws::Point;
 
 const GAUGES: [&str; 2] = ["coolant", "oil-temperature"];
@@ -55,6 +56,19 @@ fn oil_is_still_hot_when_she_is_eased() {
     let settled = solved(&mut model, &idle);
     let (hot, cool) = (reads(&model, &eased, "oil-pressure"), reads(&model, &settled, "oil-pressure"));
     assert!(hot < 0.85 * cool, "{hot} Pa against {cool} Pa");
+}
+
+#[test]
+fn coolant_that_stands_is_heated_all_along_the_jacket() {
+    let mut model = model(MARRAM);
+    let cruise = point(&model, 0.8, 1.0, 17.0);
+    let mut figures = model.figures.clone();
+    figures[place(&model, "coolant-pump", "impeller")] = 1e-6;
+    let engine = part(&model.plant, "diesel");
+    let state = model.solve_warm(&figures, &cruise, Warmth::Started(20.0), None).expect("a state");
+    let see = |probe| model.probe(&state, engine, probe).expect("a jacket");
+    let (from, to) = (see(Probe::InletTemperature(0)), see(Probe::OutletTemperature(0)));
+    assert!(from > 368.0 && to > 368.0 && (from - to).abs() < 15.0, "{from} K and {to} K");
 }
 
 #[test]

@@ -17,48 +17,7 @@ pub const KIND: Kind = Kind {
     unknowns: &[],
     links: &[],
     laws: both::<Silent>(),
-    causes: &[
-        Cause {
-            name: "switch_dead",
-            title: "alarm switch never closes",
-            moves: &[],
-            severity: Severity::Whole,
-            says: &[says("silent", 0.8)],
-            misreads: Some(Misreads::Silent),
-            rate: "alarm-switch-dead",
-            remedy: "renew the alarm switch",
-        },
-        Cause {
-            name: "cries_wolf",
-            title: "alarm switch closes though nothing is wrong",
-            moves: &[],
-            severity: Severity::Whole,
-            says: &[says("comes at random", 0.5)],
-            misreads: Some(Misreads::CriesWolf),
-            rate: "oil-pressure-sensor-faulty",
-            remedy: "renew the alarm switch",
-        },
-        Cause {
-            name: "wire_open",
-            title: "wire to the alarm switch open",
-            moves: &[],
-            severity: Severity::Whole,
-            says: &[says("silent", 0.8)],
-            misreads: Some(Misreads::Open),
-            rate: "gauge-wire-open",
-            remedy: "mend the wire",
-        },
-        Cause {
-            name: "wire_grounded",
-            title: "wire to the alarm switch chafed through to ground",
-            moves: &[],
-            severity: Severity::Whole,
-            says: &[says("comes at random", 0.4)],
-            misreads: Some(Misreads::Grounded),
-            rate: "gauge-wire-shorted",
-            remedy: "mend the wire",
-        },
-    ],
+    causes: &[SWITCH_DEAD, CRIES_WOLF, WIRE_OPEN, WIRE_GROUNDED],
     words: &[
         Word {
             name: "on",
@@ -163,6 +122,57 @@ pub const KIND: Kind = Kind {
     walls: &[],
     limits: &[],
     margins: &[],
+};
+
+/// One whose switch is closed by heat: it cries wolf as often as a temperature sender reads high, and not as a pressure switch
+/// does, whose line plugs and whose diaphragm leaks.
+pub const TEMPERATURE: Kind = Kind {
+    name: "temperature-alarm",
+    title: "Temperature switch and lamp",
+    variant_of: Some("alarm"),
+    causes: &[SWITCH_DEAD, Cause { rate: "temp-sender-reads-high", ..CRIES_WOLF }, WIRE_OPEN, WIRE_GROUNDED],
+    ..KIND
+};
+
+const SWITCH_DEAD: Cause = Cause {
+    name: "switch_dead",
+    title: "alarm switch never closes",
+    moves: &[],
+    severity: Severity::Whole,
+    says: &[says("silent", 0.8)],
+    misreads: Some(Misreads::Silent),
+    rate: "alarm-switch-dead",
+    remedy: "renew the alarm switch",
+};
+const CRIES_WOLF: Cause = Cause {
+    name: "cries_wolf",
+    title: "alarm switch closes though nothing is wrong",
+    moves: &[],
+    severity: Severity::Whole,
+    says: &[says("comes at random", 0.5)],
+    misreads: Some(Misreads::CriesWolf),
+    rate: "oil-pressure-sensor-faulty",
+    remedy: "renew the alarm switch",
+};
+const WIRE_OPEN: Cause = Cause {
+    name: "wire_open",
+    title: "wire to the alarm switch open",
+    moves: &[],
+    severity: Severity::Whole,
+    says: &[says("silent", 0.8)],
+    misreads: Some(Misreads::Open),
+    rate: "gauge-wire-open",
+    remedy: "mend the wire",
+};
+const WIRE_GROUNDED: Cause = Cause {
+    name: "wire_grounded",
+    title: "wire to the alarm switch chafed through to ground",
+    moves: &[],
+    severity: Severity::Whole,
+    says: &[says("comes at random", 0.4)],
+    misreads: Some(Misreads::Grounded),
+    rate: "gauge-wire-shorted",
+    remedy: "mend the wire",
 };
 
 /// What to do when an alarm speaks.

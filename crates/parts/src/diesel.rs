@@ -91,6 +91,8 @@ const STALLS: f64 = 0.2;
 const LEAST_FEED: f64 = 0.01;
 /// Least air-fuel ratio an engine pulls at: what limits its power [1].
 const LEAST_RATIO: f64 = 17.5;
+/// The same of a charged engine, whose fuel is held back until there is boost to burn it in; from memory.
+const LEAST_CHARGED: f64 = 20.0;
 /// Compression ratio less one, times the ratio of specific heats: what back pressure costs in air, [Heywood1988] eq. 6.2.
 const RESIDUAL_DIVISOR: f64 = 22.0;
 /// Turns the gap of the gas flow into a pressure [Pa s/kg].
@@ -258,7 +260,8 @@ impl Law for Diesel {
         let rack =
             (p.rated_power + rated_friction) / p.indicated_efficiency / DIESEL_HEAT * p.fuel_limit * delivery * fuelled;
         let full_rack = rack * share;
-        let burnt = smooth_min(air * richness / LEAST_RATIO, full_rack, 2e-5);
+        let least = if is_charged(at.links[5]) { LEAST_CHARGED } else { LEAST_RATIO };
+        let burnt = smooth_min(air * richness / least, full_rack, 2e-5);
         let most = (burnt * DIESEL_HEAT * efficiency - friction - pumping) / p.rated_power;
         say.unknown[4] = unknown(4) - (most - brake / p.rated_power);
 
@@ -270,7 +273,7 @@ impl Law for Diesel {
         let full_density = gas::density(0.0, full_charge.0, full_charge.1);
         let full_air = swept * full_cycles * full_density * p.volumetric_efficiency * full_breathing * breathes;
         let full_pumping = full_back * full_charge.1 * swept * full_cycles;
-        let full_burnt = smooth_min(full_air * richness / LEAST_RATIO, rack, 2e-5);
+        let full_burnt = smooth_min(full_air * richness / least, rack, 2e-5);
         let full_power = full_burnt * DIESEL_HEAT * sound - rated_friction - full_pumping;
         say.unknown[5] = unknown(5) - (full_power - besides) / p.rated_power + p.absorbed * demand;
         say.unknown[6] = unknown(6) - smooth_min(full_air / (rack + 1e-6), ratio, 0.5) * richness;

@@ -148,8 +148,9 @@ pub(crate) const WORDS: &[Word] = &[
         source: "from memory",
     },
     Word {
+        // With full throttle she does not even turn herself.
         name: "stops by itself",
-        of: Of::Cause,
+        of: Of::Value { probe: Probe::Unknown(5), midpoint: -1.0, spread: 0.06, when: When::Low },
         false_said: 0.01,
         miss: 0.05,
         group: "power",
@@ -167,6 +168,15 @@ pub(crate) const WORDS: &[Word] = &[
         source: "from memory",
     },
     said("hunts", 0.03, 0.3, "power"),
+    Word {
+        name: "burns more fuel",
+        of: Of::Share { probe: Probe::Unknown(2), midpoint: 1.15, spread: 0.06, when: When::High },
+        false_said: 0.04,
+        miss: 0.4,
+        group: "consumption",
+        danger: None,
+        source: "from memory",
+    },
     Word {
         name: "towed in",
         of: Of::Danger,
@@ -273,8 +283,9 @@ pub(crate) const WORDS: &[Word] = &[
         source: "from memory",
     },
     Word {
+        // Low is told of what the gauge shows at a speed: half of the 4 bar of cruise is low, and so is 0.5 bar at hot idle.
         name: "oil pressure low",
-        of: Of::Value { probe: Probe::InletPressure(1), midpoint: 191_325.0, spread: 25_000.0, when: When::Low },
+        of: Of::Share { probe: Probe::InletPressure(1), midpoint: 0.62, spread: 0.1, when: When::Low },
         false_said: 0.03,
         miss: 0.1,
         group: "oil pressure",

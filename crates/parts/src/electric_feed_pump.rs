@@ -63,6 +63,7 @@ pub const KIND: Kind = Kind {
             severity: Severity::MostlyBad,
             says: &[
                 says("ticks slowly or not at all", 0.6),
+                says("ticks otherwise than usual", 0.5),
                 says_of("diesel", "stops by itself", 0.4),
                 says_of("diesel", "hunts", 0.3),
                 says_of("diesel", "starts badly", 0.4),
@@ -79,7 +80,11 @@ pub const KIND: Kind = Kind {
                 Move { on: Whose::Own, parameter: "shut_off", by: By::Factor(0.5) },
             ],
             severity: Severity::Even,
-            says: &[says_of("diesel", "stops by itself", 0.4), says("ticks fast and light", 0.4)],
+            says: &[
+                says_of("diesel", "stops by itself", 0.4),
+                says("ticks fast and light", 0.4),
+                says("ticks otherwise than usual", 0.4),
+            ],
             misreads: None,
             rate: "fuel-lift-pump-weak",
             remedy: "renew the feed pump",
@@ -91,6 +96,7 @@ pub const KIND: Kind = Kind {
             severity: Severity::Even,
             says: &[
                 says("ticks fast and light", 0.5),
+                says("ticks otherwise than usual", 0.4),
                 says("air at the bleed screw", 0.6),
                 says_of("diesel", "stops by itself", 0.45),
                 says_of("diesel", "hunts", 0.45),
@@ -103,6 +109,7 @@ pub const KIND: Kind = Kind {
     ],
     words: &[
         said("ticks slowly or not at all", 0.02, 0.2, "pump-noise"),
+        said("ticks otherwise than usual", 0.03, 0.3, "pump-noise"),
         said("ticks fast and light", 0.03, 0.4, "pump-noise"),
         said("air at the bleed screw", 0.03, 0.1, "fuel-air"),
     ],

@@ -101,6 +101,7 @@ pub const KIND: Kind = Kind {
             says: &[
                 says("bubbles in a clear hose", 0.65),
                 says("air at the bleed screw", 0.6),
+                says_of("fuel-separator", "bowl stays empty", 0.2),
                 says_of("diesel", "stops by itself", 0.45),
                 says_of("diesel", "hunts", 0.45),
                 says_of("diesel", "starts badly", 0.5),

@@ -85,6 +85,8 @@ pub const KIND: Kind = Kind {
     words: &[
         said("element black or slimy", 0.1, 0.15, "fuel-looks"),
         said("weeps when stopped", 0.04, 0.3, "fuel-leak"),
+        said("bowl stays empty", 0.01, 0.3, "fuel-bowl"),
+        said("water in the bowl", 0.06, 0.3, "fuel-bowl"),
     ],
     checks: &[
         Check {

@@ -68,6 +68,8 @@ pub const KIND: Kind = Kind {
                 says_of("diesel", "starts badly", 0.5),
                 says_of("diesel", "hunts", 0.4),
                 says("worse in a seaway", 0.4),
+                says_of("fuel-separator", "bowl stays empty", 0.5),
+                says_of("electric-feed-pump", "ticks otherwise than usual", 0.4),
             ],
             misreads: None,
             rate: "fuel-empty",
@@ -82,6 +84,7 @@ pub const KIND: Kind = Kind {
                 says_of("diesel", "stops by itself", 0.5),
                 says("air rushes in at the cap", 0.5),
                 says("sides drawn in", 0.3),
+                says_of("fuel-separator", "bowl stays empty", 0.3),
             ],
             misreads: None,
             rate: "fuel-tank-vent-blocked",
@@ -98,6 +101,7 @@ pub const KIND: Kind = Kind {
             severity: Severity::MostlySlight,
             says: &[
                 says("water in the bowl or sample", 0.8),
+                says_of("fuel-separator", "water in the bowl", 0.8),
                 says_of("diesel", "stops by itself", 0.5),
                 says_of("diesel", "hunts", 0.3),
                 says_of("diesel", "starts badly", 0.3),
@@ -116,6 +120,7 @@ pub const KIND: Kind = Kind {
             says: &[
                 says("slime in the fuel", 0.75),
                 says("water in the bowl or sample", 0.4),
+                says_of("fuel-separator", "water in the bowl", 0.4),
                 says_of("diesel", "stops by itself", 0.35),
                 says("worse in a seaway", 0.5),
             ],

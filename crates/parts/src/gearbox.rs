@@ -71,6 +71,8 @@ pub const KIND: Kind = Kind {
         },
         Unknown { name: "level", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.5, 3.0) },
         SHAFT_POWER,
+        // Turns of the shaft as a share of those that engine and reduction would give it.
+        Unknown { name: "holds", quantity: Quantity::Ratio, start: 1.0, size: 0.05, bounds: (-0.1, 1.5) },
     ],
     links: &[Link::Engine("speed"), Link::Engine("brake_power"), Link::All("space_temperature"), Link::Drawn("taken")],
     laws: both::<Gearbox>(),
@@ -153,7 +155,7 @@ pub const KIND: Kind = Kind {
     words: &[
         Word {
             name: "slips",
-            of: Of::Share { probe: Probe::Unknown(0), midpoint: 0.92, spread: 0.04, when: When::Low },
+            of: Of::Share { probe: Probe::Unknown(3), midpoint: 0.92, spread: 0.04, when: When::Low },
             false_said: 0.02,
             miss: 0.2,
             group: "gear-slip",
@@ -377,6 +379,7 @@ impl Law for Gearbox {
         let holds = (-p.clutch_slip + 1.0) * (-air * SLIP_ON_AIR + 1.0);
         say.unknown[0] = at.unknowns[0] - at.links[0] / p.reduction * holds;
         say.unknown[1] = at.unknowns[1] - p.oil_level;
+        say.unknown[3] = at.unknowns[3] - holds;
         // A hotter case loses more for each kelvin: natural draught and radiation.
         let warmer = at.inlet_temperature[0] - at.room(2);
         say.gap[0] = at.inlet_pressure[0] - at.point.atmosphere;

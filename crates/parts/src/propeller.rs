@@ -35,7 +35,8 @@ const LOADED: [Cause; 5] = joined(
         title: "propeller too steep or too large for the engine",
         moves: &[Move { on: Whose::Own, parameter: "pitch", by: By::Factor(1.7) }],
         severity: Severity::Even,
-        says: &[],
+        // Years of lugging leave carbon on valves and rings.
+        says: &[says_of("diesel", "starts badly", 0.1)],
         misreads: None,
         rate: "propeller-over-pitched",
         remedy: "have pitch or diameter cut to suit",

@@ -15,6 +15,19 @@ pub enum Basis {
     Prevalence,
 }
 
+/// How trouble of a kind comes.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Comes {
+    /// From one moment to the next: what breaks, bursts, is shut, left open or put in wrong.
+    AtOnce,
+    /// By degrees: what wears, fouls, grows, clogs, leaks a little.
+    ByDegrees,
+    /// On and off: poor contacts, what sticks and frees itself.
+    OnAndOff,
+    /// Nothing is known of it, or it comes in more ways than one.
+    Either,
+}
+
 /// How often a way to fail is noticed.
 #[derive(Copy, Clone, Debug)]
 pub struct Rate {
@@ -34,6 +47,10 @@ pub struct Rate {
     pub native: [f64; 3],
     /// How well founded: published, derived, common-practice or from-memory.
     pub label: &'static str,
+    /// How it comes; common practice, no source.
+    pub comes: Comes,
+    /// Whether it reaches both engines of a vessel with two as much: the hull, the fuel, the air of the space.
+    pub both_engines: bool,
 }
 
 impl Rate {

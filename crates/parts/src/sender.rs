@@ -10,7 +10,7 @@ use crate::laws::{Silent, both};
 pub const TEMPERATURE: Kind = sender(
     "temperature-sender",
     "Temperature sender",
-    &[READS_HIGH, READS_LOW, MISPLACED, SENDER_DEAD, WRONG_RANGE, TWO_STATIONS],
+    &[READS_HIGH, READS_LOW, MISPLACED, SENDER_DEAD, SENDER_WIRE_OPEN, WRONG_RANGE, TWO_STATIONS],
     WORDS_OF_SLOW_SENDER,
     &[
         Check {
@@ -49,7 +49,7 @@ pub const TEMPERATURE: Kind = sender(
 pub const PRESSURE: Kind = sender(
     "pressure-sender",
     "Pressure sender",
-    &[PRESSURE_SENDER, SENDER_DEAD, LINE_PLUGGED, WRONG_RANGE, TWO_STATIONS],
+    &[PRESSURE_SENDER, SENDER_DEAD, SENDER_WIRE_OPEN, LINE_PLUGGED, WRONG_RANGE, TWO_STATIONS],
     WORDS_OF_SLOW,
     &[
         Check {
@@ -130,7 +130,10 @@ pub const PICKUP: Kind = sender(
 );
 
 /// What needs the sender's own faults only.
-const WIRE_OFF: Check = Check { finds: &[find("sender_dead", "sender-to-ground")], ..WIRE_TO_GROUND };
+const WIRE_OFF: Check = Check {
+    finds: &[find("sender_dead", "sender-to-ground"), find("wire_open", "sender-to-ground")],
+    ..WIRE_TO_GROUND
+};
 const RESISTANCE_OF_SENDER: Check = Check {
     finds: &[
         find("sender_dead", "sender-resistance"),

@@ -124,7 +124,8 @@ pub const KIND: Kind = Kind {
         Cause {
             name: "charge_air_leaks",
             title: "charge-air pipe or hose leaks or is off",
-            moves: &[Move { on: Whose::Own, parameter: "leak", by: By::Add(3.0) }],
+            // Off, it leaves next to no boost.
+            moves: &[Move { on: Whose::Own, parameter: "leak", by: By::Add(12.0) }],
             severity: Severity::MostlyBad,
             says: &[says_of("diesel", "whistles", 0.5)],
             misreads: None,

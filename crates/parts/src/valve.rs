@@ -57,6 +57,7 @@ pub const KIND: Kind = Kind {
             says: &[
                 says("handle across the pipe", 0.9),
                 says_of("strainer", "bowl empty", 0.3),
+                says_of("fuel-separator", "bowl stays empty", 0.4),
                 says_of("raw-pump", "hot to the touch", 0.4),
                 says_of("diesel", "smell of hot rubber", 0.35),
             ],

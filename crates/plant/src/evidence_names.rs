@@ -148,6 +148,25 @@ pub(crate) fn form(plant: &Plant, said: Said) -> String {
     format!("{}.{}", name_of(plant, said.of), kind_of(plant, said.of).words[said.word].name)
 }
 
+/// Whether two words say of one quantity that it is high and that it is low.
+pub(crate) fn contrary(plant: &Plant, one: Said, other: Said) -> bool {
+    let side = |said: Said| {
+        let word = kind_of(plant, said.of).words.get(said.word)?;
+        let (how, probe, when) = match word.of {
+            Of::Value { probe, when, .. } => (0, probe, when),
+            Of::Found { probe, when, .. } => (1, probe, when),
+            Of::Share { probe, when, .. } => (2, probe, when),
+            Of::Change { probe, when, .. } => (3, probe, when),
+            Of::Cause | Of::Danger | Of::Trip | Of::About { .. } => return None,
+        };
+        Some((how, probe, when))
+    };
+    match (side(one), side(other)) {
+        (Some(a), Some(b)) => one.of == other.of && (a.0, a.1) == (b.0, b.1) && a.2 != b.2,
+        _ => false,
+    }
+}
+
 /// Is the word said of an engine at work: that something stands at its mark?
 pub(crate) fn at_work(plant: &Plant, said: Said) -> bool {
     matches!(kind_of(plant, said.of).words[said.word].of, Of::About { .. })

@@ -1,6 +1,6 @@
 //! Evidence in its full form: a TOML file of occasions, checks, renewals and work.
 
-use crate::evidence::{CheckMade, Evidence, Moment, Named, Occasion, Renewal, Said, Work};
+use crate::evidence::{CheckMade, Evidence, Moment, Named, Occasion, Renewal, Said, Situation, Work};
 use crate::evidence_names as names;
 use crate::evidence_values as values;
 use crate::finding::{Finding, Problem};
@@ -11,7 +11,7 @@ use std::ops::Range;
 use toml_edit::{Document, TableLike};
 
 /// The sections of an evidence file.
-const SECTIONS: &[&str] = &["occasion", "check", "renewed", "work"];
+const SECTIONS: &[&str] = &["occasion", "check", "renewed", "work", "came", "sister", "situation"];
 /// The keys of an occasion.
 const OCCASION: &[&str] = &["when", "at", "readings", "said", "not", "nothing-else"];
 /// After this many places that are no TOML the file is something else, and more findings help nobody.
@@ -88,6 +88,9 @@ impl Walk<'_> {
                 "check" => self.each(&section, Walk::check),
                 "renewed" => self.each(&section, Walk::renewal),
                 "work" => self.each(&section, Walk::work),
+                "came" => self.evidence.came = self.by(&section, values::came),
+                "sister" => self.evidence.sister_well = self.by(&section, values::sister).unwrap_or_default(),
+                "situation" => self.situation(&section),
                 key if OCCASION.contains(&key) => {
                     self.report(Problem::OutsideOccasion { key: key.to_string() }, &section.key_place);
                 }
@@ -153,6 +156,16 @@ impl Walk<'_> {
             let what = format!("`{}` is both said and looked for in vain", names::form(self.plant, *both));
             let at = told.iter().find(|entry| entry.key == "not").map_or(place, |entry| &entry.place);
             self.report(Problem::Contradiction { what, advice: "Leave it in one of the two lists." }, at);
+        }
+        for (k, one) in occasion.said.iter().enumerate() {
+            for other in occasion.said[..k].iter().filter(|other| names::contrary(self.plant, **other, *one)) {
+                let (one, other) = (names::form(self.plant, *one), names::form(self.plant, *other));
+                let what =
+                    format!("`{other}` and `{one}` are said of the same occasion, and each is the other's contrary");
+                let at = told.iter().find(|entry| entry.key == "said").map_or(place, |entry| &entry.place);
+                let advice = "Tell of each in an [[occasion]] of its own, with its speed.";
+                self.report(Problem::Contradiction { what, advice }, at);
+            }
         }
         let stopped = occasion.at.speed.is_some_and(|speed| speed < TURNS);
         for word in occasion.said.iter().filter(|word| stopped && names::at_work(self.plant, **word)) {
@@ -235,7 +248,21 @@ impl Walk<'_> {
         };
         let made = &names::kind_of(self.plant, of).checks[check];
         if let Some(found) = found.and_then(|entry| self.by(entry, |text| names::found(self.plant, of, made, text))) {
-            self.evidence.checks.push(CheckMade { of, check, found });
+            let made = CheckMade { of, check, found };
+            let again = self.evidence.checks.iter().find(|other| (other.of, other.check) == (of, check));
+            let name = names::kind_of(self.plant, of).checks[check].name;
+            let named = format!("the check `{name}` of `{}`", names::name_of(self.plant, of));
+            match again.map(|other| *other == made) {
+                Some(true) => return self.report(Problem::Repeated { what: named }, place),
+                Some(false) => {
+                    let what = format!("{named} is told twice and found two things");
+                    let advice =
+                        "Leave the later one, if the first was put right or mistaken; as they stand both are weighed.";
+                    self.report(Problem::Contradiction { what, advice }, place);
+                }
+                None => {}
+            }
+            self.evidence.checks.push(made);
         }
     }
 
@@ -251,7 +278,7 @@ impl Walk<'_> {
     }
 
     fn work(&mut self, told: &[Entry], place: &Range<usize>) {
-        self.known(told, "a piece of work", &["part", "hours-ago"]);
+        self.known(told, "a piece of work", &["part", "hours-ago", "since"]);
         let part = self.need(told, "part", "a piece of work", "\"raw-pump\"", place);
         let hours = self.need(told, "hours-ago", "a piece of work", "12", place);
         // What of the part was worked on does not count, only the part.
@@ -264,9 +291,46 @@ impl Walk<'_> {
             }
             self.take(values::hours(&text?, "hours_ago"), &entry.place)
         });
+        let since = told.iter().find(|entry| entry.key == "since").is_some_and(|entry| {
+            let since = entry.value.as_bool();
+            if since.is_none() {
+                self.findings.push(entry.wrong("true or false"));
+            }
+            since.unwrap_or_default()
+        });
         if let (Some(of), Some(hours_ago)) = (of, hours_ago) {
-            self.evidence.work.push(Work { of, hours_ago });
+            self.evidence.work.push(Work { of, hours_ago, since });
         }
+    }
+
+    /// `[situation]`: where she is while it is put right.
+    fn situation(&mut self, section: &Entry) {
+        let told = section.table(&mut self.findings);
+        self.known(&told, "`[situation]`", &["at-sea", "cannot-stop", "haven-hours"]);
+        let mut yes = |key: &str| {
+            let entry = told.iter().find(|entry| entry.key == key)?;
+            let yes = entry.value.as_bool();
+            if yes.is_none() {
+                self.findings.push(entry.wrong("true or false"));
+            }
+            yes
+        };
+        let (at_sea, cannot_stop) = (yes("at-sea"), yes("cannot-stop"));
+        let haven = told.iter().find(|entry| entry.key == "haven-hours").and_then(|entry| {
+            let text = entry.digits();
+            if text.is_none() {
+                self.findings.push(entry.wrong("hours, such as 5"));
+            }
+            self.take(values::hours(&text?, "haven-hours"), &entry.place)
+        });
+        if cannot_stop == Some(true) && at_sea == Some(false) {
+            let what = "she cannot be stopped, and is not at sea".to_string();
+            self.report(Problem::Contradiction { what, advice: "Leave one of the two lines." }, &section.key_place);
+        }
+        let cannot_stop = cannot_stop.unwrap_or(false);
+        // Where she must not be stopped, or has hours to go, she is under way.
+        let at_sea = at_sea.unwrap_or(cannot_stop || haven.is_some_and(|hours| hours > 0.0));
+        self.evidence.situation = Situation { at_sea, cannot_stop, haven_hours: haven };
     }
 
     /// Reports the keys that do not belong.

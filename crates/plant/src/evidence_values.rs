@@ -1,6 +1,6 @@
 //! From the text of one value to what it says: a reading, an operating point, a moment.
 
-use crate::evidence::{Moment, RenewalResult, ToldPoint};
+use crate::evidence::{Came, Moment, RenewalResult, ToldPoint};
 use crate::evidence_names::{meant, short};
 use crate::finding::Problem;
 use crate::names::folded;
@@ -8,12 +8,14 @@ use crate::plant::{GaugeId, Plant};
 use measure::quantity::Quantity;
 use measure::reading::{Mark, ReadingText, parse_reading};
 use measure::unit::{UnitError, convert_to, parse, print, print_usual};
+use physics::constants::ATMOSPHERE;
 
 /// The keys of an operating point.
 pub(crate) const POINT_KEYS: &[&str] =
     &["speed", "load", "pitch", "sea", "air", "minutes", "eased-from", "engine", "side"];
-/// A reading this many scales past the end of its scale is a slip of the pen, not a reading [1].
-const ABSURD: f64 = 10.0;
+/// A reading this many scales past the end of its scale is a slip of the pen or of the unit, not a reading [1]: 60 psi
+/// written as bar is ten past the end of six, 200 °F written as Celsius is none past the end of 120.
+const ABSURD: f64 = 2.0;
 /// Off the scale by less than this is rounding of units [share of the scale].
 const ROUNDING: f64 = 1e-6;
 /// Idle speed as a share of rated speed [1]: 600 to 850 rpm at 1700 to 2400. Common practice, no source.
@@ -42,7 +44,12 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
         }
         ReadingText::AsUsual | ReadingText::OffScale { .. } => (0.0, true),
     };
-    let absurd = past > ABSURD * scale;
+    // No pressure is less than none at all, whatever the scale.
+    let below_nothing = match (gauge.quantity, read) {
+        (Quantity::GaugePressure, ReadingText::Value { value, .. }) => value < -ATMOSPHERE * (1.0 + ROUNDING),
+        _ => false,
+    };
+    let absurd = past > ABSURD * scale || below_nothing;
     let doubtful = past > ROUNDING * scale && !stopped;
     if !absurd && !doubtful {
         return Ok((read, None));
@@ -212,6 +219,17 @@ pub(crate) fn moment(text: &str) -> Result<Moment, Problem> {
 pub(crate) fn result(text: &str) -> Result<RenewalResult, Problem> {
     use RenewalResult::*;
     choice(text, "result", &[("no change", NoChange), ("better", Better), ("cured", Cured)])
+}
+
+/// "at once", "by degrees" or "on and off".
+pub(crate) fn came(text: &str) -> Result<Came, Problem> {
+    use Came::*;
+    choice(text, "came", &[("at once", AtOnce), ("by degrees", ByDegrees), ("on and off", OnAndOff)])
+}
+
+/// "well": that the other engine is too has no bearing yet.
+pub(crate) fn sister(text: &str) -> Result<bool, Problem> {
+    choice(text, "sister", &[("well", true)])
 }
 
 fn choice<T: Copy>(text: &str, key: &str, known: &[(&str, T)]) -> Result<T, Problem> {

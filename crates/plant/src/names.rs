@@ -98,7 +98,7 @@ pub fn is_engine(kind: &Kind) -> bool {
 
 /// Is it a gauge or an alarm, which have sections of their own?
 pub fn is_gauge(kind: &Kind) -> bool {
-    kind.circuit == Circuit::Gauges && (kind.name.ends_with("gauge") || kind.name == "alarm")
+    kind.circuit == Circuit::Gauges && (kind.name.ends_with("gauge") || kind.name.ends_with("alarm"))
 }
 
 /// The kinds of a plant's parts that its owner described.

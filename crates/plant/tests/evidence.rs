@@ -1,7 +1,7 @@
 //! Evidence as an owner writes it, and every way to get it wrong.
 
 use measure::reading::{Mark, ReadingText};
-use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult};
+use plant::evidence::{Came, Evidence, Found, Moment, Named, RenewalResult};
 use plant::evidence_reader::{point, point_for, read, read_any, undoes};
 use plant::finding::{Finding, Weight, line_and_column, render};
 use plant::plant::Plant;
@@ -201,6 +201,7 @@ const WRONG: &[(&str, &str)] = &[
         "time;coolant [°C];oil-pressure [°C];wind;rwa-out\n10:00;82;3;4;\n10:01;83;3;4;20\n10:02;130;3;4;20\n10:03;140;3;4;20\n",
     ),
     ("heading.csv", "a,b\n1,2\n"),
+    ("situation.toml", "said = []\n[situation]\nat-sea = false\ncannot-stop = true\nhaven-hours = -3\nwind = \"6\"\n"),
     (
         "lines.jsonl",
         "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"coolant\",\"value\":82\n[1]\n{\"gauge\":\"raw-out\",\"value\":31}\n{\"time\":1,\"colant\":\"82 C\"}\n\
@@ -384,6 +385,30 @@ fn no_mutant_of_a_file_makes_the_reader_panic() {
         assert_eq!(shown(&findings, &text, name).is_empty(), findings.is_empty());
     }
     assert!(found > 2_000, "mutants are noticed: {found}");
+}
+
+#[test]
+fn how_it_came_since_when_and_that_the_sister_is_well_are_read() {
+    let plant = small_plant();
+    let told = |came: &str, sister: &str, since: &str| {
+        format!(
+            "came = {came}\nsister = {sister}\n[[occasion]]\nsaid = [\"oil-alarm.on\"]\n\
+             [[work]]\npart = \"raw-pump\"\nhours-ago = 2\nsince = {since}\n"
+        )
+    };
+    let (evidence, findings) = read(&told("\"at once\"", "\"well\"", "true"), &plant);
+    assert!(findings.is_empty(), "{findings:?}");
+    assert_eq!(evidence.came, Some(Came::AtOnce));
+    assert!(evidence.sister_well && evidence.work[0].since);
+    let nearest = |came: &str, sister: &str, since: &str| {
+        let findings = read(&told(came, sister, since), &plant).1;
+        assert_eq!(findings.len(), 1, "{findings:?}");
+        findings[0].problem.to_string()
+    };
+    assert!(nearest("\"by degree\"", "\"well\"", "true").contains("by degrees"));
+    assert!(nearest("\"at once\"", "\"sick\"", "true").contains("well"));
+    nearest("\"at once\"", "\"well\"", "\"launch\"");
+    assert!(read("sister = \"well\"\n", &plant).1.iter().any(|finding| finding.is_fatal()), "tells of no trouble");
 }
 
 #[test]

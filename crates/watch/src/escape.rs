@@ -1,6 +1,7 @@
-//! What would escape: ways to fail that these gauges would not show until they are bad.
+//! What would escape: ways to fail that these gauges would not show until they are bad, or would show as another.
 
-use crate::picture::Escape;
+use crate::lookalike::lookalikes;
+use crate::saying::list;
 use diagnosis::hypothesis::{self, Hypothesis, What, cause_of};
 use diagnosis::lies::falsified;
 use model::expect::{Band, Expected};
@@ -14,6 +15,9 @@ use plant::plant::{PartId, Plant, Tap};
 const LOOKED_AT: usize = 30;
 /// Causes told.
 const TOLD: usize = 6;
+/// Groups of lookalikes told, and of each so many by name.
+const GROUPS: usize = 3;
+const NAMED: usize = 4;
 /// What shows before it is this bad need not be told [1].
 const MATTERS: f64 = 0.3;
 /// A flow below this is none [kg/s].
@@ -21,20 +25,68 @@ const STILL: f64 = 1e-3;
 /// Halvings of severity: to within 2 %.
 const HALVINGS: usize = 6;
 
-/// The likeliest ways to fail that no gauge would show before they are bad, the likeliest first.
-pub fn escapes(plant: &Plant, expected: &Expected) -> Vec<Escape> {
-    let Ok(mut model) = Model::new(plant) else { return Vec::new() };
+/// A way to fail that the gauges would not show until it is this bad.
+#[derive(Clone, Debug)]
+pub struct Escape {
+    /// Which.
+    pub what: What,
+    /// Severity from which at least one gauge would leave its band; of what blocks, the share of the area shut [1].
+    /// 1 if none ever would.
+    pub shows_from: f64,
+}
+
+/// What these gauges cannot show, the likeliest first.
+#[derive(Clone, Debug, Default)]
+pub struct Unseen {
+    /// Ways to fail that no gauge would show before they are bad.
+    pub escapes: Vec<Escape>,
+    /// Ways to fail that would look alike, in groups.
+    pub alike: Vec<Vec<What>>,
+}
+
+/// What of the likeliest ways to fail these gauges would not show, or show as another.
+pub fn unseen(plant: &Plant, expected: &Expected) -> Unseen {
+    let Ok(mut model) = Model::new(plant) else { return Unseen::default() };
     model.patient = false;
     let mut all = hypothesis::all(plant, &model.layout, &Evidence::default());
     all.retain(|h| {
         !h.moves.is_empty() && matches!(h.what, What::Cause(Named::Part(part), _) if used(&model, expected, part))
     });
     all.sort_by(|a, b| b.prior.total_cmp(&a.prior));
-    let each = all.iter().take(LOOKED_AT).filter_map(|hypothesis| {
+    all.truncate(LOOKED_AT);
+    let each = all.iter().filter_map(|hypothesis| {
         let shows_from = shows_from(&mut model, expected, hypothesis)?;
         (shows_from >= MATTERS).then_some(Escape { what: hypothesis.what, shows_from })
     });
-    each.take(TOLD).collect()
+    let escapes = each.take(TOLD).collect();
+    let mut alike = lookalikes(&mut model, expected, &all);
+    alike.truncate(GROUPS);
+    Unseen { escapes, alike }
+}
+
+/// "Strainer blocked (strainer-port) by less than about 45 %", "thermostat stuck open (thermostat), however bad".
+pub fn in_words(plant: &Plant, escape: &Escape) -> String {
+    let title = title(plant, escape.what);
+    let whole = cause_of(plant, escape.what).is_none_or(|cause| cause.severity == Severity::Whole);
+    match escape.shows_from {
+        _ if whole => title,
+        from if from >= 1.0 => format!("{title}, however bad"),
+        from => format!("{title} by less than about {:.0} %", (from * 20.0).round() * 5.0),
+    }
+}
+
+/// "strainer blocked (strainer-port), or sea intake blocked (intake)".
+pub fn alike_in_words(plant: &Plant, group: &[What]) -> String {
+    let mut titles: Vec<String> = group.iter().take(NAMED).map(|what| title(plant, *what)).collect();
+    if group.len() > NAMED {
+        titles.push(format!("{} more", group.len() - NAMED));
+    }
+    list(&titles)
+}
+
+fn title(plant: &Plant, what: What) -> String {
+    let name = if let What::Cause(of, _) = what { hypothesis::name_of(plant, of) } else { "" };
+    format!("{} ({name})", cause_of(plant, what).map_or("", |cause| cause.title))
 }
 
 /// Whether anything passes through a part; what stands by shows nothing and fails nobody.

@@ -1,11 +1,12 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
+use crate::escape;
+use crate::next;
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{Odds, key, list, sentence as capital};
+use crate::saying::{Odds, key, list, lower_first, sentence as capital};
 use crate::verdict::{leading, unlisted, verdict};
 use crate::why::Case;
-use diagnosis::hypothesis::{What, cause_of, name_of};
-use parts::kind::Severity;
+use diagnosis::hypothesis::{What, name_of};
 use plant::evidence::Named;
 use plant::plant::{GaugeId, Plant};
 use std::ops::Range;
@@ -19,12 +20,14 @@ pub struct Headline {
     pub named: Vec<(Range<usize>, Named)>,
     /// How old the answer is, if there is one [s].
     pub age: Option<f64>,
-    /// The check to make next, if something is wrong.
+    /// The step to make next, if something is wrong.
     pub next: Option<String>,
     /// How many gauges are in their bands, where the sentence does not say so.
     pub bands: Option<String>,
     /// What these gauges would not show, where nothing is found.
     pub escapes: Option<String>,
+    /// And which they would show as each other.
+    pub alike: Option<String>,
 }
 
 /// So many outside their bands are no chance: on a sound plant fewer than one time in a hundred [1].
@@ -79,8 +82,8 @@ pub fn headline(picture: &Picture) -> Headline {
     let bands = (!sentence.contains("gauges")).then_some(bands);
     let age = picture.explained.as_ref().map(|explained| picture.at - explained.at);
     // What would not show is no news to one who has something to look for.
-    let escapes = if next.is_none() { escapes(picture) } else { None };
-    Headline { sentence, named, age, next, bands, escapes }
+    let (escapes, alike) = if next.is_none() { (escapes(picture), alike(picture)) } else { (None, None) };
+    Headline { sentence, named, age, next, bands, escapes, alike }
 }
 
 /// Gauges outside their bands, the furthest in widths of its band first.
@@ -158,16 +161,7 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         What::Cause(of, _) => Some(of),
         _ => None,
     });
-    let next = explained.answer.checks.first().map(|advice| {
-        format!(
-            "Next: {} ({}), {:.0} min, {}.",
-            lower_first(advice.check.title.trim_end_matches('.')),
-            name_of(&picture.plant, advice.of),
-            advice.check.minutes,
-            advice.check.state.words()
-        )
-    });
-    (verdict(&case), about, next)
+    (verdict(&case), about, next::in_short(&case))
 }
 
 /// Likely enough that nothing need be added to "all is well" [1].
@@ -204,38 +198,17 @@ fn by_chance(outside: usize, held: usize) -> f64 {
     1.0 - fewer
 }
 
-/// "These gauges would not show: strainer blocked (strainer-port) before about 45 %".
+/// "These gauges would not show: strainer blocked (strainer-port) by less than about 45 %".
 fn escapes(picture: &Picture) -> Option<String> {
-    let told: Vec<String> = picture
-        .escapes
-        .iter()
-        .take(TOLD)
-        .map(|escape| {
-            let name = match escape.what {
-                What::Cause(of, _) => name_of(&picture.plant, of),
-                _ => "",
-            };
-            let cause = cause_of(&picture.plant, escape.what);
-            let title = cause.map_or("", |cause| cause.title);
-            let whole = cause.is_none_or(|cause| cause.severity == Severity::Whole);
-            match escape.shows_from {
-                from if whole || from >= 1.0 => format!("{title} ({name}), however bad"),
-                from => format!("{title} ({name}) by less than about {:.0} %", (from * 20.0).round() * 5.0),
-            }
-        })
-        .collect();
+    let told = picture.unseen.escapes.iter().take(TOLD);
+    let told: Vec<String> = told.map(|escape| escape::in_words(&picture.plant, escape)).collect();
     (!told.is_empty()).then(|| format!("These gauges would not show: {}.", list(&told)))
 }
 
-/// A title in running text: its first letter small, unless the word is all capitals.
-fn lower_first(title: &str) -> String {
-    let mut letters = title.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
-            first.to_lowercase().chain(letters).collect()
-        }
-        _ => title.into(),
-    }
+/// "Here these would look alike: …".
+fn alike(picture: &Picture) -> Option<String> {
+    let group = picture.unseen.alike.first()?;
+    Some(format!("These would look alike: {}.", escape::alike_in_words(&picture.plant, group)))
 }
 
 #[cfg(test)]
@@ -255,11 +228,5 @@ mod tests {
         assert_eq!(all_well(0.9, 0, 18, Odds::Words), "All is well, about 9 in 10: all 18 gauges are in their bands.");
         let doubtful = all_well(0.52, 1, 18, Odds::Words);
         assert!(doubtful.starts_with("Nothing found yet; all is well in about 1 in 2: one of 18"), "{doubtful}");
-    }
-
-    #[test]
-    fn titles_run_on_in_small_letters() {
-        assert_eq!(lower_first("Open it and look."), "open it and look.");
-        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 }

@@ -1,8 +1,8 @@
 //! Work too long to wait for: bands, causes, what would escape. A job is plain data; whoever runs the watch runs its
 //! jobs, beside it and one at a time, and hands back what came of them.
 
-use crate::escape;
-use crate::picture::{Escape, Explained};
+use crate::escape::{self, Unseen};
+use crate::picture::Explained;
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::What;
 use diagnosis::setting::set_out;
@@ -59,7 +59,7 @@ pub enum Outcome {
     /// Causes with their odds; nothing if there is no answer.
     Weighed(Option<Arc<Explained>>),
     /// What would escape.
-    Escapes(Vec<Escape>),
+    Escapes(Unseen),
     /// Whether it would show.
     Shows(bool),
 }
@@ -80,7 +80,7 @@ impl Job {
                 let setting = set_out(plant, evidence);
                 Arc::new(Explained { at: *at, evidence: evidence.clone(), setting, answer, held: None })
             })),
-            Job::Escapes { expected } => Outcome::Escapes(escape::escapes(plant, expected)),
+            Job::Escapes { expected } => Outcome::Escapes(escape::unseen(plant, expected)),
             Job::Shows { what, severity, expected } => {
                 Outcome::Shows(escape::would_show(plant, expected, *what, *severity))
             }

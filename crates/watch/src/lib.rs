@@ -4,16 +4,19 @@
 //! opens a file or a socket or tells the time: the time of every reading comes in with it.
 //!
 //! Start in `watch.rs` (what happens to a reading), `picture.rs` (what is handed out), `verdict.rs` (the answer in a
-//! sentence) and `why.rs` (the reasons for each cause).
+//! sentence), `why.rs` and `because.rs` (the reasons for each cause) and `trust.rs` (how far the answer can be trusted).
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod assumed;
+pub mod because;
 pub mod dial;
-mod escape;
+pub mod escape;
 pub mod headline;
 mod helm;
 pub mod job;
+mod lookalike;
+pub mod next;
 pub mod picture;
 pub mod place;
 pub mod recent;
@@ -23,6 +26,7 @@ mod snapshot;
 pub mod standby;
 mod story;
 pub mod tale;
+pub mod trust;
 pub mod valves;
 pub mod verdict;
 pub mod watch;

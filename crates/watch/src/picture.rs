@@ -1,5 +1,6 @@
 //! The picture: what is so at this moment, as far as can be told. Plain data, never changed once made.
 
+use crate::escape::Unseen;
 use crate::recent::STALE;
 use diagnosis::act::Act;
 use diagnosis::explain::Answer;
@@ -7,7 +8,7 @@ use diagnosis::hypothesis::What;
 use diagnosis::setting::Setting;
 use model::expect::{Band, Expected};
 use parts::laws::Point;
-use plant::evidence::{CheckMade, Evidence, Named, Said};
+use plant::evidence::{CheckMade, Evidence, Named, Renewal, Said, Situation};
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 
@@ -45,8 +46,12 @@ pub struct Picture {
     pub said: Vec<(Said, bool)>,
     /// Checks that were entered.
     pub checks: Vec<CheckMade>,
-    /// What these gauges would not show, the likeliest first.
-    pub escapes: Vec<Escape>,
+    /// Repairs that were entered.
+    pub repairs: Vec<Renewal>,
+    /// Where she is, as entered or else as her engine tells.
+    pub situation: Situation,
+    /// What these gauges would not show.
+    pub unseen: Unseen,
 }
 
 /// Whether the plant has settled.
@@ -104,16 +109,6 @@ pub struct Explained {
     pub held: Option<What>,
 }
 
-/// A way to fail that the gauges would not show until it is this bad.
-#[derive(Clone, Debug)]
-pub struct Escape {
-    /// Which.
-    pub what: What,
-    /// Severity from which at least one gauge would leave its band; of what blocks, the share of the area shut [1].
-    /// 1 if none ever would.
-    pub shows_from: f64,
-}
-
 /// Something a person enters.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Entry {
@@ -150,6 +145,17 @@ pub enum Entry {
         /// Place among its kind's checks.
         check: usize,
     },
+    /// A repair was made, and this is what it changed; the whole part, or what of it this word says.
+    Repaired(Renewal),
+    /// A repair is taken back.
+    Unrepaired {
+        /// Part or gauge.
+        of: Named,
+        /// What of it.
+        what: String,
+    },
+    /// Where she is, for what can be done there.
+    Situated(Situation),
     /// Everything entered is taken back.
     Cleared,
 }

@@ -141,6 +141,17 @@ pub fn sentence(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A title in running text: its first letter small, unless the word is all capitals.
+pub fn lower_first(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() || second == ' ' => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => title.into(),
+    }
+}
+
 /// A circuit's name in running text.
 pub fn circuit(circuit: Circuit) -> String {
     circuit.name().replace('-', " ")
@@ -172,6 +183,12 @@ mod tests {
     }
 
     #[test]
+    fn titles_run_on_in_small_letters() {
+        assert_eq!(lower_first("Open it and look."), "open it and look.");
+        assert_eq!(lower_first("GPS against log"), "GPS against log");
+    }
+
+    #[test]
     fn a_valve_is_shut_and_not_lost() {
         let cause = |kind: &str, name: &str| {
             let kind = parts::catalogue::KINDS.iter().find(|k| k.name == kind).expect("it is a kind");
@@ -196,5 +213,11 @@ mod tests {
             assert!(chance > last);
             last = chance;
         }
+    }
+
+    #[test]
+    fn titles_run_on_in_small_letters() {
+        assert_eq!(lower_first("Open it and look."), "open it and look.");
+        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 }

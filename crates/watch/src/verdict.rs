@@ -1,10 +1,11 @@
 //! The answer in one sentence, and the causes that are worth telling: the same words on every page and on the terminal.
 
-use crate::saying;
+use crate::saying::{self, lower_first};
+use crate::trust;
 use crate::why::Case;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, name_of};
-use plant::evidence::Named;
+use plant::evidence::{Found, Named};
 
 /// A chance from which one cause is the verdict [1].
 const VERDICT: f64 = 0.5;
@@ -69,8 +70,19 @@ pub fn leading(case: &Case) -> Option<(What, f64)> {
     Some((leading.ways[0].what, leading.chance))
 }
 
-/// One sentence that answers.
+/// One sentence that answers, after one on what nothing explains, where there is such.
 pub fn verdict(case: &Case) -> String {
+    match trust::unexplained(case) {
+        Some(odd) if case.answer.unexplained.as_ref().is_some_and(|odd| odd.slips) => {
+            format!("{odd}. Setting that aside: {}", lower_first(&likeliest(case)))
+        }
+        Some(odd) => format!("{odd}. What fits least badly: {}", lower_first(&likeliest(case))),
+        None => likeliest(case),
+    }
+}
+
+/// The likeliest in a sentence.
+fn likeliest(case: &Case) -> String {
     let entries = entries(case);
     if let Some(kept) = kept(case, &entries) {
         return most_likely(case, kept.chance, &entry_title(case, kept), bad(case, kept).as_deref());
@@ -111,9 +123,16 @@ pub fn entry_title(case: &Case, entry: &Entry) -> String {
     }
 }
 
-/// "strainer blocked (strainer-port)".
+/// "strainer blocked (strainer-port)"; of two at once both.
 pub fn title(case: &Case, ranked: &Ranked) -> String {
-    named(case, ranked.what)
+    let one = named(case, ranked.what);
+    let found = |what| {
+        case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
+    };
+    match ranked.beside.filter(|what| !found(*what)) {
+        Some(other) => format!("{one} and {} at once", named(case, other)),
+        None => one,
+    }
 }
 
 /// The same of anything that could be so.

@@ -1,8 +1,9 @@
 //! The watch: readings and entries in, pictures and jobs out.
 
+use crate::escape::Unseen;
 use crate::helm::{self, Helm};
 use crate::job::{Job, Outcome};
-use crate::picture::{Entry, Escape, Explained, Gauged, Picture, Shown, Steadiness};
+use crate::picture::{Entry, Explained, Gauged, Picture, Shown, Steadiness};
 use crate::recent::{Reading, Recent, STALE, WINDOW};
 use crate::snapshot::{Judged, Snapshot, said_on};
 use crate::story::Story;
@@ -31,7 +32,7 @@ pub struct Watch {
     kept_at: Option<ToldPoint>,
     looked: f64,
     bands: Option<Bands>,
-    escapes: Option<Vec<Escape>>,
+    unseen: Option<Unseen>,
     explained: Option<Arc<Explained>>,
     /// What is being worked out at this moment.
     out: Option<Out>,
@@ -100,7 +101,7 @@ impl Watch {
             kept_at: None,
             looked: f64::NEG_INFINITY,
             bands: None,
-            escapes: None,
+            unseen: None,
             explained: None,
             out: None,
         })
@@ -227,7 +228,7 @@ impl Watch {
         } else {
             let expected = self.bands.as_ref().and_then(|bands| bands.expected.clone());
             let expected =
-                expected.filter(|_| self.escapes.is_none() && matches!(self.steadiness, Steadiness::Steady(_)))?;
+                expected.filter(|_| self.unseen.is_none() && matches!(self.steadiness, Steadiness::Steady(_)))?;
             (Out::Escapes, Job::Escapes { expected })
         };
         self.out = Some(out);
@@ -264,7 +265,7 @@ impl Watch {
         match outcome {
             Outcome::Bands { told, usual, expected } => {
                 self.bands = Some(Bands { told, usual, expected });
-                self.escapes = None;
+                self.unseen = None;
             }
             Outcome::Weighed(Some(mut explained)) => {
                 if self.story.concluded(&self.plant, explained.well()) {
@@ -275,7 +276,7 @@ impl Watch {
             }
             Outcome::Weighed(None) => {}
             Outcome::Shows(would) => self.story.resolve(would),
-            Outcome::Escapes(escapes) => self.escapes = Some(escapes),
+            Outcome::Escapes(unseen) => self.unseen = Some(unseen),
         }
     }
 
@@ -302,7 +303,9 @@ impl Watch {
             suspected: self.story.suspects(),
             said: self.story.entered().to_vec(),
             checks: self.story.checks().to_vec(),
-            escapes: self.escapes.clone().unwrap_or_default(),
+            repairs: self.story.repairs().to_vec(),
+            situation: self.story.situation(self.helm.told(&self.recent, self.now, STALE).as_ref()),
+            unseen: self.unseen.clone().unwrap_or_default(),
         })
     }
 

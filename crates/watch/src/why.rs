@@ -1,18 +1,16 @@
-//! Why a cause stands where it stands: readings, words, rates, work and checks, each in one line with its number.
+//! Why a cause stands where it stands: what speaks for it, what against it, what else would have to be so.
 
+use crate::because::Line;
 use crate::dial;
-use crate::place;
 use crate::saying::{Odds, list};
 use crate::valves;
 use diagnosis::explain::{Answer, Deviation, Ranked};
-use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use diagnosis::hypothesis::{What, cause_of};
 use diagnosis::lies::falsified;
 use diagnosis::setting::Setting;
-use diagnosis::tried;
 use model::touching::Touching;
-use parts::catalogue;
 use parts::kind::Cause;
-use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult, Said};
+use plant::evidence::{Evidence, Named};
 use plant::plant::Plant;
 
 /// Everything a reason can come from.
@@ -38,19 +36,48 @@ const EXPLAINED: f64 = 0.5;
 /// Readings named in one line.
 const NAMED: usize = 4;
 
+/// Why a cause stands where it stands.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Why {
+    /// Readings that are off: which of them it explains, and which not.
+    pub explains: Vec<String>,
+    /// What speaks most for it, beside all else that it may be, the weightiest first.
+    pub speaks_for: Vec<Line>,
+    /// And against it.
+    pub against: Vec<Line>,
+    /// What would have to be so besides.
+    pub needs: Vec<String>,
+    /// What else there is to know of it.
+    pub also: Vec<String>,
+}
+
+impl Why {
+    /// All of it, a line each.
+    pub fn lines(&self) -> Vec<String> {
+        let speaks_for = self.speaks_for.iter().map(|line| format!("for it: {}", line.whole(true)));
+        let against = self.against.iter().map(|line| format!("against it: {}", line.whole(false)));
+        let needs = self.needs.iter().map(|need| format!("for it to be so: {need}"));
+        self.explains
+            .iter()
+            .cloned()
+            .chain(speaks_for)
+            .chain(against)
+            .chain(needs)
+            .chain(self.also.iter().cloned())
+            .collect()
+    }
+}
+
 impl Case<'_> {
     /// The reasons for and against a cause.
-    pub fn why(&self, ranked: &Ranked) -> Vec<String> {
-        let mut lines = self.readings(ranked);
+    pub fn why(&self, ranked: &Ranked) -> Why {
+        let (speaks_for, against) = self.for_and_against(ranked);
+        let mut also = Vec::new();
         if let (What::Cause(of, _), Some(cause)) = (ranked.what, cause_of(self.plant, ranked.what)) {
-            lines.extend(self.words(of, cause));
-            lines.extend(self.leak(of, cause));
-            lines.push(self.rate(ranked, of));
-            lines.extend(self.work(of));
-            lines.extend(self.checks(ranked.what));
-            lines.extend(self.renewals(of, cause));
+            also.extend(self.leak(of, cause));
+            also.extend(self.work(of));
         }
-        lines
+        Why { explains: self.readings(ranked), speaks_for, against, needs: self.needs(ranked), also }
     }
 
     /// Readings that are off, and what each would be with this cause.
@@ -58,11 +85,12 @@ impl Case<'_> {
         let (mut fits, mut stays) = (Vec::new(), Vec::new());
         for (deviation, with) in self.answer.deviations.iter().zip(self.with(ranked)) {
             let off = deviation.read - deviation.expected;
-            if (off / deviation.sigma).abs() < OFF {
+            if (off / deviation.sigma).abs() < OFF || self.doubts(ranked, deviation) {
                 continue;
             }
             if matches!(ranked.what, What::Cause(Named::Gauge(own), _) if own == deviation.gauge) {
-                fits.push(format!("the reading of {}, which then says nothing", self.plant[deviation.gauge].name));
+                let at = self.at_run(deviation.run);
+                fits.push(format!("the reading of {}{at}, which then says nothing", self.plant[deviation.gauge].name));
                 continue;
             }
             let named = self.reading(deviation, with);
@@ -83,7 +111,19 @@ impl Case<'_> {
             }
             (!named.is_empty()).then(|| format!("{what} {}", list(&named)))
         };
-        line("explains", fits).into_iter().chain(line("does not explain", stays)).collect()
+        let doubted = ranked.reasons.iter().flat_map(|reasons| &reasons.doubted);
+        let doubted = doubted.filter_map(|place| self.reading_named(*place)).collect();
+        let lines = [line("explains", fits), line("does not explain", stays), line("takes for misread", doubted)];
+        lines.into_iter().flatten().collect()
+    }
+
+    /// Whether a reading is taken for a slip with this cause.
+    fn doubts(&self, ranked: &Ranked, deviation: &Deviation) -> bool {
+        let this = |place: &usize| {
+            let observed = self.setting.seen.observed.get(*place);
+            observed.is_some_and(|o| o.terms.first().is_some_and(|t| (t.0, t.1) == (deviation.run, deviation.gauge)))
+        };
+        ranked.reasons.iter().flat_map(|reasons| &reasons.doubted).any(this)
     }
 
     /// What each deviation's reading would be under a cause [SI].
@@ -102,7 +142,7 @@ impl Case<'_> {
     fn reading(&self, deviation: &Deviation, with: f64) -> String {
         let gauge = &self.plant[deviation.gauge];
         let step = dial::step(4.0 * dial::change(gauge, deviation.sigma).0.abs());
-        let name = format!("{}{}", gauge.name, self.at(deviation));
+        let name = format!("{}{}", gauge.name, self.at_run(deviation.run));
         if let Some(against) = deviation.against {
             let (read, unit) = dial::change(gauge, deviation.read);
             let (with, _) = dial::change(gauge, with);
@@ -116,39 +156,6 @@ impl Case<'_> {
         format!("{name} (reads {read}; {} with it, {} without)", number(with), number(deviation.expected))
     }
 
-    /// " at 1480 rpm", where readings were taken at more than one operating point.
-    fn at(&self, deviation: &Deviation) -> String {
-        let several = self.answer.deviations.iter().any(|other| other.run != deviation.run);
-        let run = self.setting.seen.runs.get(deviation.run).filter(|_| several);
-        run.map_or(String::new(), |run| format!(" at {}", place::speed(run.point.speed)))
-    }
-
-    /// Words that go with the cause, said or looked for in vain.
-    fn words(&self, of: Named, cause: &Cause) -> Vec<String> {
-        let now = || self.evidence.occasions.iter().filter(|occasion| occasion.when == Moment::Now);
-        let mut lines = Vec::new();
-        for (said, word, chance) in now().flat_map(|o| &o.said).filter_map(|said| self.told_by(of, cause, said)) {
-            let chance = self.odds.say(chance);
-            lines.push(format!("“{} {word}” speaks for it: said of {chance} such cases", name_of(self.plant, said.of)));
-        }
-        for (said, word, chance) in now().flat_map(|o| &o.not).filter_map(|said| self.told_by(of, cause, said)) {
-            let chance = self.odds.say(chance);
-            let name = name_of(self.plant, said.of);
-            lines.push(format!("“{name} {word}” was looked for in vain; it is there in {chance} such cases"));
-        }
-        lines
-    }
-
-    fn told_by<'s>(&self, of: Named, cause: &Cause, said: &'s Said) -> Option<(&'s Said, &'static str, f64)> {
-        let kind = kind_of(self.plant, said.of);
-        let word = kind.words.get(said.word)?;
-        let says = cause.says.iter().find(|says| {
-            says.word == word.name
-                && if says.kind.is_empty() { said.of == of } else { catalogue::answers_for(kind, says.kind) }
-        })?;
-        Some((said, word.name, says.chance))
-    }
-
     /// What goes where, if the cause lets one liquid into another.
     fn leak(&self, of: Named, cause: &Cause) -> Option<String> {
         let Named::Part(part) = of else { return None };
@@ -157,53 +164,10 @@ impl Case<'_> {
         Some(format!("at {} {}", at.wall.name, valves::leak(self.plant, at)))
     }
 
-    /// How often it happens, before anything is read.
-    fn rate(&self, ranked: &Ranked, of: Named) -> String {
-        let often = format!("by how often it happens alone: {}", self.odds.say(ranked.by_rate));
-        match of {
-            Named::Part(part) => match self.plant[part].hours_since {
-                Some(hours) => format!("{often}; {hours:.0} h since it was last seen to"),
-                None => often,
-            },
-            Named::Gauge(_) => often,
-        }
-    }
-
+    /// What was done to it lately.
     fn work(&self, of: Named) -> Vec<String> {
         let mine = self.evidence.work.iter().filter(|work| work.of == of);
         mine.map(|work| format!("worked on {:.0} h ago, and a new part is not an innocent part", work.hours_ago))
-            .collect()
-    }
-
-    /// Checks that could have shown it.
-    fn checks(&self, what: What) -> Vec<String> {
-        let mut lines = Vec::new();
-        for made in &self.evidence.checks {
-            let kind = kind_of(self.plant, made.of);
-            let Some(check) = kind.checks.get(made.check) else { continue };
-            let Some(find) = tried::find_of(self.plant, made.of, check, what) else { continue };
-            let named = format!("the check {} of {}", check.name, name_of(self.plant, made.of));
-            let sees = self.odds.say(tried::detect(find, 1.0));
-            lines.push(match &made.found {
-                Found::Clean => {
-                    format!("{named} found nothing: that speaks against it, though it shows only {sees} of them")
-                }
-                Found::Something => format!("{named} found something: that speaks for it"),
-                Found::Cause(k) if what == What::Cause(made.of, *k) => format!("{named} found just this"),
-                Found::Cause(_) => format!("{named} found something else"),
-            });
-        }
-        lines
-    }
-
-    fn renewals(&self, of: Named, cause: &Cause) -> Vec<String> {
-        let mine = self.evidence.renewed.iter().filter(|renewal| renewal.of == of);
-        mine.filter(|renewal| plant::evidence_reader::undoes(renewal, cause))
-            .map(|renewal| match renewal.result {
-                RenewalResult::NoChange => "renewed already, without change: that speaks against it".to_string(),
-                RenewalResult::Better => "renewed already, and it got better".to_string(),
-                RenewalResult::Cured => "renewed already, and that cured it".to_string(),
-            })
             .collect()
     }
 }

@@ -17,6 +17,7 @@ use plant::evidence::{Evidence, Moment, ToldPoint};
 use plant::plant::{PartId, Plant};
 use std::io::Write;
 use std::path::PathBuf;
+use watch::escape::Unseen;
 
 /// What was asked.
 #[derive(Args)]
@@ -55,6 +56,8 @@ pub struct Answer {
     pub currents: Vec<Current>,
     /// Where the fuel's heat goes.
     pub heat: Option<HeatBalance>,
+    /// What these gauges would not show there; nothing where it boils or stands still.
+    pub unseen: Unseen,
 }
 
 /// The coolant boils.
@@ -110,7 +113,9 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);
     let currents = currents::all(&model, &expected.state, &expected.parameters);
     let heat = circuits::heat_balance(&model, &expected.state, &expected.parameters);
-    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat })
+    let holds = boils.is_none() && !watch::place::stopped(&expected.point) && !plant.gauges.is_empty();
+    let unseen = if holds { watch::escape::unseen(plant, &expected) } else { Unseen::default() };
+    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat, unseen })
 }
 
 /// The vessel's name, or what stands for it.

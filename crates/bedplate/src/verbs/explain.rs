@@ -1,14 +1,16 @@
-//! `bedplate explain`: what is off, why, and what to look at next?
+//! `bedplate explain`: what is off, why, and what to do next?
 
 mod json;
+mod json_next;
 mod text;
 
 use crate::files;
-use crate::stop::Stop;
+use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::verbs::expect::name;
 use clap::Args;
 use diagnosis::explain::{Answer, NoAnswer};
+use diagnosis::gather::{Gathered, MOST, gather};
 use plant::evidence::Evidence;
 use plant::plant::Plant;
 use std::io::Write;
@@ -40,7 +42,16 @@ pub struct Asked {
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut plant = files::plant(&asked.plant)?;
     asked.turned.apply(&mut plant)?;
-    let evidence = files::evidence(&asked.evidence, &plant)?;
+    let (evidence, gathered) = gather(&plant, &files::evidence(&asked.evidence, &plant)?);
+    if !gathered.is_all() {
+        let Gathered { told, repeated, left_out } = gathered;
+        tell(&format!(
+            "{}: note: of {told} occasions {repeated} repeat the point of another and are taken together with it; {left_out} \
+             more are left out, as {MOST} of before the trouble and {MOST} of the trouble are enough\n  Keep those that \
+             matter, at speeds and loads that differ.",
+            asked.evidence.display()
+        ));
+    }
     if asked.json {
         let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));
         let case = Case {

@@ -14,6 +14,15 @@ pub const WORDS: &[Word] = &[
         source: "from memory",
     },
     Word {
+        name: "does not charge",
+        of: Of::Share { probe: Probe::Flow(0), midpoint: 0.4, spread: 0.15, when: When::Low },
+        false_said: 0.02,
+        miss: 0.15,
+        group: "charge",
+        danger: None,
+        source: "from memory",
+    },
+    Word {
         name: "charge lamp glows",
         of: Of::Cause,
         false_said: 0.02,

@@ -38,6 +38,15 @@ pub const WIRE_OPEN: Cause = Cause {
     remedy: "mend the wire",
     ..DIES
 };
+/// The same where several instruments part from one wire: its end at the sender, hot, oily and shaken.
+pub const SENDER_WIRE_OPEN: Cause = Cause {
+    name: "wire_open",
+    title: "wire open at the sender",
+    misreads: Some(Misreads::Open),
+    rate: "sender-wire-open",
+    remedy: "mend the wire end",
+    ..DIES
+};
 /// Needle at the stop that no resistance gives.
 pub const WIRE_GROUNDED: Cause = Cause {
     name: "wire_grounded",

@@ -38,15 +38,29 @@ pub(crate) struct Scale {
     pub told: bool,
     /// Coolant runs through this part where raw water might.
     pub in_coolant: bool,
+    /// A turbocharger serves the engine.
+    pub charged: bool,
     /// Nominal voltage of the vessel [V].
     pub nominal_voltage: f64,
 }
+
+/// What a charged engine sweeps, as a share of what an aspirated one of its rating does: at rated power mean effective
+/// pressures are 700 kPa and 850 to 950, [Heywood1988] 2.7.
+const CHARGED: f64 = 0.78;
 
 impl Default for Scale {
     fn default() -> Self {
         let (rated_power, rated_speed) = (REFERENCE_POWER, REFERENCE_SPEED);
         let nominal_voltage = REFERENCE_VOLTAGE;
-        Scale { rated_power, rated_speed, known: false, told: false, in_coolant: false, nominal_voltage }
+        Scale {
+            rated_power,
+            rated_speed,
+            known: false,
+            told: false,
+            in_coolant: false,
+            charged: false,
+            nominal_voltage,
+        }
     }
 }
 
@@ -65,6 +79,8 @@ struct Told<'a> {
 
 /// Rated power and speed of an engine, by its place among the engines.
 pub(crate) fn rating(draft: &Draft, engine: usize) -> Scale {
+    let boosts = |part: &DraftPart| part.kind.unknowns.iter().any(|unknown| unknown.name == "boost");
+    let charged = draft.parts.iter().any(|part| part.serves.unwrap_or(0) == engine && boosts(part));
     let engine = draft.engine_at(engine).map(|index| &draft.parts[index]);
     let find = |name: &str| engine.and_then(|engine| told(engine, name));
     let (power, speed) = (find("rated_power"), find("rated_speed"));
@@ -76,6 +92,7 @@ pub(crate) fn rating(draft: &Draft, engine: usize) -> Scale {
         known: power.is_some() && speed.is_some(),
         told: is_told("rated-power") && is_told("rated-speed"),
         in_coolant: false,
+        charged,
         nominal_voltage: nominal_voltage(draft),
     }
 }
@@ -316,7 +333,7 @@ fn typical(parameter: &Parameter, scale: &Scale) -> Figure {
 /// Makes the untold of several dimensions such that their product is what it typically is: an engine with a smaller bore
 /// than usual for its rating has a longer stroke or more cylinders.
 fn fill_up(kind: &Kind, scale: &Scale, figures: &mut [Figure]) {
-    let (mut told, mut open) = (0.0, 0.0);
+    let (mut told, mut open) = (if scale.charged { -CHARGED.ln() } else { 0.0 }, 0.0);
     for (parameter, figure) in kind.parameters.iter().zip(figures.iter()) {
         let exponent = parameter.typical.of_swept;
         if figure.origin == Origin::Typical {

@@ -115,6 +115,7 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
 
 fn kind(sort: Sort, reads: Reads) -> Option<&'static Kind> {
     match sort {
+        Sort::Alarm if reads == Reads::Temperature => catalogue::find("temperature-alarm"),
         Sort::Alarm => catalogue::find("alarm"),
         Sort::Gauge => catalogue::find(reads.kind()).or_else(|| catalogue::find("gauge")),
     }

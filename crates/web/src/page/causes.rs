@@ -2,6 +2,7 @@
 
 use crate::page::check::CheckCard;
 use crate::page::frame::{Frame, Theme};
+use crate::page::next::{NextCard, checked};
 use crate::page::opening::{Opening, drawn};
 use crate::page::{Choices, address, choices, long};
 use crate::ship::Scene;
@@ -9,11 +10,14 @@ use crate::stream::Pieces;
 use askama::Template;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
-use plant::evidence::{CheckMade, Found, Moment, Named, Said};
+use diagnosis::next_check::Advice;
+use plant::evidence::{CheckMade, Found, Moment, Named, Renewal, RenewalResult, Said, Situation};
 use plant::plant::{PartId, Plant};
+use watch::because;
 use watch::picture::{Explained, Picture};
 use watch::saying::{Odds, key, list, sentence};
 use watch::standby::{ChangeOver, change_over};
+use watch::trust;
 use watch::verdict::{self, Entry, LISTED, entries, entry_title, unlisted};
 use watch::why::Case;
 
@@ -26,6 +30,10 @@ pub struct CausesPage {
     ranking: Ranking,
     checks: Checks,
     entered: Entered,
+    /// Where she may be: its word, in running text, whether she is there.
+    places: Vec<(&'static str, &'static str, bool)>,
+    /// Hours to a haven, as told.
+    hours: String,
     /// What can be said of each part: its name, and its words as "part.word" and in running text.
     sayable: Choices,
 }
@@ -40,6 +48,8 @@ impl CausesPage {
             ranking: Ranking::of(picture),
             checks: Checks::of(scene),
             entered: Entered::of(picture),
+            places: places(picture.situation),
+            hours: picture.situation.haven_hours.map_or(String::new(), |hours| hours.to_string()),
             sayable: choices(&picture.plant, |kind| kind.words.iter().map(|word| (word.name, word.name))),
         }
     }
@@ -54,6 +64,16 @@ impl CausesPage {
     }
 }
 
+/// Where she may be, for what can be done there.
+fn places(now: Situation) -> Vec<(&'static str, &'static str, bool)> {
+    let is = |at_sea, cannot_stop| (now.at_sea, now.cannot_stop) == (at_sea, cannot_stop);
+    vec![
+        ("port", "In port, or where help is at hand", is(false, false)),
+        ("sea", "At sea; her engine may be stopped", is(true, false)),
+        ("lee", "At sea; her engine must not be stopped now", is(true, true)),
+    ]
+}
+
 /// The causes, likeliest first.
 #[derive(Template)]
 #[template(path = "ranking.html")]
@@ -61,6 +81,8 @@ struct Ranking {
     basis: String,
     rows: Vec<CauseRow>,
     rest: Option<String>,
+    /// How far it can be trusted, a sentence or two each.
+    trust: Vec<String>,
 }
 
 /// A cause, or all is well, or what is on no list.
@@ -74,8 +96,33 @@ struct CauseRow {
     chance: f64,
     range: (f64, f64),
     bad: Option<String>,
-    why: Vec<String>,
-    cure: Option<&'static str>,
+    /// Readings that are off: which of them it explains.
+    explains: Vec<String>,
+    sides: Vec<Side>,
+    /// What would have to be so besides.
+    needs: Vec<String>,
+    /// What else there is to know of it.
+    also: Vec<String>,
+}
+
+/// What speaks for a cause, or against it.
+struct Side {
+    head: &'static str,
+    lines: Vec<Weight>,
+}
+
+/// One thing that does, and by how much.
+struct Weight {
+    times: String,
+    text: String,
+}
+
+impl Side {
+    fn of(lines: &[because::Line], speaks_for: bool) -> Option<Side> {
+        let head = if speaks_for { "For it" } else { "Against it" };
+        let weight = |line: &because::Line| Weight { times: line.times(speaks_for), text: sentence(&line.text) + "." };
+        (!lines.is_empty()).then(|| Side { head, lines: lines.iter().map(weight).collect() })
+    }
 }
 
 /// How far off a rate may be either way [1]: rates of failure are good to a factor of three.
@@ -85,7 +132,7 @@ impl Ranking {
     fn of(picture: &Picture) -> Ranking {
         let Some(explained) = &picture.explained else {
             let basis = "Nothing has been weighed yet: causes are weighed once the readings have kept still.".into();
-            return Ranking { basis, rows: Vec::new(), rest: None };
+            return Ranking { basis, rows: Vec::new(), rest: None, trust: Vec::new() };
         };
         let case = explained.case(&picture.plant, Odds::Words);
         let named = entries(&case);
@@ -95,7 +142,9 @@ impl Ranking {
         rows.sort_by(|a, b| b.chance.total_cmp(&a.chance));
         let left = 1.0 - rows.iter().map(|row| row.chance / 100.0).sum::<f64>();
         let rest = (left > 0.005).then(|| format!("Everything else together: {}.", case.odds.say(left)));
-        Ranking { basis: basis(picture, explained), rows, rest }
+        let standing = trust::standing(&case).map(|standing| standing.in_words() + ".");
+        let trust = standing.into_iter().chain(trust::alike(&case)).collect();
+        Ranking { basis: basis(picture, explained), rows, rest, trust }
     }
 }
 
@@ -129,25 +178,26 @@ impl CauseRow {
             let title = cause_of(case.plant, way.what)?.title;
             Some(format!("{title}: {}", case.odds.say(way.probability)))
         });
-        let why = case.why(first).into_iter().chain(ways.filter(|_| !one));
         let of = if let What::Cause(of, _) = first.what { Some(of) } else { None };
-        CauseRow {
-            why: why.map(|line| sentence(&line)).collect(),
+        let mut row = CauseRow {
             bad: if one { verdict::severity(case, first) } else { None },
-            cure: cause_of(case.plant, first.what).filter(|_| one).map(|cause| cause.remedy),
             link: of.map(|of| address(case.plant, of)),
             ..CauseRow::bare(case, first, sentence(&entry_title(case, entry)), entry.chance)
-        }
+        };
+        let cure = cause_of(case.plant, first.what).filter(|_| one).map(|cause| format!("Cure: {}", cause.remedy));
+        row.also.extend(ways.filter(|_| !one).map(|line| sentence(&line)).chain(cure));
+        row
     }
 
     fn unlisted(case: &Case, ranked: &Ranked) -> CauseRow {
-        let why = case.why(ranked).into_iter().map(|line| sentence(&line)).collect();
-        CauseRow { why, ..CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability) }
+        CauseRow::bare(case, ranked, sentence(&verdict::title(case, ranked)), ranked.probability)
     }
 
     fn bare(case: &Case, ranked: &Ranked, title: String, chance: f64) -> CauseRow {
         let if_rate = |times: f64| times * chance / (times * chance + 1.0 - chance);
         let share = |p: f64| (1000.0 * p).round() / 10.0;
+        let why = case.why(ranked);
+        let sentences = |lines: &[String]| lines.iter().map(|line| sentence(line) + ".").collect();
         CauseRow {
             id: id_of(ranked.what),
             title,
@@ -157,8 +207,10 @@ impl CauseRow {
             chance: share(chance),
             range: (share(if_rate(1.0 / RATE_DOUBT)), share(if_rate(RATE_DOUBT))),
             bad: None,
-            why: Vec::new(),
-            cure: None,
+            explains: sentences(&why.explains),
+            sides: [Side::of(&why.speaks_for, true), Side::of(&why.against, false)].into_iter().flatten().collect(),
+            needs: sentences(&why.needs),
+            also: sentences(&why.also),
         }
     }
 }
@@ -180,6 +232,7 @@ struct Checks {
     well: bool,
     /// A line that stands by: how to change over to it, and what that tells.
     over: Option<String>,
+    next: Option<NextCard>,
     cards: Vec<CheckCard>,
 }
 
@@ -189,9 +242,15 @@ const CHECKS: usize = 5;
 impl Checks {
     fn of(scene: &Scene) -> Checks {
         let picture = &scene.picture;
-        let Some(explained) = &picture.explained else { return Checks { well: false, over: None, cards: Vec::new() } };
+        let Some(explained) = &picture.explained else {
+            return Checks { well: false, over: None, next: None, cards: Vec::new() };
+        };
         let case = explained.case(&picture.plant, Odds::Words);
-        let advised = explained.answer.checks.iter().take(CHECKS);
+        let next = NextCard::of(scene, &case);
+        let step = explained.answer.next.as_ref().and_then(|next| checked(&next.then.does));
+        let other =
+            |advice: &&Advice| step.is_none_or(|(of, check)| (advice.of, advice.check.name) != (of, check.name));
+        let advised = explained.answer.checks.iter().filter(other).take(CHECKS);
         Checks {
             well: explained.well() > 0.5,
             over: match explained.named(&picture.plant) {
@@ -200,6 +259,7 @@ impl Checks {
                 }
                 _ => None,
             },
+            next,
             cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect(),
         }
     }
@@ -232,6 +292,7 @@ fn any_of(names: &[String]) -> String {
 struct Entered {
     said: Vec<Line>,
     checks: Vec<Line>,
+    repairs: Vec<Line>,
 }
 
 /// Something entered: what of, which, and how it came out.
@@ -247,6 +308,7 @@ impl Entered {
         Entered {
             said: picture.said.iter().filter_map(|(said, there)| Line::said(plant, *said, *there)).collect(),
             checks: picture.checks.iter().filter_map(|made| Line::check(plant, made)).collect(),
+            repairs: picture.repairs.iter().filter_map(|made| Line::repair(plant, made)).collect(),
         }
     }
 }
@@ -270,5 +332,17 @@ impl Line {
         };
         let text = format!("{}: {} {found}", sentence(&key(&of)), check.title);
         Some(Line { text, what: check.name.into(), of })
+    }
+
+    fn repair(plant: &Plant, made: &Renewal) -> Option<Line> {
+        let cause = kind_of(plant, made.of).causes.iter().find(|cause| cause.remedy == made.what)?;
+        let of = name_of(plant, made.of).to_string();
+        let result = match made.result {
+            RenewalResult::NoChange => "no change",
+            RenewalResult::Better => "better, not cured",
+            RenewalResult::Cured => "cured",
+        };
+        let text = format!("{}: {}: {result}", sentence(&key(&of)), cause.remedy);
+        Some(Line { text, what: cause.name.into(), of })
     }
 }

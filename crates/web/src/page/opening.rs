@@ -22,13 +22,13 @@ pub struct Opening {
 impl Opening {
     /// At this moment.
     pub fn of(picture: &Picture) -> Opening {
-        let Headline { sentence, named, age, next, bands, escapes } = headline(picture);
+        let Headline { sentence, named, age, next, bands, escapes, alike } = headline(picture);
         Opening {
             act: Act::of(picture),
             verdict: Verdict::of(picture, &sentence, &named),
             further: Further {
                 next,
-                lines: bands.into_iter().chain(escapes).collect(),
+                lines: bands.into_iter().chain(escapes).chain(alike).collect(),
                 weighed: age.map(|age| format!("Weighed {} ago.", long(age))),
                 weighing: match picture.explained {
                     Some(_) if picture.weighing => Some("Causes are being weighed again."),

@@ -87,7 +87,13 @@ pub struct Calibration {
 const SHOWS: f64 = 6.3;
 
 /// Draws, asks and counts.
-pub fn calibrate(plant: &Plant, plants: Range<usize>, seed: u64, nature: Nature, rounds: &Rounds) -> Result<Calibration, String> {
+pub fn calibrate(
+    plant: &Plant,
+    plants: Range<usize>,
+    seed: u64,
+    nature: Nature,
+    rounds: &Rounds,
+) -> Result<Calibration, String> {
     let mut model = Model::new(plant).map_err(|e| format!("{e:?}"))?;
     let faults = Faults::of(&mut model, nature, &mut Chance::new(seed));
     let trials = many(plant, plants, seed, |model, chance| {
@@ -123,8 +129,13 @@ impl Counted {
         let turn = |what: What| if what == What::Well { SOUND / well } else { (1.0 - SOUND) / (1.0 - well) };
         let turned: Vec<f64> = answer.ranked.iter().map(|r| r.probability * turn(r.what)).collect();
         let whole: f64 = turned.iter().sum();
-        let told = turned.iter().zip(&answer.ranked).map(|(chance, r)| (chance / whole, r.what == truth && r.beside.is_none())).collect();
-        let circuit = |c: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(c)).map(|r| r.probability).sum::<f64>();
+        let told = turned
+            .iter()
+            .zip(&answer.ranked)
+            .map(|(chance, r)| (chance / whole, r.what == truth && r.beside.is_none()))
+            .collect();
+        let circuit =
+            |c: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(c)).map(|r| r.probability).sum::<f64>();
         let likeliest = Circuit::ALL.into_iter().max_by(|a, b| circuit(*a).total_cmp(&circuit(*b)));
         Counted {
             sound: trial.fault.is_none(),
@@ -175,7 +186,8 @@ impl Calibration {
             }
         }
         let n = self.plants.max(1) as f64;
-        let _ = writeln!(text, "mean of −ln(chance of the truth) {:.3}, Brier score {:.3}", self.log / n, self.brier / n);
+        let _ =
+            writeln!(text, "mean of −ln(chance of the truth) {:.3}, Brier score {:.3}", self.log / n, self.brier / n);
         for (name, k) in [("first", self.first), ("in first three", self.in_three), ("right circuit", self.circuit)] {
             let (low, high) = wilson(k, self.shown.max(1));
             let _ = writeln!(

@@ -113,8 +113,7 @@ fn exact(model: &mut Model, evidence: &Evidence, draws: usize, chance: &mut Chan
     let list = hypothesis::all(&model.plant, &model.layout, evidence);
     let read = Read::of(model, evidence);
     let listed = list.iter().filter(|h| !matches!(h.what, What::Else(_)));
-    let likely: Vec<(What, (f64, f64))> =
-        listed.map(|h| (h.what, read.likelihood(model, h, draws, chance))).collect();
+    let likely: Vec<(What, (f64, f64))> = listed.map(|h| (h.what, read.likelihood(model, h, draws, chance))).collect();
     let whole: f64 = likely.iter().map(|(_, (mean, _))| mean).sum();
     likely.into_iter().map(|(what, (mean, sigma))| (what, mean / whole, sigma / whole)).collect()
 }

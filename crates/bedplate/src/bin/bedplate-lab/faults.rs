@@ -116,7 +116,9 @@ impl Way {
             severity: severity(self.severity, chance),
             graded: self.severity != Severity::Whole,
             moves: self.cause.moves.clone(),
-            goes: (0..self.cause.moves.len()).map(|k| if k == 0 { 1.0 } else { 1.0 + APART * chance.normal() }).collect(),
+            goes: (0..self.cause.moves.len())
+                .map(|k| if k == 0 { 1.0 } else { 1.0 + APART * chance.normal() })
+                .collect(),
             misreads: self.misreads,
             lies_by: sign * LIES_UP_TO * chance.uniform(),
         }

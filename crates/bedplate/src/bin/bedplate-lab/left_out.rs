@@ -50,7 +50,8 @@ pub fn left_out(plant: &Plant, numbers: Range<usize>, seed: u64, rounds: &Rounds
         }
         let (_, plant) = without.iter().find(|(kind, _)| *kind == model.plant[part].kind.name)?;
         let answer = explain(plant, &evidence).ok()?;
-        let chance_of = |c: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(c)).map(|r| r.probability).sum::<f64>();
+        let chance_of =
+            |c: Circuit| answer.ranked.iter().filter(|r| r.circuit == Some(c)).map(|r| r.probability).sum::<f64>();
         let likeliest = Circuit::ALL.into_iter().max_by(|a, b| chance_of(*a).total_cmp(&chance_of(*b)));
         let place = answer.ranked.iter().position(|r| fault.circuit.is_some_and(|c| r.what == What::Else(c)))?;
         let top = answer.ranked.first()?;
@@ -83,7 +84,9 @@ fn struck(plant: &Plant, kind: &str) -> Plant {
     let ways = (0..plant.parts.len()).filter(|k| plant.parts[*k].kind.name == kind);
     let rates: Vec<&str> = ways
         .flat_map(|k| (0..plant.parts[k].kind.causes.len()).map(move |c| (k, c)))
-        .filter_map(|(k, c)| cause_of(plant, What::Cause(Named::Part(plant::plant::PartId(k)), c)).map(|cause| cause.rate))
+        .filter_map(|(k, c)| {
+            cause_of(plant, What::Cause(Named::Part(plant::plant::PartId(k)), c)).map(|cause| cause.rate)
+        })
         .collect();
     with_causes(plant, &|other, cause| other.name != kind && !rates.contains(&cause.rate))
 }

@@ -16,13 +16,17 @@ mod network;
 mod plots;
 mod settings;
 mod sisters;
+mod steps;
 mod struck;
 mod sweep;
 mod trains;
 mod trial;
 mod vigil;
+mod with_fault;
+mod without;
 mod world;
 
+use plant::evidence::Situation;
 use std::path::Path;
 
 fn main() -> std::process::ExitCode {
@@ -48,9 +52,16 @@ fn main() -> std::process::ExitCode {
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
         ["network", vessel, share] => run_network(vessel, share),
         ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
-        ["cases"] => cases::table(Path::new("cases")).map(|table| println!("{table}")),
+        ["steps", "cases"] => steps::cases(Path::new("cases")).map(|table| println!("{table}")),
+        ["steps", vessel, faults, seed, rest @ ..] => run_steps(vessel, faults, seed, rest.first().copied()),
+        ["cases"] => cases::table(Path::new("cases"), true).map(|table| println!("{table}")),
+        ["cases", "--shown"] => cases::table(Path::new("cases"), false).map(|table| println!("{table}")),
         ["case", folder, file] => cases::show(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | cases | case FOLDER EVIDENCE.toml | look VESSEL.toml [SHARE [LOAD]]".into()),
+        ["with-fault", vessel, fault, speed, minutes] => {
+            load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
+        }
+        ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
+        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -73,7 +84,8 @@ fn run_calibrate(vessel: &str, plants: &str, seed: &str, rest: &[&str]) -> Resul
     let plant = load(vessel)?;
     let (plants, seed) = (trial::numbers(plants)?, seed.parse().map_err(|_| "which seed?")?);
     let word = rest.first().copied().unwrap_or("as-believed");
-    let (_, nature) = world::NATURES.iter().find(|(name, _)| *name == word).ok_or("as-believed, spreads, rates or model?")?;
+    let (_, nature) =
+        world::NATURES.iter().find(|(name, _)| *name == word).ok_or("as-believed, spreads, rates or model?")?;
     println!("{vessel}, seed {seed}, {word}");
     let came = calibrate::calibrate(&plant, plants, seed, *nature, &trial::Rounds::once(&plant))?;
     print!("{}", came.report());
@@ -135,6 +147,15 @@ fn run_sisters(vessel: &str, faults: &str, seed: &str) -> Result<(), String> {
     println!("{vessel}, seed {seed}\n{}", sisters::bands(&plant, faults, seed)?);
     println!("faults in a world of sisters\n{}", sisters::faults(&plant, faults, seed, true)?);
     println!("in a world of strangers\n{}", sisters::faults(&plant, faults / 2, seed, false)?);
+    Ok(())
+}
+
+fn run_steps(vessel: &str, faults: &str, seed: &str, haven: Option<&str>) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (faults, seed) = (faults.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let hours = haven.map(|hours| hours.parse::<f64>().map_err(|_| "how many hours to a haven?")).transpose()?;
+    let situation = Situation { at_sea: hours.is_some(), haven_hours: hours, ..Situation::default() };
+    println!("{vessel}, seed {seed}{}", steps::simulated(&plant, faults, seed, situation)?);
     Ok(())
 }
 

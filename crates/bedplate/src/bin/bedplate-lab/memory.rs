@@ -50,9 +50,11 @@ impl Memory {
             Job::Weigh { evidence, at } => {
                 let plain = self.is_plain(plant, evidence).then_some(evidence.occasions.len());
                 let as_before = self.plain.as_ref().filter(|(count, _)| Some(*count) == plain).map(|(_, known)| known);
-                let asked = || self.odds.iter().find(|(asked, _)| alike(plant, asked, evidence)).map(|(_, known)| known);
+                let asked =
+                    || self.odds.iter().find(|(asked, _)| alike(plant, asked, evidence)).map(|(_, known)| known);
                 if let Some(known) = as_before.or_else(asked) {
-                    let again = |known: &Arc<Explained>| Arc::new(Explained { at: *at, held: None, ..(**known).clone() });
+                    let again =
+                        |known: &Arc<Explained>| Arc::new(Explained { at: *at, held: None, ..(**known).clone() });
                     let known = known.as_ref().map(again);
                     self.weighed[1] += 1;
                     return Outcome::Weighed(known);

@@ -81,10 +81,34 @@ const THREE: &[f64] = &[0.5, 0.72, 0.94];
 /// The settings by number.
 pub const SETTINGS: [Setting; 8] = [
     Setting { name: "ten lines, 18 gauges, one speed", usual: NONE, now: ONE, gauges: 18, prototype: Some((56, 79)) },
-    Setting { name: "ten lines, 18 gauges, three speeds", usual: NONE, now: THREE, gauges: 18, prototype: Some((70, 87)) },
-    Setting { name: "read while well, 18 gauges, one speed", usual: THREE, now: ONE, gauges: 18, prototype: Some((78, 93)) },
-    Setting { name: "read while well, 10 gauges, three speeds", usual: THREE, now: THREE, gauges: 10, prototype: Some((70, 87)) },
-    Setting { name: "read while well, 18 gauges, three speeds", usual: THREE, now: THREE, gauges: 18, prototype: Some((88, 100)) },
+    Setting {
+        name: "ten lines, 18 gauges, three speeds",
+        usual: NONE,
+        now: THREE,
+        gauges: 18,
+        prototype: Some((70, 87)),
+    },
+    Setting {
+        name: "read while well, 18 gauges, one speed",
+        usual: THREE,
+        now: ONE,
+        gauges: 18,
+        prototype: Some((78, 93)),
+    },
+    Setting {
+        name: "read while well, 10 gauges, three speeds",
+        usual: THREE,
+        now: THREE,
+        gauges: 10,
+        prototype: Some((70, 87)),
+    },
+    Setting {
+        name: "read while well, 18 gauges, three speeds",
+        usual: THREE,
+        now: THREE,
+        gauges: 18,
+        prototype: Some((88, 100)),
+    },
     Setting { name: "read while well, 14 gauges, three speeds", usual: THREE, now: THREE, gauges: 14, prototype: None },
     Setting { name: "read while well, 6 gauges, three speeds", usual: THREE, now: THREE, gauges: 6, prototype: None },
     Setting { name: "ten lines, 6 gauges, one speed", usual: NONE, now: ONE, gauges: 6, prototype: None },
@@ -127,8 +151,7 @@ pub fn reach(setting: &Setting, plants: Range<usize>, seed: u64) -> Result<Reach
         }
         run(model, AS_BELIEVED, Some(fault), &rounds, chance)
     })?;
-    let mut reached =
-        Reached { plants: trials.len(), shown: 0, first: [0; 3], in_three: [0; 3], missed: Vec::new() };
+    let mut reached = Reached { plants: trials.len(), shown: 0, first: [0; 3], in_three: [0; 3], missed: Vec::new() };
     for (number, trial) in plants.zip(&trials) {
         reached.add(&plant, number, trial);
     }
@@ -169,7 +192,14 @@ impl Reached {
             let own = trial.answer.ranked.iter().find(|r| r.what == fault.what);
             let top = trial.answer.ranked.iter().find(|r| matches!(r.what, What::Cause(..)));
             let line = |r: &diagnosis::explain::Ranked| {
-                format!("{} {:.3} (weight {:.2}, rate {:.4}, {:.2})", label(plant, r.what), r.probability, r.weight, r.by_rate, r.severity)
+                format!(
+                    "{} {:.3} (weight {:.2}, rate {:.4}, {:.2})",
+                    label(plant, r.what),
+                    r.probability,
+                    r.weight,
+                    r.by_rate,
+                    r.severity
+                )
             };
             self.missed.push(format!(
                 "{number}: {} at {:.2} moved {:.1}: place {by_gauge}, {}; first {}",

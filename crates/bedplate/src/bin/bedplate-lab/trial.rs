@@ -39,7 +39,13 @@ pub struct Trial {
 }
 
 /// Draws a vessel with this wrong, runs and reads her, and asks; nothing if she has no state.
-pub fn run(model: &mut Model, nature: Nature, fault: Option<Fault>, rounds: &Rounds, chance: &mut Chance) -> Option<Trial> {
+pub fn run(
+    model: &mut Model,
+    nature: Nature,
+    fault: Option<Fault>,
+    rounds: &Rounds,
+    chance: &mut Chance,
+) -> Option<Trial> {
     let (evidence, shows) = read(model, nature, fault.as_ref(), rounds, chance)?;
     let answer = explain(&model.plant, &evidence).ok()?;
     Some(Trial { fault, shows, answer })

@@ -80,7 +80,19 @@ pub fn watch(model: &mut Model, faults: &Faults, hours: f64, chance: &mut Chance
     let figures = vessel.parameters.clone();
     let memory = Memory::default();
     let mut at_sea = AtSea {
-        model, chance, vessel, figures, fault: None, watch, memory, plant, time: 0.0, sea, phases, state, shows: Vec::new(),
+        model,
+        chance,
+        vessel,
+        figures,
+        fault: None,
+        watch,
+        memory,
+        plant,
+        time: 0.0,
+        sea,
+        phases,
+        state,
+        shows: Vec::new(),
     };
     let (mut alarms, mut was) = ([0; THRESHOLDS.len()], 1.0);
     at_sea.run(3600.0 * hours, &mut |well| {

@@ -75,9 +75,8 @@ impl Vessel {
         let first = |alike: &dyn Fn(&Gauge, &Gauge) -> bool, g: usize| {
             dials.iter().position(|other| alike(other, dials[g])).unwrap_or(g)
         };
-        let of_make = |a: &Gauge, b: &Gauge| {
-            plant.sisters.first(a.tap) == plant.sisters.first(b.tap) && a.quantity == b.quantity
-        };
+        let of_make =
+            |a: &Gauge, b: &Gauge| plant.sisters.first(a.tap) == plant.sisters.first(b.tap) && a.quantity == b.quantity;
         let of_sender = |a: &Gauge, b: &Gauge| a.chain.sender.is_some() && a.chain.sender == b.chain.sender;
         let all = 0..dials.len();
         let wrong = |g| both(OF_THE_MAKE, make[first(&of_make, g)], place[first(&same_place, g)]);

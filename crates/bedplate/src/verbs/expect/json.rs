@@ -1,8 +1,12 @@
 //! The answer of `expect` for programs.
 
 use super::{Answer, Boils};
-use crate::json::{Alarm, Assumed, At, Band, Circuit, Current, Engine, Expect, Figure, Share, Unsteady, VERSION, Way};
+use crate::json::{
+    Alarm, Assumed, At, Band, Circuit, Current, Engine, Expect, Figure, Named, Share, Unsteady, VERSION, Way,
+    WouldNotShow,
+};
 use crate::verbs::expect::name;
+use diagnosis::hypothesis::{What, cause_of, name_of};
 use measure::quantity::Quantity;
 use measure::unit::{convert_to, usual_unit};
 use parts::kind::When;
@@ -10,6 +14,7 @@ use parts::laws::Point;
 use plant::plant::Plant;
 use watch::assumed::{self, Told};
 use watch::dial::{self, sensible};
+use watch::escape::{Escape, in_words};
 
 /// Figures listed as the widest.
 const WIDEST: usize = 10;
@@ -26,6 +31,13 @@ pub fn of(answer: &Answer) -> Expect {
         circuits: if holds { circuits(answer) } else { Vec::new() },
         currents: if holds { currents(answer) } else { Vec::new() },
         engine: engine(answer),
+        would_not_show: answer.unseen.escapes.iter().map(|escape| would_not_show(plant, escape)).collect(),
+        would_look_alike: answer
+            .unseen
+            .alike
+            .iter()
+            .map(|group| group.iter().map(|what| named(plant, *what)).collect())
+            .collect(),
         assumed: Assumed {
             parts: assumed::parts(plant),
             typical: assumed::typical(plant).map(|told| figure(&told, None)).collect(),
@@ -128,6 +140,22 @@ fn engine(answer: &Answer) -> Option<Engine> {
         fuel_l_h: sensible(heat.fuel_volume() * 3.6e6),
         shares: heat.shares.iter().map(|(to, share)| Share { to: to.clone(), share: sensible(*share) }).collect(),
     })
+}
+
+fn would_not_show(plant: &Plant, escape: &Escape) -> WouldNotShow {
+    let whole = cause_of(plant, escape.what).is_none_or(|cause| cause.severity == parts::kind::Severity::Whole);
+    let below = (!whole && escape.shows_from < 1.0).then(|| sensible(escape.shows_from));
+    WouldNotShow { cause: named(plant, escape.what), below, text: in_words(plant, escape) }
+}
+
+fn named(plant: &Plant, what: What) -> Named {
+    let part = if let What::Cause(of, _) = what { name_of(plant, of).into() } else { String::new() };
+    let cause = cause_of(plant, what);
+    Named {
+        part,
+        cause: cause.map_or("", |cause| cause.name).into(),
+        title: cause.map_or("", |cause| cause.title).into(),
+    }
 }
 
 fn figure(told: &Told, share: Option<f64>) -> Figure {

@@ -13,6 +13,7 @@ use plant::plant::Plant;
 use std::fmt::Write as _;
 use watch::assumed::{self, Told};
 use watch::dial;
+use watch::escape::{Unseen, alike_in_words, in_words};
 use watch::place::{self, circuit_of};
 use watch::saying::{self, list, sentence};
 
@@ -34,7 +35,11 @@ pub fn of(answer: &Answer, figures: Figures) -> String {
     if let Some(boils) = &answer.boils {
         return boiling(answer, boils) + "\n" + &rests_on(answer, figures);
     }
-    [verdict(answer), gauges(answer), behind(answer), rests_on(answer, figures)].join("\n")
+    [verdict(answer), gauges(answer), unseen(answer), behind(answer), rests_on(answer, figures)]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// The gauges and what stands behind them, without what is assumed.
@@ -150,6 +155,22 @@ fn on_dial(plant: &Plant, band: &Band) -> (String, String, String) {
     let step = dial::step(high - low);
     let number = |value| dial::number(value, step);
     (number(dial::on_dial(gauge, band.value)), number(low), number(high))
+}
+
+/// What all readings in their bands would not tell.
+fn unseen(answer: &Answer) -> String {
+    let plant = &answer.model.plant;
+    let Unseen { escapes, alike } = &answer.unseen;
+    let mut out = String::new();
+    if !escapes.is_empty() {
+        out += "All in their bands, these would still not show\n";
+        escapes.iter().for_each(|escape| out += &wrapped(&sentence(&in_words(plant, escape)), "  ", "    "));
+    }
+    if !alike.is_empty() {
+        out += "Out of their bands, these would look alike\n";
+        alike.iter().for_each(|group| out += &wrapped(&sentence(&alike_in_words(plant, group)), "  ", "    "));
+    }
+    out
 }
 
 /// The flows and the heat behind the readings.

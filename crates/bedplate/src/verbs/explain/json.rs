@@ -1,11 +1,16 @@
 //! The answer of `explain` for programs.
 
 use super::name;
-use crate::json::{Act, Cause, Check, Deviation, Explain, Severity, Tell, VERSION};
+use crate::json::{
+    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing, Tell,
+    Telling, Unexplained, VERSION,
+};
 use diagnosis::explain::{Against, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
+use watch::because::Line;
 use watch::dial::{self, sensible};
+use watch::trust;
 use watch::verdict::{listed, unlisted};
 use watch::why::Case;
 
@@ -20,7 +25,15 @@ pub fn of(case: &Case) -> Explain {
         act: answer.act.iter().map(|act| Act { line: act.line.clone(), because: act.because.clone() }).collect(),
         gauges: answer.deviations.iter().map(|deviation| gauge(case, deviation)).collect(),
         causes: listed(case).into_iter().chain(unlisted(case)).map(|ranked| cause(case, ranked)).collect(),
+        unexplained: unexplained(case),
+        standing: standing(case),
+        alike: trust::alike(case)
+            .into_iter()
+            .zip(&answer.alike)
+            .map(|(text, group)| alike(case, group, text))
+            .collect(),
         checks: answer.checks.iter().map(|advice| check(case, advice)).collect(),
+        next: answer.next.as_ref().map(|next| super::json_next::of(case, next)),
         go_on: None,
         unweighed: answer.unweighed,
     }
@@ -52,6 +65,10 @@ fn cause(case: &Case, ranked: &Ranked) -> Cause {
     let graded = cause_of(case.plant, ranked.what)
         .is_some_and(|cause| watch::saying::severity(cause, 0.5, (0.0, 1.0)).is_some());
     let (low, high) = ranked.severity_range;
+    let why = case.why(ranked);
+    let reasons = |lines: &[Line]| {
+        lines.iter().map(|line| Reason { text: line.text.clone(), times: sensible(line.times) }).collect()
+    };
     Cause {
         part,
         cause,
@@ -63,7 +80,54 @@ fn cause(case: &Case, ranked: &Ranked) -> Cause {
             low: sensible(low),
             high: sensible(high),
         }),
-        why: case.why(ranked),
+        why: why.lines(),
+        speaks_for: reasons(&why.speaks_for),
+        against: reasons(&why.against),
+        needs: why.needs,
+    }
+}
+
+fn unexplained(case: &Case) -> Option<Unexplained> {
+    let odd = case.answer.unexplained.as_ref()?;
+    let readings = odd.readings.iter().filter_map(|place| case.reading_named(*place)).collect();
+    Some(Unexplained { readings, misread: odd.slips, text: trust::unexplained(case)? })
+}
+
+fn standing(case: &Case) -> Option<Standing> {
+    let standing = trust::standing(case)?;
+    let rivals = standing.rivals.iter();
+    Some(Standing {
+        first: standing.first.clone(),
+        holds: standing.rivals.is_empty(),
+        rivals: rivals.map(|rival| Rival { title: rival.title.clone(), times: sensible(rival.times) }).collect(),
+        text: standing.in_words(),
+    })
+}
+
+fn alike(case: &Case, group: &diagnosis::alike::Alike, text: String) -> Alike {
+    let causes = group.of.iter().map(|what| {
+        let (part, cause, title) = named(case, *what);
+        Named { part, cause, title }
+    });
+    let telling = |telling: &diagnosis::alike::Telling| {
+        let gauge = &case.plant[telling.gauge];
+        Telling {
+            gauge: gauge.name.clone(),
+            speed_rpm: sensible(telling.speed * 60.0 / std::f64::consts::TAU),
+            with: telling.reads.map(|(cause, reads)| Reads { cause, reads: sensible(dial::on_dial(gauge, reads)) }),
+            unit: dial::unit(gauge).into(),
+            far: sensible(telling.far),
+        }
+    };
+    Alike {
+        causes: causes.collect(),
+        far: sensible(group.far),
+        check: group
+            .check
+            .as_ref()
+            .map(|advice| CheckOf { check: advice.check.name, part: name_of(case.plant, advice.of).into() }),
+        reading: group.reading.as_ref().map(telling),
+        text,
     }
 }
 
@@ -89,7 +153,7 @@ fn check(case: &Case, advice: &Advice) -> Check {
         check: advice.check.name,
         part: name_of(case.plant, advice.of).into(),
         title: advice.check.title,
-        minutes: sensible(advice.check.minutes),
+        minutes: sensible(advice.hands_on),
         state: advice.check.state.words(),
         tool: advice.check.tool,
         caution: advice.check.caution,
@@ -103,5 +167,6 @@ fn check(case: &Case, advice: &Advice) -> Check {
                 Tell { part, cause, probability: sensible(*chance) }
             })
             .collect(),
+        lacks: advice.lacks.clone(),
     }
 }

@@ -1,23 +1,33 @@
-//! The answer of `explain` for people: action, verdict, readings, causes, checks.
+//! The answer of `explain` for people: action, verdict, readings, causes, the next step, other checks.
 
 use crate::page::{Side, columns, wrapped};
-use diagnosis::explain::{Against, Deviation};
+use diagnosis::explain::{Against, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
+use diagnosis::next_step::Deed;
 use measure::reading::{Mark, ReadingText};
-use plant::evidence::Moment;
+use plant::evidence::{Moment, Named, Situation};
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
 use watch::saying::{self, Odds, list, sentence};
 use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
 use watch::why::Case;
-use watch::{assumed, dial, place};
+use watch::{assumed, dial, place, trust};
 
-/// Checks told.
-const CHECKS: usize = 5;
+/// Other checks told.
+const CHECKS: usize = 4;
 
 pub fn of(case: &Case) -> String {
-    let said = [act(case), wrapped(&verdict(case), "", ""), readings(case), causes(case), checks(case), footer(case)];
+    let said = [
+        act(case),
+        wrapped(&verdict(case), "", ""),
+        readings(case),
+        causes(case),
+        trusted(case),
+        next(case),
+        checks(case),
+        footer(case),
+    ];
     said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
@@ -114,11 +124,11 @@ fn causes(case: &Case) -> String {
         let head =
             format!("{}. {}: {}{bad}", place + 1, sentence(&entry_title(case, entry)), case.odds.say(entry.chance));
         out += &wrapped(&head, "  ", "     ");
-        if let Some(found) = first.beside {
-            out += &wrapped(&format!("besides what was found: {}", named(case, found)), "     - ", "       ");
+        if let Some(beside) = beside(case, first) {
+            out += &wrapped(&beside, "     - ", "       ");
         }
-        let lines = if entry.ways.len() == 1 { case.why(first) } else { ways_to_lie(case, entry) };
-        for line in lines {
+        let ways = if entry.ways.len() == 1 { None } else { ways_to_lie(case, entry) };
+        for line in case.why(first).lines().into_iter().chain(ways) {
             out += &wrapped(&line, "     - ", "       ");
         }
         if let Some(cause) = cause_of(case.plant, first.what).filter(|_| entry.ways.len() == 1) {
@@ -144,9 +154,18 @@ fn causes(case: &Case) -> String {
     out
 }
 
-/// What speaks for a gauge that lies, and how it may.
-fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
-    let mut lines = case.why(entry.ways[0]);
+/// What is so besides: found there, or as bad as it would be.
+fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
+    let other = ranked.beside?;
+    let bad = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0).and_then(|cause| {
+        saying::severity(cause, ranked.beside_severity, (ranked.beside_severity, ranked.beside_severity))
+    });
+    let bad = bad.map_or(String::new(), |bad| format!(": {bad}"));
+    Some(format!("besides: {}{bad}", named(case, other)))
+}
+
+/// How a gauge may lie.
+fn ways_to_lie(case: &Case, entry: &Entry) -> Option<String> {
     let ways: Vec<String> = entry
         .ways
         .iter()
@@ -155,18 +174,70 @@ fn ways_to_lie(case: &Case, entry: &Entry) -> Vec<String> {
             Some(format!("{} ({})", cause_of(case.plant, ranked.what)?.title, case.odds.say(ranked.probability)))
         })
         .collect();
-    if !ways.is_empty() {
-        lines.push(format!("it may be: {}", list(&ways)));
-    }
-    lines
+    (!ways.is_empty()).then(|| format!("it may be: {}", list(&ways)))
 }
 
-fn checks(case: &Case) -> String {
-    if case.answer.checks.is_empty() {
-        return "Next: no check known here would settle more.\n".into();
+/// How far that can be trusted.
+fn trusted(case: &Case) -> String {
+    let standing = trust::standing(case).map(|standing| standing.in_words() + ".");
+    let lines: Vec<String> = standing.into_iter().chain(trust::alike(case)).collect();
+    if lines.is_empty() {
+        return String::new();
     }
-    let mut out = "What to look at next: what settles most for the trouble it takes comes first\n".to_string();
-    for (place, advice) in case.answer.checks.iter().take(CHECKS).enumerate() {
+    lines.iter().fold("How firmly that stands\n".to_string(), |out, line| out + &wrapped(line, "  ", "    "))
+}
+
+/// The step of least expected cost, and what then.
+fn next(case: &Case) -> String {
+    let (Some(told), Some(next)) = (watch::next::told(case), &case.answer.next) else { return String::new() };
+    let mut out = "What to do next\n".to_string();
+    out += &wrapped(&told.head, "  ", "     ");
+    if !told.takes.is_empty() {
+        out += &wrapped(&told.takes, "     ", "     ");
+    }
+    for line in told.way.iter().chain(told.caution.map(|caution| format!("Care: {caution}")).iter()) {
+        out += &wrapped(line, "     ", "       ");
+    }
+    out += &wrapped(&format!("Why: {}", told.why), "     ", "       ");
+    for line in &told.then {
+        let indent = " ".repeat(5 + 3 * line.depth);
+        out += &wrapped(&line.text, &indent, &format!("{indent}  "));
+    }
+    // The words to write down what came of it.
+    let evidence = match &next.then.does {
+        Deed::Check { of, check, .. } => Some(in_evidence(case, *of, check.name)),
+        Deed::Repair { of, causes, .. } => {
+            let cause = causes.first().and_then(|what| cause_of(case.plant, *what)).map_or("", |cause| cause.name);
+            let part = name_of(case.plant, *of);
+            Some(format!("In evidence: [[renewed]] part = \"{part}.{cause}\", result = \"no change\" or \"cured\""))
+        }
+        Deed::Help | Deed::Leave => None,
+    };
+    for line in evidence.iter().chain(&told.lacking) {
+        out += &wrapped(line, "     ", "       ");
+    }
+    if case.evidence.situation == Situation::default() {
+        let text = "Taken as lying where she may be stopped and help is at hand; if not, write [situation] with at-sea, \
+                    cannot-stop and haven-hours in evidence.";
+        out += &wrapped(text, "     ", "       ");
+    }
+    out
+}
+
+fn in_evidence(case: &Case, of: Named, check: &str) -> String {
+    format!("In evidence: [[check]] part = \"{}\", check = \"{check}\"", name_of(case.plant, of))
+}
+
+/// Other looks than the one that comes next.
+fn checks(case: &Case) -> String {
+    let step = case.answer.next.as_ref().map(|next| &next.then.does);
+    let is_next = |advice: &Advice| matches!(step, Some(Deed::Check { of, check, .. }) if (*of, check.name) == (advice.of, advice.check.name));
+    let others: Vec<&Advice> = case.answer.checks.iter().filter(|advice| !is_next(advice)).take(CHECKS).collect();
+    if others.is_empty() {
+        return if step.is_none() { "Next: no check known here would settle more.\n".into() } else { String::new() };
+    }
+    let mut out = "Other looks: what settles most for the trouble it takes comes first\n".to_string();
+    for (place, advice) in others.into_iter().enumerate() {
         out += &check(case, place, advice);
     }
     out
@@ -176,8 +247,12 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
     let head = format!("{}. {}: {}", place + 1, name_of(case.plant, advice.of), advice.check.title);
     let mut out = wrapped(&head, "  ", "     ");
     let tool = advice.check.tool.map_or(String::new(), |tool| format!("; {tool}"));
-    let minutes = dial::number(advice.check.minutes, 1.0);
+    let minutes = dial::number(advice.hands_on, 1.0);
     out += &wrapped(&format!("{minutes} min, {}{tool}", advice.check.state.words()), "     ", "     ");
+    if !advice.lacks.is_empty() {
+        let tools: Vec<String> = advice.lacks.iter().map(ToString::to_string).collect();
+        out += &wrapped(&format!("It needs {}, which is not aboard.", list(&tools)), "     ", "       ");
+    }
     if !advice.check.caution.is_empty() {
         out += &wrapped(&format!("Care: {}", advice.check.caution), "     ", "       ");
     }
@@ -191,12 +266,7 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
         out += &wrapped(&format!("If it shows something ({finds}): {}.", list(&tells)), "     ", "       ");
     }
     // The word to write down what came of it.
-    out += &wrapped(
-        &format!("In evidence: part = \"{}\", check = \"{}\"", name_of(case.plant, advice.of), advice.check.name),
-        "     ",
-        "     ",
-    );
-    out
+    out + &wrapped(&in_evidence(case, advice.of, advice.check.name), "     ", "     ")
 }
 
 /// Once: what the answer rests on, and what comes before it.
