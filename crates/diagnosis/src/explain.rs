@@ -197,7 +197,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         flow_sizes: model.layout.flow_sizes().to_vec(),
     };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
-    let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
+    let mut weighed = first_looks(plant, &known, &hypotheses)?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
     let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
     let again = promising(&model, &known, &hypotheses, &weighed);
@@ -240,6 +240,18 @@ fn promising(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &
         w.is_some_and(|w| score + w.peak - w.log_likelihood + misread::gain(model, known, h, w) > best - HOPELESS)
     };
     scores().map(hope).collect()
+}
+
+/// A first look at each. The ways of one part are looked at one after the other, as one may lead to where the next is.
+fn first_looks(plant: &Plant, known: &Known, hypotheses: &[Hypothesis]) -> Result<Vec<Option<Weighed>>, NoAnswer> {
+    let of = |what| if let What::Cause(named, _) = what { Some(named) } else { None };
+    let parts: Vec<&[Hypothesis]> =
+        hypotheses.chunk_by(|a, b| of(a.what).is_some() && of(a.what) == of(b.what)).collect();
+    let looks = in_parallel(plant, &parts, |model, ways| {
+        model.forget_far_states();
+        Some(ways.iter().map(|h| listed(h).then(|| weigh::first(model, known, h))).collect::<Vec<_>>())
+    })?;
+    Ok(looks.into_iter().flatten().flatten().collect())
 }
 
 /// Replaces what was weighed by what a closer look makes of it.

@@ -6,7 +6,7 @@ use model::layout::Layout;
 use model::under::Change;
 use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
 use parts::rates::{self, Basis, Comes, Rate};
-use plant::evidence::{Evidence, Found, Moment, Named};
+use plant::evidence::{Evidence, Found, Moment, Named, Work};
 use plant::plant::{FlowId, Part, PartId, Plant, Terminal};
 
 /// One thing that could be so.
@@ -111,7 +111,8 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
         let ways = kind.causes.iter().filter(|cause| left(cause)).count();
         let spoiled = JOB_SPOILS * spoiled / ways.max(FEW_WAYS) as f64;
         // Of several openings the latest dominates.
-        let last_job = fresh(plant, named, evidence, EVENT_FADES).fold(0.0, f64::max);
+        let own_jobs = evidence.work.iter().filter(|work| work.of == named);
+        let last_job = own_jobs.map(|work| freshness(work, EVENT_FADES)).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
             if told_of_a_part(plant, named, cause) || !reaches(plant, named, cause) {
                 continue;
@@ -216,7 +217,7 @@ fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis])
 }
 
 /// Chance that a job done lately left what the table counts by such jobs (by the opening, the oil change): the table's
-/// own figure, `[Rates]` "From a rate to a prior" 2. `last_job` is how fresh the job is [1].
+/// own figure, `[Rates]` "From a rate to a prior" 2. `last_job` is how fresh the last job on that very part is [1].
 fn happened(rate: &Rate, last_job: f64) -> f64 {
     let by_job = rate.basis == Basis::Event && rate.native_unit != "per departure";
     if by_job { rate.native[1] * rate.use_factor * last_job } else { 0.0 }
@@ -275,10 +276,15 @@ fn fresh(plant: &Plant, named: Named, evidence: &Evidence, fades: f64) -> impl I
     evidence.work.iter().map(move |work| {
         let near = neighbours(plant, work.of, named);
         let share = if work.of == named { 1.0 } else { f64::from(u8::from(near)) * NEIGHBOUR };
-        // What was there from the first run after it was left by it or came in that run, however long ago that is.
-        let hours_ago = if work.since { 0.0 } else { work.hours_ago.max(0.0) };
-        share * (-hours_ago / fades).exp()
+        share * freshness(work, fades)
     })
+}
+
+/// How fresh a job is: 1 just done, 0 long ago. What was there from the first run after it was left by it or came in that
+/// run, however long ago that is.
+fn freshness(work: &Work, fades: f64) -> f64 {
+    let hours_ago = if work.since { 0.0 } else { work.hours_ago.max(0.0) };
+    (-hours_ago / fades).exp()
 }
 
 fn neighbours(plant: &Plant, a: Named, b: Named) -> bool {

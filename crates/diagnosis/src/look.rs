@@ -2,7 +2,7 @@
 //! and tried weighed at the state that leaves.
 
 use crate::explain::Known;
-use crate::hypothesis::{Hypothesis, What};
+use crate::hypothesis::{Hypothesis, What, kind_of};
 use crate::lies::lie;
 use crate::pattern;
 use crate::said::{self, Heard, Scene, normal_below};
@@ -15,8 +15,8 @@ use model::steady::{Model, State};
 use model::under::{Change, Lying, Under};
 use parts::kind::Severity;
 use parts::rates::Basis;
-use plant::evidence::{Found, Moment, Occasion};
-use plant::plant::Tap;
+use plant::evidence::{CheckMade, Found, Moment, Occasion};
+use plant::plant::{Plant, Tap};
 
 /// Severity at which a cause shows if it ever does.
 pub(crate) const WORST: f64 = 0.9;
@@ -33,6 +33,15 @@ pub(crate) struct Asked<'a> {
     pub hypothesis: &'a Hypothesis,
     /// What was read, some of it perhaps doubted.
     pub seen: &'a Seen,
+    /// Whether other severities may yet show it: then no long way is gone to one.
+    pub elsewhere: bool,
+}
+
+impl<'a> Asked<'a> {
+    /// The same of what was read as it stands.
+    pub fn of(known: &'a Known, hypothesis: &'a Hypothesis) -> Asked<'a> {
+        Asked { known, hypothesis, seen: &known.setting.seen, elsewhere: false }
+    }
 }
 
 /// What a hypothesis puts a plant under at one severity.
@@ -46,9 +55,9 @@ pub(crate) fn under(model: &Model, hypothesis: &Hypothesis, severity: f64) -> Un
 
 /// Looks at one severity, from the state of a fit nearby if there is one.
 pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize, near: Option<&Fit>) -> Node {
-    let Asked { known, hypothesis, seen } = *asked;
+    let Asked { known, hypothesis, seen, elsewhere } = *asked;
     let under = under(model, hypothesis, severity);
-    let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
+    let thorough = !elsewhere && (steps >= SECOND_STEPS || severity == 1.0 || severity == WORST);
     let steps = if seen.observed.is_empty() { 1 } else { steps };
     let sound = known.before.as_ref().or(known.usual.as_ref());
     // What was kept of an earlier look has its states; what lies before onset is as it was.
@@ -134,7 +143,7 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
     if !told || known.evidence.unasked {
         return sum;
     }
-    let idle = needless(known, fit) * words.iter().map(|told| told.idle).product::<f64>();
+    let idle = needless(&model.plant, known, hypothesis, fit) * words.iter().map(|told| told.idle).product::<f64>();
     sum + said::for_nothing(hypothesis.what, idle)
 }
 
@@ -196,8 +205,17 @@ pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, 
 }
 
 /// Chance that what was read and found would be so without what is supposed [1].
-fn needless(known: &Known, fit: &Fit) -> f64 {
-    let found = known.evidence.checks.iter().any(|made| made.found != Found::Clean);
+fn needless(plant: &Plant, known: &Known, hypothesis: &Hypothesis, fit: &Fit) -> f64 {
+    let speaks = |made: &CheckMade, what: What| match made.found {
+        Found::Clean => false,
+        Found::Something => {
+            let check = kind_of(plant, made.of).checks.get(made.check);
+            check.is_some_and(|check| tried::find_of(plant, made.of, check, what).is_some())
+        }
+        Found::Cause(cause) => what == What::Cause(made.of, cause),
+    };
+    let supposed = || std::iter::once(hypothesis.what).chain(hypothesis.beside);
+    let found = known.evidence.checks.iter().any(|made| supposed().any(|what| speaks(made, what)));
     if found || !known.setting.bounds.is_empty() {
         return 0.0;
     }

@@ -46,7 +46,8 @@ pub const KIND: Kind = Kind {
                 says("no vent fitted", 0.15),
                 says("drips", 0.25),
                 says("salt crust", 0.3),
-                says_of("diesel", "sea water in the cylinders", 0.45),
+                // The rate counts engines that flooded by it.
+                says_of("diesel", "sea water in the cylinders", 0.7),
                 says_of("diesel", "starts badly", 0.2),
                 says_of("sump", "level rising", 0.2),
                 says_of("sump", "milky", 0.2),

@@ -145,6 +145,7 @@ fn way(ahead: &Ahead) -> Option<String> {
                 Deed::Repair { effort, .. } if effort.yard => "it is a yard's or workshop's work",
                 Deed::Repair { lacks_spare: true, .. } => "the spare is not aboard",
                 does if does.state() == Some(State::UnderWater) => "it wants still water",
+                Deed::Check { check, .. } if check.state < State::Stopped => "it is made alongside",
                 _ => "her engine cannot be stopped now",
             };
             Some(format!("It waits until she lies in a haven, about {} off: {why}.", span(minutes)))

@@ -93,6 +93,9 @@ const WARM_UP: f64 = 10.0;
 /// What lying stopped at sea with the only engine may cost: she drifts, and may not start again [min]; from memory.
 const DRIFTS: f64 = 10.0;
 
+/// What is done on the way to a haven counts by this share [1]; from memory.
+const MEANWHILE: f64 = 0.25;
+
 /// Where she is, and so what it takes to stop her or to get ashore.
 #[derive(Copy, Clone, Debug, Default, PartialEq)]
 pub struct SetUp {
@@ -148,6 +151,12 @@ impl SetUp {
         (cost, now)
     }
 
+    /// Share of a step's own minutes that count: what is done while she has to go on to her haven anyhow keeps her little.
+    pub fn counts(&self, from: Standing, need: Need) -> f64 {
+        let meanwhile = self.cannot_stop && !from.haven && need.whole && !self.waits_for_haven(need);
+        if meanwhile { MEANWHILE } else { 1.0 }
+    }
+
     /// Must she be in a haven first: for what is only there, for still water, or because she may not be stopped here?
     pub fn waits_for_haven(&self, need: Need) -> bool {
         let stops = self.cannot_stop && need.whole && need.state >= State::Stopped;
@@ -190,6 +199,14 @@ mod tests {
         // One of two engines may be stopped, and the other takes her on.
         let one_of_two = Need { whole: false, ..need(State::Stopped) };
         assert_eq!(lee.reach(RUNNING, one_of_two).0, Cost::of_minutes(10.0));
+    }
+
+    #[test]
+    fn what_is_done_on_the_way_to_a_haven_keeps_her_little() {
+        let lee = SetUp { at_sea: true, cannot_stop: true, to_haven: 240.0 };
+        assert_eq!(lee.counts(RUNNING, need(State::Running)), MEANWHILE);
+        assert_eq!(lee.counts(RUNNING, need(State::Stopped)), 1.0);
+        assert_eq!(lee.counts(Standing { haven: true, ..RUNNING }, need(State::Running)), 1.0);
     }
 
     #[test]

@@ -173,9 +173,14 @@ pub fn hands_near_what_turns(check: &Check) -> bool {
     check.state <= State::Idling && ["belt", "pulley", "rotating", "turning"].iter().any(|w| check.caution.contains(w))
 }
 
+/// Is it made alongside, and so not under way?
+fn made_alongside(check: &Check) -> bool {
+    check.title.contains("alongside")
+}
+
 /// What a check needs here.
 pub(crate) fn need(plant: &Plant, of: Named, check: &Check) -> Need {
-    Need { state: check.state, ashore: false, whole: takes_the_way_off(plant, of) }
+    Need { state: check.state, ashore: made_alongside(check), whole: takes_the_way_off(plant, of) }
 }
 
 /// What the steps are made from.

@@ -108,7 +108,8 @@ impl Problem {
     pub fn price(&self, standing: Standing, step: usize) -> (Cost, Standing) {
         let step = &self.steps[step];
         let (reach, then) = self.set_up.reach(standing, step.need);
-        let cost = reach + step.cost;
+        let minutes = step.cost.minutes * self.set_up.counts(standing, step.need);
+        let cost = reach + Cost { minutes, ..step.cost };
         if let Does::Looks(_) = step.does {
             return (cost, then);
         }

@@ -5,13 +5,14 @@
 
 use super::cost::{Cost, Standing};
 use super::problem::{Cures, Does, Here, Outcome, Problem};
+use parts::kind::State;
 
 /// How far is looked ahead: at each depth the steps that seem best are followed, so many of them.
 #[derive(Copy, Clone, Debug)]
 pub struct Breadth(pub &'static [usize]);
 
 /// What the product looks ahead.
-pub const AHEAD: Breadth = Breadth(&[8, 4]);
+pub const AHEAD: Breadth = Breadth(&[6, 4]);
 
 /// A chance of coming somewhere below which it is reckoned by the plainest way [1].
 const SELDOM: f64 = 0.004;
@@ -48,10 +49,7 @@ impl Problem {
         let worth = |cost: Cost| cost.worth(self.hour);
         let mut best = self.end(here);
         let Some((&width, deeper)) = ahead.split_first() else { return best };
-        let mut steps: Vec<(usize, Cost)> =
-            self.open(here, last_too).map(|step| (step, self.after(here, step, |then| self.plainly(then)))).collect();
-        steps.sort_by(|a, b| worth(a.1).total_cmp(&worth(b.1)));
-        for &(step, plainly) in steps.iter().take(width) {
+        for (step, plainly) in self.promising(here, width, last_too) {
             let cost = if deeper.is_empty() {
                 plainly
             } else {
@@ -66,6 +64,33 @@ impl Problem {
             }
         }
         best
+    }
+
+    /// Steps worth following, with what they cost if all goes on plainly: the cheapest so, and, for what is learnt may show
+    /// its worth only with the step after it, the looks that settle most for their price.
+    fn promising(&self, here: &Here, width: usize, last_too: bool) -> Vec<(usize, Cost)> {
+        let worth = |cost: Cost| cost.worth(self.hour);
+        let mut steps: Vec<(usize, Cost, f64)> = self
+            .open(here, last_too)
+            .map(|step| {
+                let outcomes = self.outcomes(here, step);
+                let price = self.price(here.standing, step).0 * here.mass();
+                let then: Cost = outcomes.iter().map(|(_, then)| self.plainly(then)).sum();
+                let is_look = matches!(self.steps[step].does, Does::Looks(_));
+                let settles = if is_look {
+                    (unsure(here) - outcomes.iter().map(|(_, then)| unsure(then)).sum::<f64>()).max(0.0)
+                } else {
+                    0.0
+                };
+                (step, price + then, settles / worth(price).max(1e-9))
+            })
+            .collect();
+        steps.sort_by(|a, b| worth(a.1).total_cmp(&worth(b.1)));
+        let after = steps.split_off(width.min(steps.len()));
+        let mut looks: Vec<_> = after.into_iter().filter(|step| step.2 > 0.0).collect();
+        looks.sort_by(|a, b| b.2.total_cmp(&a.2));
+        steps.extend(looks.into_iter().take(width / 2));
+        steps.into_iter().map(|(step, cost, _)| (step, cost)).collect()
     }
 
     /// To end here, in the better way.
@@ -86,8 +111,20 @@ impl Problem {
         price * here.mass() + then
     }
 
-    /// Expected cost of the plainest sensible way on from here.
+    /// Expected cost of the plainest sensible way on from here; the way to a haven, which no one step pays for, is made
+    /// first where that is cheaper.
     pub fn plainly(&self, here: &Here) -> Cost {
+        let from_here = self.plainly_from(here);
+        if here.standing.haven || !self.set_up.at_sea {
+            return from_here;
+        }
+        let standing = Standing { state: State::Running, shut: false, haven: true };
+        let there = Here { standing, ..here.clone() };
+        let trip = Cost::of_minutes(self.set_up.to_haven) * here.mass();
+        cheaper(from_here, trip + self.plainly_from(&there), self.hour)
+    }
+
+    fn plainly_from(&self, here: &Here) -> Cost {
         let mut now = here.clone();
         let mut total = Cost::default();
         loop {
@@ -176,6 +213,12 @@ impl Problem {
 
 /// A repair likely to help less often than this is not tried [1].
 const WORTH_A_TRY: f64 = 0.01;
+
+/// What is not settled yet [bits, times the chance of having come here].
+fn unsure(here: &Here) -> f64 {
+    let mass = here.mass().max(1e-300);
+    here.chances.iter().filter(|p| **p > 1e-12).map(|p| -p * (p / mass).log2()).sum()
+}
 
 fn cheaper(a: Cost, b: Cost, hour: f64) -> Cost {
     if b.worth(hour) < a.worth(hour) { b } else { a }

@@ -74,6 +74,11 @@ impl Compared {
     pub fn gap(&self) -> f64 {
         self.odds.iter().map(|(_, told, exact, _)| (told - exact).abs()).fold(0.0, f64::max)
     }
+
+    /// Whether no gap is wider than three points and twice what chance leaves open.
+    pub fn agrees(&self) -> bool {
+        self.odds.iter().all(|(_, told, exact, sigma)| (told - exact).abs() <= 0.03 + 2.0 * sigma)
+    }
 }
 
 /// Compares on so many drawn vessels, with so many draws of each hypothesis.

@@ -4,6 +4,7 @@ mod bands;
 mod calibrate;
 mod cases;
 mod chance;
+mod chart;
 mod check;
 mod exact;
 mod faults;
@@ -12,6 +13,7 @@ mod live;
 mod look;
 mod memory;
 mod network;
+mod plots;
 mod settings;
 mod sisters;
 mod steps;
@@ -37,6 +39,7 @@ fn main() -> std::process::ExitCode {
         }
         ["sweep", vessel, cases, seed] => run_sweep(vessel, cases, seed),
         ["check"] => check::check(),
+        ["plots"] => plots::draw(),
         ["accuracy"] => check::write_accuracy(),
         ["bands", vessel, plants, seed] => run_bands(vessel, plants, seed),
         ["calibrate", vessel, plants, seed, rest @ ..] => run_calibrate(vessel, plants, seed, rest),
