@@ -1,13 +1,15 @@
-//! Gathers the kinds of part into one list, and turns the table of failure rates and check powers into constants, so that
-//! no file is read at run time.
+//! Gathers the kinds of part into one list, and turns the tables of failure rates, check powers and remedies into constants,
+//! so that no file is read at run time.
 
 use std::fmt::Write as _;
 
 const TABLE: &str = "../../reference/failure-rates.toml";
+const REMEDIES: &str = "../../reference/remedies.toml";
 
 fn main() {
     println!("cargo:rerun-if-changed=build.rs");
     rates();
+    remedies();
     catalogue();
 }
 
@@ -83,6 +85,76 @@ fn rates() {
     }
     code.push_str("];\n");
     write("rates.rs", &code);
+}
+
+/// Turns the table of remedies into constants.
+fn remedies() {
+    println!("cargo:rerun-if-changed={REMEDIES}");
+    let text = std::fs::read_to_string(REMEDIES).expect("the table of remedies is part of the project");
+    let table: toml::Table = text.parse().expect("the table of remedies is TOML");
+    let mut code = String::from(
+        "/// State of the engine in which a circuit can be opened, by its name.\npub static OPENED: &[(&str, State)] = &[\n",
+    );
+    for (circuit, state) in table["opened"].as_table().expect("`opened` is a table") {
+        let state = state_of(state).expect("`opened` names a state");
+        writeln!(code, "    ({circuit:?}, {state}),").expect("writing to a string");
+    }
+    code.push_str("];\n\n/// Every sort of job.\npub static SORTS: &[Sort] = &[\n");
+    for row in rows(&table, "sort") {
+        let words = row["words"].as_array().expect("a sort has words");
+        let words: Vec<&str> = words.iter().filter_map(toml::Value::as_str).collect();
+        let (name, state, flag) = (text_of(row, "name"), row.get("state").and_then(state_of), |key| {
+            row.get(key).and_then(toml::Value::as_bool).unwrap_or(false)
+        });
+        writeln!(
+            code,
+            "    Sort {{ name: {name:?}, words: &{words:?}, minutes: {:?}, money: {:?}, state: {}, yard: {}, spare: {} }},",
+            number(&row["minutes"]),
+            number(&row["money"]),
+            option(state),
+            flag("yard"),
+            flag("spare"),
+        )
+        .expect("writing to a string");
+    }
+    code.push_str("];\n\n/// Jobs that differ from their sort.\npub static JOBS: &[Job] = &[\n");
+    for (kind, jobs) in table["job"].as_table().expect("`job` is a table") {
+        for (remedy, row) in jobs.as_table().expect("jobs of a kind are a table") {
+            let of = |key: &str| row.get(key);
+            writeln!(
+                code,
+                "    Job {{ kind: {kind:?}, remedy: {remedy:?}, minutes: {}, money: {}, state: {}, yard: {}, spare: {} }},",
+                option(of("minutes").map(|value| format!("{:?}", number(value)))),
+                option(of("money").map(|value| format!("{:?}", number(value)))),
+                option(of("state").and_then(state_of)),
+                option(of("yard").map(toml::Value::to_string)),
+                option(of("spare").map(toml::Value::to_string)),
+            )
+            .expect("writing to a string");
+        }
+    }
+    code.push_str("];\n");
+    write("remedies.rs", &code);
+}
+
+/// The state of the engine by its word; none for "as opened".
+fn state_of(value: &toml::Value) -> Option<String> {
+    let word = value.as_str().expect("a state is a word");
+    let name = match word {
+        "as opened" => return None,
+        "running" => "Running",
+        "idling" => "Idling",
+        "stopped" => "Stopped",
+        "stopped-and-shut" => "StoppedAndShut",
+        "stopped-and-cold" => "StoppedCold",
+        "under-water" => "UnderWater",
+        other => panic!("no state `{other}`"),
+    };
+    Some(format!("State::{name}"))
+}
+
+fn option(value: Option<String>) -> String {
+    value.map_or("None".into(), |value| format!("Some({value})"))
 }
 
 fn write(name: &str, code: &str) {

@@ -1,6 +1,7 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
 mod margins;
+mod next;
 mod trust;
 mod valves;
 
@@ -9,6 +10,7 @@ use serde::Serialize;
 use std::io::Write;
 
 pub use margins::*;
+pub use next::*;
 pub use trust::*;
 pub use valves::*;
 
@@ -154,6 +156,7 @@ pub struct Explain {
     pub standing: Option<Standing>,
     pub alike: Vec<Alike>,
     pub checks: Vec<Check>,
+    pub next: Option<Next>,
     pub go_on: Option<()>,
     pub unweighed: usize,
 }
@@ -217,6 +220,8 @@ pub struct Check {
     pub bits: f64,
     pub finds: f64,
     pub tells: Vec<Tell>,
+    /// Tools it wants that are not aboard.
+    pub lacks: Vec<&'static str>,
 }
 
 /// What a finding would make of a cause.
@@ -262,6 +267,11 @@ pub struct CauseWords {
     pub cause: &'static str,
     pub title: &'static str,
     pub remedy: &'static str,
+    pub minutes: f64,
+    pub money_eur: f64,
+    pub state: &'static str,
+    /// Takes a yard or a workshop.
+    pub yard: bool,
 }
 
 /// Answer of `draw`: places in pixels at full scale, from the upper left corner.

@@ -1,6 +1,7 @@
 //! What the gauges cannot tell apart: causes under which they would read the same, as well as that can be known; and what
 //! would tell them apart.
 
+use crate::act;
 use crate::explain::{Known, Ranked};
 use crate::hypothesis::{Hypothesis, What};
 use crate::look;
@@ -134,7 +135,8 @@ fn telling_check(model: &Model, evidence: &Evidence, group: &[Likely]) -> Option
     let mut ranked: Vec<Ranked> = group.iter().map(|one| one.ranked.clone()).collect();
     let whole: f64 = ranked.iter().map(|r| r.probability).sum();
     ranked.iter_mut().for_each(|r| r.probability /= whole);
-    next_check::rank(&model.plant, evidence, &ranked).into_iter().next()
+    let act = act::act(&model.plant, evidence);
+    next_check::rank(&model.plant, evidence, &ranked, &act).into_iter().next()
 }
 
 /// The reading that would tell two of these apart best: one not taken where she is, or any at another speed.

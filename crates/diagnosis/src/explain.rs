@@ -6,6 +6,7 @@ use crate::gather::gather;
 use crate::hypothesis::{self, Hypothesis, What};
 use crate::misread;
 use crate::next_check::{self, Advice};
+use crate::next_step::{self, NextStep};
 use crate::odds::{self, listed, score, shut};
 use crate::pairs;
 use crate::parallel::in_parallel;
@@ -80,12 +81,14 @@ pub struct Answer {
     pub deviations: Vec<Deviation>,
     /// Causes, likeliest first; chances sum to 1 with all is well and the unlisted.
     pub ranked: Vec<Ranked>,
-    /// Checks worth making, best first.
+    /// Checks worth making, what settles most for its trouble first.
     pub checks: Vec<Advice>,
     /// Causes that what was read does not tell apart, the likeliest first.
     pub alike: Vec<Alike>,
     /// What nothing on the list explains, if anything.
     pub unexplained: Option<Unexplained>,
+    /// What brings her back for least, and what then.
+    pub next: Option<NextStep>,
     /// Which spaces touch, and which side presses harder in a sound plant as she runs now.
     pub touching: Vec<Touching>,
     /// Hypotheses that could not be weighed because the plant has no state under them.
@@ -194,7 +197,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         flow_sizes: model.layout.flow_sizes().to_vec(),
     };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
-    let mut weighed = in_parallel(plant, &hypotheses, |model, h| listed(h).then(|| weigh::first(model, &known, h)))?;
+    let mut weighed = first_looks(plant, &known, &hypotheses)?;
     spare_standby(plant, &known, &mut hypotheses, &weighed);
     let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
     let again = promising(&model, &known, &hypotheses, &weighed);
@@ -237,6 +240,18 @@ fn promising(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &
         w.is_some_and(|w| score + w.peak - w.log_likelihood + misread::gain(model, known, h, w) > best - HOPELESS)
     };
     scores().map(hope).collect()
+}
+
+/// A first look at each. The ways of one part are looked at one after the other, as one may lead to where the next is.
+fn first_looks(plant: &Plant, known: &Known, hypotheses: &[Hypothesis]) -> Result<Vec<Option<Weighed>>, NoAnswer> {
+    let of = |what| if let What::Cause(named, _) = what { Some(named) } else { None };
+    let parts: Vec<&[Hypothesis]> =
+        hypotheses.chunk_by(|a, b| of(a.what).is_some() && of(a.what) == of(b.what)).collect();
+    let looks = in_parallel(plant, &parts, |model, ways| {
+        model.forget_far_states();
+        Some(ways.iter().map(|h| listed(h).then(|| weigh::first(model, known, h))).collect::<Vec<_>>())
+    })?;
+    Ok(looks.into_iter().flatten().flatten().collect())
 }
 
 /// Replaces what was weighed by what a closer look makes of it.
@@ -310,10 +325,11 @@ fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed
         .collect();
     ranked.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
-    let checks = next_check::rank(&model.plant, known.evidence, &ranked);
     let act = act::act(&model.plant, known.evidence);
     let unexplained = unexplained::unexplained(hypotheses, weighed, &chances);
-    Answer { act, deviations, ranked, checks, alike: Vec::new(), unexplained, touching: Vec::new(), unweighed }
+    let checks = next_check::rank(&model.plant, known.evidence, &ranked, &act);
+    let next = next_step::next(&model.plant, known.evidence, &ranked, &act);
+    Answer { act, deviations, ranked, checks, next, alike: Vec::new(), unexplained, touching: Vec::new(), unweighed }
 }
 
 /// Readings after onset against the plant as known before it.

@@ -53,6 +53,8 @@ pub enum What {
 
 /// Running hours in which trouble may have come on unnoticed, where nothing better is known [h]. From memory.
 const EXPOSURE: f64 = 10.0;
+/// The same where gauges are watched all the time: odds are asked for every hour at least.
+const WATCHED: f64 = 1.0;
 /// Hours since service that a part has on average when it fails [h]; from memory.
 const USUAL_AGE: f64 = 150.0;
 /// Share of a circuit's trouble that no list holds, `[Rates]` "From a rate to a prior" 4.
@@ -262,9 +264,10 @@ fn exposure(named: Named, evidence: &Evidence) -> f64 {
     if evidence.work.iter().any(|work| work.since) {
         return FIRST_RUN;
     }
+    let unnoticed = if evidence.unasked { WATCHED } else { EXPOSURE };
     let last = evidence.work.iter().filter(|work| work.of == named).map(|work| work.hours_ago.max(0.0));
-    let since = last.fold(EXPOSURE, f64::min);
-    SEEN_AT_WORK * since + (1.0 - SEEN_AT_WORK) * EXPOSURE
+    let since = last.fold(unnoticed, f64::min);
+    SEEN_AT_WORK * since + (1.0 - SEEN_AT_WORK) * unnoticed
 }
 
 /// How fresh each job done on this part is: 1 just done, 0 long ago; less for one on what lies next to it. It fades over so

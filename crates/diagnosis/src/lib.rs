@@ -6,7 +6,7 @@
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
 //! `weigh.rs`, `look.rs` and `severity.rs` (one cause against all that is known), `misread.rs` and `pairs.rs` (what one cause
 //! leaves), `odds.rs`, `reasons.rs` (why), `alike.rs` and `unexplained.rs` (what the answer cannot tell), `next_check.rs`,
-//! `act.rs`.
+//! `next_step.rs`, `act.rs`.
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
@@ -19,6 +19,7 @@ pub mod lies;
 mod look;
 mod misread;
 pub mod next_check;
+pub mod next_step;
 mod odds;
 mod pairs;
 mod parallel;

@@ -33,6 +33,15 @@ pub(crate) struct Asked<'a> {
     pub hypothesis: &'a Hypothesis,
     /// What was read, some of it perhaps doubted.
     pub seen: &'a Seen,
+    /// Whether other severities may yet show it: then no long way is gone to one.
+    pub elsewhere: bool,
+}
+
+impl<'a> Asked<'a> {
+    /// The same of what was read as it stands.
+    pub fn of(known: &'a Known, hypothesis: &'a Hypothesis) -> Asked<'a> {
+        Asked { known, hypothesis, seen: &known.setting.seen, elsewhere: false }
+    }
 }
 
 /// What a hypothesis puts a plant under at one severity.
@@ -46,9 +55,9 @@ pub(crate) fn under(model: &Model, hypothesis: &Hypothesis, severity: f64) -> Un
 
 /// Looks at one severity, from the state of a fit nearby if there is one.
 pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize, near: Option<&Fit>) -> Node {
-    let Asked { known, hypothesis, seen } = *asked;
+    let Asked { known, hypothesis, seen, elsewhere } = *asked;
     let under = under(model, hypothesis, severity);
-    let thorough = steps >= SECOND_STEPS || severity == 1.0 || severity == WORST;
+    let thorough = !elsewhere && (steps >= SECOND_STEPS || severity == 1.0 || severity == WORST);
     let steps = if seen.observed.is_empty() { 1 } else { steps };
     let sound = known.before.as_ref().or(known.usual.as_ref());
     // What was kept of an earlier look has its states; what lies before onset is as it was.

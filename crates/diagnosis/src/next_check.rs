@@ -1,9 +1,11 @@
-//! Which check to make next: the one that settles most for the minutes and the trouble it takes.
+//! What each check would settle, for the minutes and the trouble it takes.
 
+use crate::act::Act;
 use crate::explain::Ranked;
 use crate::hypothesis::{What, kind_of};
+use crate::next_step::{SetUp, Standing, hands_near_what_turns, need, where_she_is};
 use crate::tried::{detect, false_find, find_of};
-use parts::kind::{Check, State};
+use parts::kind::Check;
 use plant::evidence::{Evidence, Named};
 use plant::plant::Plant;
 
@@ -14,7 +16,9 @@ pub struct Advice {
     pub of: Named,
     /// The check.
     pub check: &'static Check,
-    /// Minutes with the change of state it needs [min].
+    /// Minutes hands on, as this owner makes it [min].
+    pub hands_on: f64,
+    /// The same with the change of state it needs [min].
     pub minutes: f64,
     /// What it is expected to settle [bits].
     pub bits: f64,
@@ -22,28 +26,39 @@ pub struct Advice {
     pub finds: f64,
     /// Which causes a finding would speak for, likeliest first, with what they would then be [1].
     pub tells: Vec<(What, f64)>,
+    /// What it wants that is not aboard.
+    pub lacks: Vec<&'static str>,
 }
 
 /// Checks listed.
 const LISTED: usize = 8;
 
 /// Ranks every check that can be made on this plant and has not been made.
-pub fn rank(plant: &Plant, evidence: &Evidence, ranked: &[Ranked]) -> Vec<Advice> {
+pub fn rank(plant: &Plant, evidence: &Evidence, ranked: &[Ranked], act: &[Act]) -> Vec<Advice> {
+    let from = where_she_is(plant, evidence, act);
     let mut list: Vec<Advice> = Vec::new();
     for of in Named::all(plant) {
         for (k, check) in kind_of(plant, of).checks.iter().enumerate() {
             let made = evidence.checks.iter().any(|made| made.of == of && made.check == k);
-            if !made && let Some(advice) = value(plant, of, check, ranked) {
+            if !made && let Some(advice) = value(plant, (of, k), check, ranked, from) {
                 list.push(advice);
             }
         }
     }
-    list.sort_by(|a, b| (b.bits / b.minutes).total_cmp(&(a.bits / a.minutes)));
+    // What is not to be had comes after what is, and hands near what turns come last.
+    let late = |advice: &Advice| (!advice.lacks.is_empty(), hands_near_what_turns(advice.check));
+    list.sort_by(|a, b| late(a).cmp(&late(b)).then((b.bits / b.minutes).total_cmp(&(a.bits / a.minutes))));
     list.truncate(LISTED);
     list
 }
 
-fn value(plant: &Plant, of: Named, check: &'static Check, ranked: &[Ranked]) -> Option<Advice> {
+fn value(
+    plant: &Plant,
+    (of, place): (Named, usize),
+    check: &'static Check,
+    ranked: &[Ranked],
+    (set_up, standing): (SetUp, Standing),
+) -> Option<Advice> {
     let false_find = false_find(check);
     let shows: Vec<f64> = ranked
         .iter()
@@ -66,23 +81,10 @@ fn value(plant: &Plant, of: Named, check: &'static Check, ranked: &[Ranked]) -> 
         .collect();
     tells.sort_by(|a, b| b.1.total_cmp(&a.1));
     tells.truncate(4);
-    Some(Advice { of, check, minutes: check.minutes + trouble(check), bits, finds, tells })
-}
-
-/// Minutes that the change of state and the danger add [min]; from memory: cooling down, a diver or a yard.
-fn trouble(check: &Check) -> f64 {
-    let state = match check.state {
-        State::Running => 0.0,
-        State::Idling => 3.0,
-        State::Stopped => 10.0,
-        State::StoppedAndShut => 12.0,
-        State::StoppedCold => 60.0,
-        State::UnderWater => 180.0,
-    };
-    // Hands near what turns come last.
-    let near_belts = check.state <= State::Idling
-        && ["belt", "pulley", "rotating", "turning"].iter().any(|w| check.caution.contains(w));
-    state + if near_belts { 20.0 } else { 0.0 }
+    let hands_on = plant.aboard.check_minutes(of, place, check);
+    let (reach, _) = set_up.reach(standing, need(plant, of, check));
+    let minutes = hands_on + reach.minutes + reach.risk;
+    Some(Advice { of, check, hands_on, minutes, bits, finds, tells, lacks: plant.aboard.missing(check) })
 }
 
 fn entropy(chances: &[f64]) -> f64 {

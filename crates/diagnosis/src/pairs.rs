@@ -238,7 +238,7 @@ pub(crate) fn weigh(
     if !known.only_readings() {
         // Words are not read off a fit: one look at both as they were found alone.
         let both = beside(a, b, Some(severity));
-        let asked = Asked { known, hypothesis: &both, seen: &known.setting.seen };
+        let asked = Asked::of(known, &both);
         let node = look::look(model, &asked, own, look::FIRST_STEPS, weighed[pair.first].as_ref()?.fit.as_ref());
         let spread = |k: usize| weighed[k].as_ref().map_or(0.0, |w| w.log_likelihood - w.peak);
         let promise = both.prior.max(1e-300).ln() + node.value + spread(pair.first) + spread(pair.second);

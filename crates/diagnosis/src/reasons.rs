@@ -194,7 +194,7 @@ fn against(own: &Adds, others: &[Other]) -> Reason {
 impl Pieces {
     fn of(model: &mut Model, known: &Known, hypothesis: &Hypothesis, weighed: Option<&Weighed>, fit: &Fit) -> Pieces {
         let severity = weighed.map_or(1.0, |w| w.at);
-        let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+        let asked = Asked::of(known, hypothesis);
         let under = look::under(model, hypothesis, severity);
         let mut adds = readings(known, fit);
         for (place, bound) in known.setting.bounds.iter().enumerate() {

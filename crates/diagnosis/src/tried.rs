@@ -34,7 +34,7 @@ fn one_of_two(result: RenewalResult) -> f64 {
 /// term common to all hypotheses.
 pub fn log_likelihood(plant: &Plant, evidence: &Evidence, own: (What, f64), beside: Option<(What, f64)>) -> f64 {
     let each = || std::iter::once(own).chain(beside);
-    let looked = |made| each().map(|(what, severity)| looked(plant, made, what, severity)).sum::<f64>();
+    let looked = |made: &CheckMade| each().map(|(what, severity)| looked(plant, made, what, severity)).sum::<f64>();
     let renewed = |renewal: &Renewal| {
         let of_it: Vec<What> = each().map(|(what, _)| what).filter(|what| undone(plant, renewal, *what)).collect();
         match (of_it.as_slice(), beside) {
@@ -42,7 +42,10 @@ pub fn log_likelihood(plant: &Plant, evidence: &Evidence, own: (What, f64), besi
             _ => renewed(plant, renewal, of_it.first().copied().unwrap_or(own.0)).ln(),
         }
     };
-    evidence.checks.iter().map(looked).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
+    // The same look with the same answer, told again, is no second look: what it missed it would miss again.
+    let again = |k: usize, made: &CheckMade| evidence.checks[..k].contains(made);
+    let looks = evidence.checks.iter().enumerate().filter(|(k, made)| !again(*k, made));
+    looks.map(|(_, made)| looked(made)).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
 }
 
 /// Which find of a check speaks of this hypothesis.
@@ -61,6 +64,41 @@ pub fn detect(find: &Find, severity: f64) -> f64 {
     (1.0 - miss) * (0.4 + 0.6 * (severity / 0.5).min(1.0))
 }
 
+/// Chance that a check that is told of shows a cause of this severity [1]: not every check told was really made.
+pub fn told_detect(find: &Find, severity: f64) -> f64 {
+    detect(find, severity) * (1.0 - NOT_REALLY_DONE)
+}
+
+/// Powers of looks by which a thing is seen: it names itself. What is measured tells only that something is off, and the
+/// causes that it is off by alike are not told apart. From memory.
+const SEEN: [&str; 15] = [
+    "visual-general",
+    "visual-engine-parts",
+    "round-walk",
+    "valve-status-seen",
+    "exchanger-end-cap",
+    "dive",
+    "strainer-lid",
+    "impeller-cover",
+    "impeller-out",
+    "dipstick",
+    "gear-oil-look",
+    "fuel-clear-hose",
+    "injector-tester",
+    "relief-valve-out",
+    "filter-cut-open",
+];
+
+/// Does what a check shows by this find name the cause?
+pub fn names_it(find: &Find) -> bool {
+    SEEN.contains(&find.power)
+}
+
+/// Chance that a check names a cause that is not there [1].
+pub fn named_by_chance(find: &Find) -> f64 {
+    rates::power(find.power).map_or(0.01, |power| power.false_find.max(0.01))
+}
+
 /// Chance that a check shows something that is not there [1].
 pub fn false_find(check: &Check) -> f64 {
     check.finds.iter().filter_map(|f| rates::power(f.power)).map(|power| power.false_find).fold(0.01, f64::max)
@@ -71,15 +109,14 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
     let Some(check) = kind.checks.get(made.check) else { return 0.0 };
     let false_find = false_find(check);
     let found = find_of(plant, made.of, check, what);
-    let detect = found.map(|find| detect(find, severity) * (1.0 - NOT_REALLY_DONE));
+    let detect = found.map(|find| told_detect(find, severity));
     match (&made.found, detect) {
         (Found::Clean, Some(detect)) => ((1.0 - detect).max(LEAST_MISS) / (1.0 - false_find)).ln(),
         (Found::Something, Some(detect)) => (detect.max(false_find) / false_find).ln(),
         (Found::Cause(k), Some(detect)) => {
             let same = what == What::Cause(made.of, *k);
             // Found by name: what else the check is often wrong about says nothing against it.
-            let by_chance =
-                found.and_then(|find| rates::power(find.power)).map_or(0.01, |power| power.false_find.max(0.01));
+            let by_chance = found.map_or(0.01, named_by_chance);
             if same { (detect.max(by_chance) / by_chance).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
         }
         (_, None) => 0.0,
@@ -127,10 +164,35 @@ const IN_PASSING: &[InPassing] = &[
 
 /// Was it put right in passing?
 fn in_passing(plant: &Plant, renewal: &Renewal, what: What) -> bool {
+    put_right(plant, what, |(kind, of)| {
+        kind == kind_of(plant, renewal.of).name && (renewal.what.is_empty() || of == renewal.what)
+    })
+}
+
+/// Does a job that `done` knows put this right in passing?
+fn put_right(plant: &Plant, what: What, done: impl Fn((&str, &str)) -> bool) -> bool {
     let (What::Cause(of, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return false };
-    let (job, kind) = (kind_of(plant, renewal.of).name, kind_of(plant, of).name);
-    let done = |row: &&InPassing| row.job.0 == job && (renewal.what.is_empty() || row.job.1 == renewal.what);
-    IN_PASSING.iter().filter(done).any(|row| row.puts_right.contains(&(kind, cause.name)))
+    let kind = kind_of(plant, of).name;
+    IN_PASSING.iter().filter(|row| done(row.job)).any(|row| row.puts_right.contains(&(kind, cause.name)))
+}
+
+/// Chance that the repair of one cause undoes another, or itself [1]: those of one part with one remedy go together.
+pub fn mends(plant: &Plant, repaired: What, what: What) -> f64 {
+    let (What::Cause(of, _), Some(mended)) = (repaired, hypothesis::cause_of(plant, repaired)) else { return 0.0 };
+    let same_part = matches!(what, What::Cause(other, _) if other == of);
+    if same_part && hypothesis::cause_of(plant, what).is_some_and(|cause| cause.remedy == mended.remedy) {
+        return 1.0 - OUTLIVES;
+    }
+    let job = |(kind, of_it): (&str, &str)| {
+        kind == kind_of(plant, of).name && (mended.name.contains(of_it) || mended.remedy.contains(of_it))
+    };
+    if put_right(plant, what, job) { 1.0 - OUTLIVES_IN_PASSING } else { 0.0 }
+}
+
+/// Was this renewed already?
+pub fn renewed_already(plant: &Plant, evidence: &Evidence, what: What) -> bool {
+    let (What::Cause(of, _), Some(cause)) = (what, hypothesis::cause_of(plant, what)) else { return false };
+    evidence.renewed.iter().any(|renewal| renewal.of == of && plant::evidence_reader::undoes(renewal, cause))
 }
 
 /// Does a renewal undo this?
@@ -159,6 +221,11 @@ fn renewed(plant: &Plant, renewal: &Renewal, what: What) -> f64 {
 mod tests {
     use super::*;
     use parts::catalogue::KINDS;
+
+    #[test]
+    fn what_is_seen_is_in_the_table_of_powers() {
+        assert!(SEEN.iter().all(|key| rates::power(key).is_some()), "{SEEN:?}");
+    }
 
     #[test]
     fn jobs_and_what_they_put_right_are_there() {

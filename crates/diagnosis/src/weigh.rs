@@ -11,7 +11,7 @@ use model::steady::Model;
 /// Severities tried where words are to be weighed. The last: a way that is choked is felt only when nearly shut.
 const FEW: [f64; 4] = [0.25, 0.6, WORST, 0.97];
 /// With nothing but readings, once the worst was looked at: at a first look, and where that promises anything.
-const MIDDLE: [f64; 1] = [0.6];
+const MIDDLE: f64 = 0.6;
 const SLIGHT: [f64; 1] = [0.25];
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best is looked at itself so many times at most: where a first look promises something (with
@@ -48,17 +48,24 @@ fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
 
 /// A first look: what it would come to at the worst, and midway to that.
 pub(crate) fn first(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
-    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let asked = Asked::of(known, hypothesis);
     if !scanned(model, known, hypothesis) {
         return weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &FEW }, Vec::new());
     }
     // What moves no gauge that was read at its worst moves none at all: one look is enough.
-    let worst = look(model, &asked, WORST, FIRST_STEPS, None);
+    let elsewhere = Asked { elsewhere: true, ..asked };
+    let mut worst = look(model, &elsewhere, WORST, FIRST_STEPS, None);
     if worst.fit.as_ref().is_some_and(|fit| unmoved(model, known, fit)) {
         return Weighed::anywhere(worst);
     }
-    let ends = look::none(model, &asked).into_iter().chain([worst]).collect();
-    weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &MIDDLE }, ends)
+    let middle = look(model, &elsewhere, MIDDLE, FIRST_STEPS, None);
+    if worst.fit.is_none() {
+        // Midway there is a state to begin from, or else the long way is the only one.
+        let asked = if middle.fit.is_some() { elsewhere } else { asked };
+        worst = look(model, &asked, WORST, FIRST_STEPS, middle.fit.as_ref());
+    }
+    let looks = look::none(model, &asked).into_iter().chain([middle, worst]).collect();
+    weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &[] }, looks)
 }
 
 /// A closer look at what promised something, or nothing where the first look was as close.
@@ -67,7 +74,7 @@ pub(crate) fn closer(model: &mut Model, known: &Known, hypothesis: &Hypothesis, 
     if !scanned(model, known, hypothesis) || !seen {
         return None;
     }
-    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let asked = Asked::of(known, hypothesis);
     let closely = Closely { steps: FIRST_STEPS, splits: FIRST_SPLITS, severities: &SLIGHT };
     Some(weigh(model, &asked, &closely, first.looks.clone()))
 }
@@ -79,7 +86,7 @@ fn scanned(model: &Model, known: &Known, hypothesis: &Hypothesis) -> bool {
 
 /// A full look; readings that nothing but a slip would explain are doubted, as dearly as slips are rare.
 pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis, before: Option<&Weighed>) -> Weighed {
-    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let asked = Asked::of(known, hypothesis);
     let looks = before.filter(|_| scanned(model, known, hypothesis)).map_or(&[][..], |before| &before.looks);
     let (near, far): (Vec<&Node>, Vec<&Node>) = looks
         .iter()
@@ -96,7 +103,7 @@ pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis, b
 
 /// A look about a severity that is nearly known: one of two causes, which single looks have found already.
 pub(crate) fn about(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fully: bool) -> Weighed {
-    let asked = Asked { known, hypothesis, seen: &known.setting.seen };
+    let asked = Asked::of(known, hypothesis);
     about_it(model, &asked, severity, if fully { SECOND_STEPS } else { FIRST_STEPS })
 }
 

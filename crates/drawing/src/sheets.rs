@@ -1,6 +1,7 @@
 //! Several engines: a sheet for each, one below the other; what they share stands on each of them.
 
 use super::{Drawn, Hung, Label, Of, Run, Schematic};
+use plant::aboard::Aboard;
 use plant::plant::{Flow, FlowId, Gauge, GaugeId, Linked, Node, NodeId, PartId, Plant, Pool, Tap, Terminal};
 use plant::sisters::Sisters;
 
@@ -63,6 +64,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
         gauges: Vec::new(),
         line_ups: Vec::new(),
         sisters: Sisters::default(),
+        aboard: Aboard::default(),
         rated_power: plant.rated_power,
         rated_speed: plant.rated_speed,
         nominal_voltage: plant.nominal_voltage,

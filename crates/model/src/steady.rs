@@ -28,6 +28,8 @@ pub struct Model {
     pub patient: bool,
     pub(crate) solver: Solver,
     pub(crate) anchor: Option<State>,
+    /// States that trouble led to by a long way: other ways of the same part to fail often end beside them.
+    pub(crate) far_states: Vec<State>,
 }
 
 /// A solved state.
@@ -70,7 +72,17 @@ impl Model {
         let spreads = plant.parts.iter().flat_map(|part| part.figures.iter().map(|f| f.spread));
         let uncertain = spreads.enumerate().filter(|(_, spread)| spread.sigma() > 0.0).collect();
         let (plant, common) = (plant.clone(), Arc::default());
-        let mut model = Model { plant, layout, figures, uncertain, common, patient: true, solver, anchor: None };
+        let mut model = Model {
+            plant,
+            layout,
+            figures,
+            uncertain,
+            common,
+            patient: true,
+            solver,
+            anchor: None,
+            far_states: Vec::new(),
+        };
         model.common = Arc::new(Common::of(&model, &model.uncertain));
         Ok(model)
     }

@@ -1,15 +1,17 @@
 //! Walking from a state that is known to one that Newton's method does not reach by itself.
 
 use crate::balance::Balance;
-use crate::layout::Layout;
+use crate::layout::{Layout, temperature};
 use crate::steady::{Model, PATIENCE, State, Unsolved};
 use parts::kind::Circuit;
 use parts::laws::Point;
-use plant::plant::Plant;
+use plant::plant::{NodeId, Plant};
 use solver::{Options, Stuck};
 
 /// Steps of time in which a plant comes to what a fault makes of it [s].
 const STEPS_IN_TIME: [f64; 6] = [10.0, 60.0, 300.0, 1500.0, 7500.0, 40_000.0];
+/// Far states that are remembered.
+const FAR_STATES: usize = 2;
 /// A walk that is worth any trouble.
 const LONG: Options = Options { max_iterations: 40, ..Options::USUAL };
 /// And one of many: what takes more systems than this, or more steps for one, is left.
@@ -60,28 +62,45 @@ impl Model {
         if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
             return Ok(state);
         }
+        for far in self.far_states.clone().iter().rev() {
+            if let Some(state) = self.solve_near(parameters, point, far) {
+                return Ok(state);
+            }
+        }
         let (sound, figures) = from;
         let sane = self.is_sane(sound);
         let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
-        if let Some(state) = self.in_time(sound, parameters, point).filter(|state| fits(self, state)) {
-            return Ok(state);
-        }
-        match self.walk_from(sound, figures, parameters, point, &BRISK) {
+        let in_time = self.in_time(sound, parameters, point).filter(|state| fits(self, state)).ok_or(());
+        let found = in_time.or_else(|()| match self.walk_from(sound, figures, parameters, point, &BRISK) {
             Ok(state) if fits(self, &state) => Ok(state),
             // What stalls the engine is come to by no way from a running one.
             _ if self.patient => self.solve(parameters, point, None),
             Ok(state) => Ok(state),
             Err(stuck) => Err(self.unsolved(&stuck)),
+        })?;
+        self.far_states.push(found.clone());
+        if self.far_states.len() > FAR_STATES {
+            self.far_states.remove(0);
         }
+        Ok(found)
+    }
+
+    /// Forgets where trouble led before: what is asked next is of something else.
+    pub fn forget_far_states(&mut self) {
+        self.far_states.clear();
     }
 
     /// What comes of a plant in the end that was in order until now: in a few implicit steps of time, each longer than the
     /// last. Flows and pressures answer at once, and what stores heat keeps each step short of a leap.
     fn in_time(&mut self, sound: &State, parameters: &[f64], point: &Point<f64>) -> Option<State> {
         let mut x = sound.x.clone();
+        // Flows may be stopped at once by what has come: then a guess of them is nearer than what they were.
+        let mut guess = self.start(parameters, point);
+        (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| guess[row] = x[row]);
         for length in STEPS_IN_TIME {
             let was = x.clone();
-            x = self.step_from(parameters, point, &was, length, std::slice::from_ref(&was))?.x;
+            let starts = if length == STEPS_IN_TIME[0] { vec![was.clone(), guess.clone()] } else { vec![was.clone()] };
+            x = self.step_from(parameters, point, &was, length, &starts)?.x;
         }
         self.newton(parameters, point, x, 25).ok()
     }

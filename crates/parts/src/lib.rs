@@ -23,6 +23,8 @@ pub mod laws;
 pub mod own_kind;
 mod parameters;
 pub mod rates;
+pub mod remedy;
+pub mod tools;
 
 mod hull_cooler;
 mod rotodynamic;

@@ -18,9 +18,22 @@ pub struct Evidence {
     pub came: Option<Came>,
     /// The other engine aboard, in the same sea and on the same fuel, is well, though only this one is described.
     pub sister_well: bool,
+    /// Where she is while it is put right.
+    pub situation: Situation,
     /// Gauges and alarms speak for themselves, and nobody was asked what else there is: what is not said then says
     /// nothing.
     pub unasked: bool,
+}
+
+/// Where she is while the trouble is put right. Nothing told: she may be stopped, and help is at hand.
+#[derive(Copy, Clone, Debug, Default, PartialEq)]
+pub struct Situation {
+    /// At sea: no yard, no shop, no diver.
+    pub at_sea: bool,
+    /// Her engine cannot be stopped now: a lee shore, a lock, a channel.
+    pub cannot_stop: bool,
+    /// Hours to where she can lie, if told [h].
+    pub haven_hours: Option<f64>,
 }
 
 /// One occasion: an operating point and what was noticed there.

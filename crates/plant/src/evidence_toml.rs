@@ -1,6 +1,6 @@
 //! Evidence in its full form: a TOML file of occasions, checks, renewals and work.
 
-use crate::evidence::{CheckMade, Evidence, Moment, Named, Occasion, Renewal, Said, Work};
+use crate::evidence::{CheckMade, Evidence, Moment, Named, Occasion, Renewal, Said, Situation, Work};
 use crate::evidence_names as names;
 use crate::evidence_values as values;
 use crate::finding::{Finding, Problem};
@@ -11,7 +11,7 @@ use std::ops::Range;
 use toml_edit::{Document, TableLike};
 
 /// The sections of an evidence file.
-const SECTIONS: &[&str] = &["occasion", "check", "renewed", "work", "came", "sister"];
+const SECTIONS: &[&str] = &["occasion", "check", "renewed", "work", "came", "sister", "situation"];
 /// The keys of an occasion.
 const OCCASION: &[&str] = &["when", "at", "readings", "said", "not", "nothing-else"];
 /// After this many places that are no TOML the file is something else, and more findings help nobody.
@@ -90,6 +90,7 @@ impl Walk<'_> {
                 "work" => self.each(&section, Walk::work),
                 "came" => self.evidence.came = self.by(&section, values::came),
                 "sister" => self.evidence.sister_well = self.by(&section, values::sister).unwrap_or_default(),
+                "situation" => self.situation(&section),
                 key if OCCASION.contains(&key) => {
                     self.report(Problem::OutsideOccasion { key: key.to_string() }, &section.key_place);
                 }
@@ -300,6 +301,36 @@ impl Walk<'_> {
         if let (Some(of), Some(hours_ago)) = (of, hours_ago) {
             self.evidence.work.push(Work { of, hours_ago, since });
         }
+    }
+
+    /// `[situation]`: where she is while it is put right.
+    fn situation(&mut self, section: &Entry) {
+        let told = section.table(&mut self.findings);
+        self.known(&told, "`[situation]`", &["at-sea", "cannot-stop", "haven-hours"]);
+        let mut yes = |key: &str| {
+            let entry = told.iter().find(|entry| entry.key == key)?;
+            let yes = entry.value.as_bool();
+            if yes.is_none() {
+                self.findings.push(entry.wrong("true or false"));
+            }
+            yes
+        };
+        let (at_sea, cannot_stop) = (yes("at-sea"), yes("cannot-stop"));
+        let haven = told.iter().find(|entry| entry.key == "haven-hours").and_then(|entry| {
+            let text = entry.digits();
+            if text.is_none() {
+                self.findings.push(entry.wrong("hours, such as 5"));
+            }
+            self.take(values::hours(&text?, "haven-hours"), &entry.place)
+        });
+        if cannot_stop == Some(true) && at_sea == Some(false) {
+            let what = "she cannot be stopped, and is not at sea".to_string();
+            self.report(Problem::Contradiction { what, advice: "Leave one of the two lines." }, &section.key_place);
+        }
+        let cannot_stop = cannot_stop.unwrap_or(false);
+        // Where she must not be stopped, or has hours to go, she is under way.
+        let at_sea = at_sea.unwrap_or(cannot_stop || haven.is_some_and(|hours| hours > 0.0));
+        self.evidence.situation = Situation { at_sea, cannot_stop, haven_hours: haven };
     }
 
     /// Reports the keys that do not belong.

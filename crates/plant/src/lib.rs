@@ -8,6 +8,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod aboard;
 pub mod evidence;
 pub mod evidence_reader;
 pub mod finding;

@@ -1,5 +1,6 @@
 //! The typed plant: parts, the nodes their ports meet in, the flows between, and the gauges that look at them.
 
+use crate::aboard::Aboard;
 use crate::line_up::LineUp;
 use crate::sisters::Sisters;
 use measure::figure::Figure;
@@ -40,6 +41,8 @@ pub struct Plant {
     pub line_ups: Vec<LineUp>,
     /// Which of them are on sister engines what they are on this.
     pub sisters: Sisters,
+    /// Tools, spares and the owner's own pace.
+    pub aboard: Aboard,
     /// Rated power of the main engine [W], for scaling typical values.
     pub rated_power: f64,
     /// Its rated speed [rad/s].

@@ -5,6 +5,7 @@
 //! (`figures`), what turns and feeds what (`links`), gauges (`gauges`, `chain`, `taps`), and last whether it can
 //! work at all (`checks`).
 
+mod aboard;
 mod chain;
 mod checks;
 pub(crate) mod draft;
@@ -22,6 +23,7 @@ pub(crate) mod paths;
 mod taps;
 pub(crate) mod told;
 
+use crate::aboard::Aboard;
 use crate::completion;
 use crate::finding::{Finding, Problem};
 use crate::names;
@@ -57,7 +59,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     for section in &sections {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
-            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" => {}
+            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" | "aboard" => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
@@ -82,6 +84,9 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
             _ => {}
         }
     }
+    for section in sections.iter().filter(|section| section.key == "aboard") {
+        aboard::aboard(&mut plant, section, &mut draft.findings);
+    }
     checks::checks(&plant, &mut draft.findings);
     let mut findings = draft.findings;
     findings.sort_by_key(|finding| finding.places.first().map_or(usize::MAX, |(range, _)| range.start));
@@ -95,7 +100,8 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 }
 
 /// The sections of a vessel file.
-const SECTIONS: &[&str] = &["vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up"];
+const SECTIONS: &[&str] =
+    &["vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard"];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("name", None),
@@ -260,6 +266,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         gauges: Vec::new(),
         line_ups: Vec::new(),
         sisters: Sisters::default(),
+        aboard: Aboard::default(),
         rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
         rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
         nominal_voltage: figures::nominal_voltage(draft),

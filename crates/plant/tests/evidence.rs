@@ -201,6 +201,7 @@ const WRONG: &[(&str, &str)] = &[
         "time;coolant [°C];oil-pressure [°C];wind;rwa-out\n10:00;82;3;4;\n10:01;83;3;4;20\n10:02;130;3;4;20\n10:03;140;3;4;20\n",
     ),
     ("heading.csv", "a,b\n1,2\n"),
+    ("situation.toml", "said = []\n[situation]\nat-sea = false\ncannot-stop = true\nhaven-hours = -3\nwind = \"6\"\n"),
     (
         "lines.jsonl",
         "{\"gauge\":\"coolant\",\"value\":82,\"unit\":\"C\"}\n{\"gauge\":\"coolant\",\"value\":82\n[1]\n{\"gauge\":\"raw-out\",\"value\":31}\n{\"time\":1,\"colant\":\"82 C\"}\n\
@@ -322,7 +323,7 @@ fn a_vacuum_gauge_shows_suction_as_positive() {
         let falling = ReadingText::Value { value: -2e4, mark: Mark::Falling, rough: false };
         assert_eq!(evidence.occasions[0].readings[0].1, falling);
     }
-    let text = "[[occasion]]\nreadings = { suction = \"150 kPa\" }\n";
+    let text = "[[occasion]]\nreadings = { suction = \"101 kPa\" }\n";
     let shown = shown(&read(text, &plant).1, text, "a");
     assert!(shown.contains("its scale goes from 0 kPa to 100 kPa"), "{shown}");
 }
@@ -418,4 +419,36 @@ fn how_warm_she_was_and_that_nothing_else_was_there_are_read() {
     assert!(findings.is_empty() && evidence.occasions[0].nothing_else);
     assert!(evidence.occasions[0].at.eased_from.is_some_and(|speed| (speed - 157.08).abs() < 0.01));
     assert!(!read(&told("nothing-else = \"yes\""), &plant).1.is_empty());
+}
+
+#[test]
+fn what_contradicts_itself_is_pointed_out_with_place_and_remedy() {
+    let plant = small_plant();
+    let shown_of = |text: &str| shown(&read(text, &plant).1, text, "e.toml");
+    let contrary = "[[occasion]]\nsaid = [\"engine.hotter than usual\", \"engine.cooler than usual\"]\n";
+    let text = shown_of(contrary);
+    assert!(text.contains("e.toml:2:") && text.contains("each is the other's contrary") && text.contains("of its own"), "{text}");
+    let check = |found: &str| {
+        format!("[[check]]\npart = \"strainer-port\"\ncheck = \"open_and_look\"\nfound = \"{found}\"\n")
+    };
+    let occasion = "[[occasion]]\nsaid = [\"engine.hot\"]\n";
+    let two = shown_of(&format!("{occasion}{}{}", check("clean"), check("blocked")));
+    assert!(two.contains("e.toml:7:") && two.contains("told twice and found two things") && two.contains("both are"), "{two}");
+    let (evidence, findings) = read(&format!("{occasion}{}{}", check("clean"), check("clean")), &plant);
+    assert_eq!((evidence.checks.len(), findings.len()), (1, 1), "a check told twice alike is one");
+    assert_eq!(shown_of(&format!("{occasion}{}", check("clean"))), "");
+}
+
+#[test]
+fn what_no_gauge_can_show_is_refused() {
+    let plant = small_plant();
+    let fatal = |reading: &str| {
+        let text = format!("[[occasion]]\nreadings = {{ {reading} }}\n");
+        let findings = read(&text, &plant).1;
+        assert!(findings.iter().all(|finding| !finding.places.is_empty()), "{findings:?}");
+        findings.iter().any(Finding::is_fatal)
+    };
+    assert!(fatal("coolant = \"900 C\"") && !fatal("coolant = \"130 C\""));
+    // Full vacuum is 1.013 bar under the atmosphere; nothing is less.
+    assert!(fatal("oil-pressure = \"-1.2 bar\"") && !fatal("oil-pressure = \"-0.2 bar\""));
 }

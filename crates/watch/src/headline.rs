@@ -1,6 +1,7 @@
 //! The one sentence a page opens with, and what goes with it: it follows the odds, not how many gauges are outside.
 
 use crate::escape;
+use crate::next;
 use crate::picture::{Explained, Picture, Steadiness};
 use crate::saying::{Odds, key, list, lower_first, sentence as capital};
 use crate::verdict::{leading, unlisted, verdict};
@@ -19,7 +20,7 @@ pub struct Headline {
     pub named: Vec<(Range<usize>, Named)>,
     /// How old the answer is, if there is one [s].
     pub age: Option<f64>,
-    /// The check to make next, if something is wrong.
+    /// The step to make next, if something is wrong.
     pub next: Option<String>,
     /// How many gauges are in their bands, where the sentence does not say so.
     pub bands: Option<String>,
@@ -160,16 +161,7 @@ fn said(picture: &Picture, outside: usize, held: usize) -> (String, Option<Named
         What::Cause(of, _) => Some(of),
         _ => None,
     });
-    let next = explained.answer.checks.first().map(|advice| {
-        format!(
-            "Next: {} ({}), {:.0} min, {}.",
-            lower_first(advice.check.title.trim_end_matches('.')),
-            name_of(&picture.plant, advice.of),
-            advice.check.minutes,
-            advice.check.state.words()
-        )
-    });
-    (verdict(&case), about, next)
+    (verdict(&case), about, next::in_short(&case))
 }
 
 /// Likely enough that nothing need be added to "all is well" [1].

@@ -16,6 +16,7 @@ pub mod headline;
 mod helm;
 pub mod job;
 mod lookalike;
+pub mod next;
 pub mod picture;
 pub mod place;
 pub mod recent;

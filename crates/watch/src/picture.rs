@@ -8,7 +8,7 @@ use diagnosis::hypothesis::What;
 use diagnosis::setting::Setting;
 use model::expect::{Band, Expected};
 use parts::laws::Point;
-use plant::evidence::{CheckMade, Evidence, Named, Said};
+use plant::evidence::{CheckMade, Evidence, Named, Renewal, Said, Situation};
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 
@@ -46,6 +46,10 @@ pub struct Picture {
     pub said: Vec<(Said, bool)>,
     /// Checks that were entered.
     pub checks: Vec<CheckMade>,
+    /// Repairs that were entered.
+    pub repairs: Vec<Renewal>,
+    /// Where she is, as entered or else as her engine tells.
+    pub situation: Situation,
     /// What these gauges would not show.
     pub unseen: Unseen,
 }
@@ -141,6 +145,17 @@ pub enum Entry {
         /// Place among its kind's checks.
         check: usize,
     },
+    /// A repair was made, and this is what it changed; the whole part, or what of it this word says.
+    Repaired(Renewal),
+    /// A repair is taken back.
+    Unrepaired {
+        /// Part or gauge.
+        of: Named,
+        /// What of it.
+        what: String,
+    },
+    /// Where she is, for what can be done there.
+    Situated(Situation),
     /// Everything entered is taken back.
     Cleared,
 }

@@ -141,16 +141,6 @@ pub fn sentence(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// A circuit's name in running text.
-pub fn circuit(circuit: Circuit) -> String {
-    circuit.name().replace('-', " ")
-}
-
-/// A key of a vessel file or of evidence in running text.
-pub fn key(name: &str) -> String {
-    name.replace(['_', '-'], " ")
-}
-
 /// A title in running text: its first letter small, unless the word is all capitals.
 pub fn lower_first(title: &str) -> String {
     let mut letters = title.chars();
@@ -160,6 +150,16 @@ pub fn lower_first(title: &str) -> String {
         }
         _ => title.into(),
     }
+}
+
+/// A circuit's name in running text.
+pub fn circuit(circuit: Circuit) -> String {
+    circuit.name().replace('-', " ")
+}
+
+/// A key of a vessel file or of evidence in running text.
+pub fn key(name: &str) -> String {
+    name.replace(['_', '-'], " ")
 }
 
 #[cfg(test)]
@@ -180,6 +180,12 @@ mod tests {
             assert_eq!(Odds::Words.say(chance), said);
         }
         assert_eq!(Odds::Exact.say(0.734), "73.4 %");
+    }
+
+    #[test]
+    fn titles_run_on_in_small_letters() {
+        assert_eq!(lower_first("Open it and look."), "open it and look.");
+        assert_eq!(lower_first("GPS against log"), "GPS against log");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::helm::alike;
 use crate::picture::Entry;
 use crate::recent::WINDOW;
 use crate::snapshot::{Judged, Snapshot};
-use plant::evidence::{CheckMade, Evidence, Moment, Occasion, Said, ToldPoint};
+use plant::evidence::{CheckMade, Evidence, Moment, Occasion, Renewal, Said, Situation, ToldPoint};
 use plant::plant::Plant;
 
 /// Operating points remembered at most, of when it was well and of now each. A third speed still tells causes apart, a
@@ -32,6 +32,10 @@ pub struct Story {
     present: Option<Judged>,
     said: Vec<(Said, bool)>,
     checks: Vec<CheckMade>,
+    /// Repairs that were entered.
+    repairs: Vec<Renewal>,
+    /// Where she is, if that was entered.
+    situation: Option<Situation>,
     troubled: bool,
     odd_looks: usize,
     plain_looks: usize,
@@ -167,6 +171,12 @@ impl Story {
             }
             Entry::Unsaid { of, word } => self.said.retain(|(said, _)| *said != Said { of, word }),
             Entry::Unchecked { of, check } => self.checks.retain(|made| (made.of, made.check) != (of, check)),
+            Entry::Repaired(repair) => {
+                self.repairs.retain(|made| (made.of, &made.what) != (repair.of, &repair.what));
+                self.repairs.push(repair);
+            }
+            Entry::Unrepaired { of, what } => self.repairs.retain(|made| (made.of, &made.what) != (of, &what)),
+            Entry::Situated(situation) => self.situation = Some(situation),
             Entry::Cleared => self.forget_entries(),
         }
         self.due = true;
@@ -175,6 +185,18 @@ impl Story {
     fn forget_entries(&mut self) {
         self.said.clear();
         self.checks.clear();
+        self.repairs.clear();
+    }
+
+    /// Repairs that were entered.
+    pub fn repairs(&self) -> &[Renewal] {
+        &self.repairs
+    }
+
+    /// Where she is: as entered, or at sea while her engine turns.
+    pub fn situation(&self, told: Option<&ToldPoint>) -> Situation {
+        let turns = told.and_then(|told| told.speed).is_some_and(|speed| speed > 1.0);
+        self.situation.unwrap_or(Situation { at_sea: turns, ..Situation::default() })
     }
 
     /// Words that were entered, and whether what they say is there.
@@ -209,7 +231,9 @@ impl Story {
             }
         }
         let unasked = self.said.is_empty();
-        Evidence { occasions, checks: self.checks.clone(), unasked, ..Evidence::default() }
+        let situation = self.situation(occasions.last().map(|occasion| &occasion.at));
+        let (checks, renewed) = (self.checks.clone(), self.repairs.clone());
+        Evidence { occasions, checks, renewed, situation, unasked, ..Evidence::default() }
     }
 
     /// Causes are being weighed from here on.
@@ -227,7 +251,7 @@ impl Story {
     pub fn concluded(&mut self, plant: &Plant, well: f64) -> bool {
         let Some(judged) = self.weighed.as_ref().and_then(|weighed| weighed.judged.clone()) else { return true };
         let was = self.troubled;
-        let asked = !self.said.is_empty() || !self.checks.is_empty();
+        let asked = !(self.said.is_empty() && self.checks.is_empty() && self.repairs.is_empty());
         let doubtful = !was && !asked && (BEYOND_DOUBT..WELL).contains(&well);
         if doubtful && self.suspected.is_none_or(|since| judged.snapshot.at - since < WINDOW) {
             self.suspected.get_or_insert(judged.snapshot.at);

@@ -303,6 +303,8 @@ impl Watch {
             suspected: self.story.suspects(),
             said: self.story.entered().to_vec(),
             checks: self.story.checks().to_vec(),
+            repairs: self.story.repairs().to_vec(),
+            situation: self.story.situation(self.helm.told(&self.recent, self.now, STALE).as_ref()),
             unseen: self.unseen.clone().unwrap_or_default(),
         })
     }

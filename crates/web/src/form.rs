@@ -2,7 +2,7 @@
 
 use crate::ship::{Ask, Order};
 use diagnosis::hypothesis::{What, kind_of, name_of};
-use plant::evidence::{Found, Named};
+use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation};
 use plant::plant::Plant;
 use serde::Deserialize;
 use watch::picture::Entry;
@@ -14,6 +14,26 @@ pub struct CheckForm {
     check: String,
     /// "clean", "something", a cause of the part, "look" for the simulator to make it, or "back" to take it back.
     found: String,
+}
+
+/// How a repair came out.
+#[derive(Debug, Deserialize)]
+pub struct RepairForm {
+    of: String,
+    /// A cause that it puts right.
+    cause: String,
+    /// "no change", "better", "cured", "do" for the simulator to make it, or "back" to take it back.
+    result: String,
+}
+
+/// Where she is.
+#[derive(Debug, Deserialize)]
+pub struct SituationForm {
+    /// "port", "sea" or "lee".
+    place: String,
+    /// Hours to a haven, if told.
+    #[serde(default)]
+    hours: String,
 }
 
 /// Something seen, felt, heard or smelt.
@@ -67,6 +87,48 @@ impl CheckForm {
             ),
         };
         Ok(Ask::Entry(Entry::Checked { of, check, found }))
+    }
+}
+
+impl RepairForm {
+    /// What it asks.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, plant: &Plant) -> Result<Ask, String> {
+        let of = named(plant, &self.of)?;
+        let causes = kind_of(plant, of).causes;
+        let cause = causes.iter().position(|known| known.name == self.cause);
+        let cause = cause.ok_or_else(|| format!("“{}” is no way in which {} fails.", self.cause, self.of))?;
+        // What is done undoes every cause with this remedy.
+        let what = causes[cause].remedy.to_string();
+        let result = match self.result.as_str() {
+            "do" => return Ok(Ask::Order(Order::Repair { of, cause })),
+            "back" => return Ok(Ask::Entry(Entry::Unrepaired { of, what })),
+            "no change" => RenewalResult::NoChange,
+            "better" => RenewalResult::Better,
+            "cured" => RenewalResult::Cured,
+            other => return Err(format!("“{other}” does not say what it changed: no change, better or cured.")),
+        };
+        Ok(Ask::Entry(Entry::Repaired(Renewal { of, what, result })))
+    }
+}
+
+impl SituationForm {
+    /// What it asks.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, _: &Plant) -> Result<Ask, String> {
+        let (at_sea, cannot_stop) = match self.place.as_str() {
+            "port" => (false, false),
+            "sea" => (true, false),
+            "lee" => (true, true),
+            other => return Err(format!("“{other}” does not say where she is; choose from the list.")),
+        };
+        let told = at_sea && !self.hours.trim().is_empty();
+        let hours = if told { Some(number(&self.hours, "the hours to a haven", (0.0, 1000.0))?) } else { None };
+        Ok(Ask::Entry(Entry::Situated(Situation { at_sea, cannot_stop, haven_hours: hours })))
     }
 }
 

@@ -5,6 +5,7 @@ pub mod check;
 pub mod frame;
 pub mod gauge;
 pub mod margins;
+pub mod next;
 pub mod now;
 pub mod opening;
 pub mod part;

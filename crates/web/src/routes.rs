@@ -1,6 +1,6 @@
 //! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
 
-use crate::form::{CheckForm, OrderForm, WordForm};
+use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::margins::{self, MarginsPage, Sized};
@@ -70,6 +70,8 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/causes", get(causes))
         .route("/simulator", get(simulator).post(order))
         .route("/checks", post(check))
+        .route("/repairs", post(repair))
+        .route("/situation", post(situation))
         .route("/words", post(word))
         .route("/cleared", post(cleared))
         .route("/theme", post(theme))
@@ -183,6 +185,14 @@ async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>
 
 async fn check(bridge: State<Bridge>, theme: Theme, form: Result<Form<CheckForm>, FormRejection>) -> Response {
     asked(&bridge, theme, form, CheckForm::read, "/causes").await
+}
+
+async fn repair(bridge: State<Bridge>, theme: Theme, form: Result<Form<RepairForm>, FormRejection>) -> Response {
+    asked(&bridge, theme, form, RepairForm::read, "/causes").await
+}
+
+async fn situation(bridge: State<Bridge>, theme: Theme, form: Result<Form<SituationForm>, FormRejection>) -> Response {
+    asked(&bridge, theme, form, SituationForm::read, "/causes").await
 }
 
 async fn word(bridge: State<Bridge>, theme: Theme, form: Result<Form<WordForm>, FormRejection>) -> Response {

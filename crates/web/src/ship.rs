@@ -82,4 +82,11 @@ pub enum Order {
         /// Place among its kind's checks.
         check: usize,
     },
+    /// Make a repair in the world, and enter it if it changes nothing.
+    Repair {
+        /// Part or gauge.
+        of: Named,
+        /// A cause that it puts right.
+        cause: usize,
+    },
 }

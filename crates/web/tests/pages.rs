@@ -1,7 +1,7 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
 use model::steady::Model;
-use plant::evidence::{Found, Named, ToldPoint};
+use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation, ToldPoint};
 use plant::plant::Plant;
 use std::sync::{Arc, Mutex, OnceLock};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
@@ -184,17 +184,32 @@ async fn what_is_sent_is_read_against_the_plant() {
     for (path, body) in [
         ("/checks", found.as_str()),
         ("/words", &format!("word=strainer-port.{}&there=no", word.replace(' ', "+"))),
+        ("/repairs", "of=strainer-port&cause=blocked&result=no+change"),
+        ("/repairs", "of=strainer-port&cause=blocked&result=do"),
+        ("/repairs", "of=strainer-port&cause=blocked&result=back"),
+        ("/situation", "place=lee&hours=2.5"),
+        ("/situation", "place=port&hours=2.5"),
         ("/simulator", "order=fault&cause=strainer-port.blocked&severity=85"),
         ("/cleared", ""),
     ] {
         assert_eq!(status(&served.send(path, body).await), 303, "{path} {body}");
     }
     let cause = kind.causes.iter().position(|cause| cause.name == "blocked").expect("it can be blocked");
+    let cleaned = kind.causes[cause].remedy.to_string();
     assert_eq!(
         served.asked(),
         [
             Ask::Entry(Entry::Checked { of: strainer, check: 0, found: Found::Cause(cause) }),
             Ask::Entry(Entry::Said { of: strainer, word: 0, there: false }),
+            Ask::Entry(Entry::Repaired(Renewal {
+                of: strainer,
+                what: cleaned.clone(),
+                result: RenewalResult::NoChange
+            })),
+            Ask::Order(Order::Repair { of: strainer, cause }),
+            Ask::Entry(Entry::Unrepaired { of: strainer, what: cleaned }),
+            Ask::Entry(Entry::Situated(Situation { at_sea: true, cannot_stop: true, haven_hours: Some(2.5) })),
+            Ask::Entry(Entry::Situated(Situation::default())),
             Ask::Order(Order::Fault { what: diagnosis::hypothesis::What::Cause(strainer, cause), severity: 0.85 }),
             Ask::Entry(Entry::Cleared),
         ]
@@ -209,6 +224,10 @@ async fn nonsense_is_told_what_is_wrong_and_nothing_is_entered() {
         ("/checks", "of=strainer-port&check=pray&found=clean", "no check “pray”"),
         ("/checks", "of=strainer-port", "missing field"),
         ("/checks", "%ff%00=&&&", "missing field"),
+        ("/repairs", "of=strainer-port&cause=bent&result=cured", "no way in which strainer-port fails"),
+        ("/repairs", "of=strainer-port&cause=blocked&result=perhaps", "does not say what it changed"),
+        ("/situation", "place=moon&hours=", "does not say where she is"),
+        ("/situation", "place=sea&hours=-1", "out of range"),
         ("/words", "word=hot&there=yes", "does not name a part"),
         ("/words", "word=main.purple&there=yes", "nothing that is said of main"),
         ("/simulator", "order=fault&cause=strainer-port.blocked&severity=NaN", "out of range"),

@@ -116,6 +116,11 @@ impl Live {
                 let found = self.world.check(of, check);
                 self.watch.enter(Entry::Checked { of, check, found });
             }
+            Order::Repair { of, cause } => {
+                if let Some(in_vain) = self.world.repair(of, cause) {
+                    self.watch.enter(Entry::Repaired(in_vain));
+                }
+            }
             Order::Pace(pace) if pace.is_finite() => self.pace = pace.clamp(PACES.0, PACES.1),
             Order::Pace(_) => {}
         }

@@ -4,7 +4,6 @@
 //! model's own. Who explains sees only the vessel file and the readings.
 
 use diagnosis::hypothesis::{What, cause_of};
-use diagnosis::next_check::Advice;
 use diagnosis::said::normal_below;
 use diagnosis::tried;
 use measure::quantity::Quantity;
@@ -91,9 +90,9 @@ impl Simulation {
     }
 
     /// What a check comes out as with this fault; the word for evidence.
-    pub fn check(&self, fault: &Fault, advice: &Advice, turn: usize) -> &'static str {
+    pub fn check(&self, fault: &Fault, of: Named, check: &'static Check, turn: usize) -> &'static str {
         let wrong = self.what(fault).map(|what| (what, fault.severity));
-        match self.shows(wrong, advice.of, advice.check, turn) {
+        match self.shows(wrong, of, check, turn) {
             (true, Some(find)) if !find.cause.contains('/') => find.cause,
             (true, _) => "something",
             (false, _) => "clean",

@@ -8,11 +8,12 @@ use crate::day::Day;
 use crate::simulation::{FLICKER, Simulation};
 use diagnosis::hypothesis::{self, What, cause_of, kind_of};
 use diagnosis::lies::{self, falsified, misreads};
+use diagnosis::tried;
 use model::expect::{LASTING_SHARE, quasi_normal, reading_noise};
 use model::steady::{Model, State, Unsolved};
 use parts::kind::{Misreads, Severity, When};
 use parts::laws::Point;
-use plant::evidence::{Evidence, Found, Named};
+use plant::evidence::{Evidence, Found, Named, Renewal, RenewalResult};
 use plant::plant::{GaugeId, Plant};
 use watch::recent::Reading;
 
@@ -264,6 +265,17 @@ impl World {
             (std::f64::consts::TAU * (often * along + sea / SEA_WAVE + phase)).sin()
         });
         each.sum()
+    }
+
+    /// Makes a repair: cures what was put wrong if that has the same remedy; else it was in vain, and is told.
+    pub fn repair(&mut self, of: Named, cause: usize) -> Option<Renewal> {
+        let repaired = What::Cause(of, cause);
+        if self.wrong.is_some_and(|wrong| tried::mends(self.plant(), repaired, wrong.what) > 0.0) {
+            self.mend();
+            return None;
+        }
+        let what = cause_of(self.plant(), repaired)?.remedy.to_string();
+        Some(Renewal { of, what, result: RenewalResult::NoChange })
     }
 
     /// Makes a check: what it shows, with its power to miss and to cry wolf.

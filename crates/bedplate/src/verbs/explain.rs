@@ -1,6 +1,7 @@
-//! `bedplate explain`: what is off, why, and what to look at next?
+//! `bedplate explain`: what is off, why, and what to do next?
 
 mod json;
+mod json_next;
 mod text;
 
 use crate::files;

@@ -7,7 +7,8 @@ use crate::stop::Stop;
 use crate::verbs::expect::name;
 use clap::Args;
 use diagnosis::hypothesis::{kind_of, name_of};
-use parts::kind::Check;
+use parts::kind::{Cause, Check};
+use parts::remedy;
 use plant::evidence::Named;
 use plant::plant::Plant;
 use std::io::Write;
@@ -116,9 +117,20 @@ fn in_full(plant: &Plant, named: Named) -> String {
         out += "  Ways it fails, and what puts it right:\n";
     }
     for cause in kind.causes {
-        out += &wrapped(&format!("{}: {}. {}.", cause.name, cause.title, sentence(cause.remedy)), "    ", "      ");
+        let text =
+            format!("{}: {}. {}; {}.", cause.name, cause.title, sentence(cause.remedy), effort(plant, named, cause));
+        out += &wrapped(&text, "    ", "      ");
     }
     out
+}
+
+/// "12 min, stopped, seacock shut; about 40 EUR".
+fn effort(plant: &Plant, named: Named, cause: &Cause) -> String {
+    let effort = remedy::effort(kind_of(plant, named), cause);
+    let minutes = plant.aboard.repair_minutes(named, cause).unwrap_or(effort.minutes);
+    let yard = if effort.yard { ", a yard or workshop" } else { "" };
+    let money = if effort.money < 1.0 { String::new() } else { format!("; about {:.0} EUR", effort.money) };
+    format!("{} min, {}{yard}{money}", dial::number(minutes, 1.0), effort.state.words())
 }
 
 fn conditions(check: &Check) -> String {
@@ -147,7 +159,18 @@ fn part_words(plant: &Plant, named: Named) -> PartWords {
         causes: kind
             .causes
             .iter()
-            .map(|cause| CauseWords { cause: cause.name, title: cause.title, remedy: cause.remedy })
+            .map(|cause| {
+                let effort = remedy::effort(kind, cause);
+                CauseWords {
+                    cause: cause.name,
+                    title: cause.title,
+                    remedy: cause.remedy,
+                    minutes: plant.aboard.repair_minutes(named, cause).unwrap_or(effort.minutes),
+                    money_eur: effort.money,
+                    state: effort.state.words(),
+                    yard: effort.yard,
+                }
+            })
             .collect(),
     }
 }

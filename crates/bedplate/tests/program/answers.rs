@@ -143,3 +143,83 @@ fn nobody_reading_on_is_no_trouble() {
     assert!(ran.status.success(), "{:?}", ran.status);
     assert!(ran.stderr.is_empty(), "{}", String::from_utf8_lossy(&ran.stderr));
 }
+
+/// An occasion at cruise of the small vessel with these readings.
+fn cruise(readings: &str) -> String {
+    format!("[[occasion]]\nat = {{ speed = \"1500 rpm\", sea = \"15 °C\" }}\nreadings = {{ {readings} }}\n")
+}
+
+#[test]
+fn each_cause_says_what_speaks_for_and_against_it_and_by_how_much() {
+    let vessel = file("to-reason.toml", SMALL);
+    let evidence = file("to-reason-hot.toml", cruise("coolant = \"99 °C\", raw-out = \"52 °C\""));
+    let answer = json(&["explain", &vessel, &evidence, "--json"]);
+    let causes = answer["causes"].as_array().expect("causes");
+    let sides = |cause: &Value, side: &str| cause[side].as_array().expect("a list").clone();
+    for cause in causes {
+        for line in sides(cause, "for").iter().chain(&sides(cause, "against")) {
+            assert!(number(&line["times"]) >= 1.5 && !line["text"].as_str().expect("text").is_empty(), "{line}");
+        }
+        assert!(sides(cause, "for").len() <= 3 && sides(cause, "against").len() <= 3);
+    }
+    let well = causes.iter().find(|cause| cause["title"] == "all is well").expect("always there");
+    let against = sides(well, "against");
+    assert!(against[0]["text"].as_str().expect("text").contains("coolant") || against.len() > 1, "{against:?}");
+    let text = answered(&["explain", &vessel, &evidence]);
+    assert!(text.contains("How firmly that stands") && text.contains("for it: "), "{text}");
+}
+
+#[test]
+fn what_was_read_cannot_tell_apart_is_told_with_what_would() {
+    let vessel = file("to-tell.toml", SMALL);
+    let evidence = file("to-tell-hot.toml", cruise("coolant = \"99 °C\", raw-out = \"52 °C\""));
+    let answer = json(&["explain", &vessel, &evidence, "--json"]);
+    // Whatever lets too little raw water through looks the same to two thermometers behind it.
+    let group = &answer["alike"].as_array().expect("a list")[0];
+    let parts: Vec<&str> =
+        group["causes"].as_array().expect("a list").iter().filter_map(|cause| cause["part"].as_str()).collect();
+    assert!(parts.len() > 1 && parts.contains(&"strainer"), "{parts:?}");
+    assert!(number(&group["far"]) < 2.0, "{group}");
+    assert!(group["check"].is_object() || group["reading"].is_object(), "{group}");
+}
+
+#[test]
+fn what_nothing_explains_is_said_first_and_no_part_is_accused() {
+    let vessel = file("to-doubt.toml", SMALL);
+    let odd = cruise("coolant = \"21 °C\"") + &cruise("coolant = \"95 °C\"");
+    let evidence = file("odd.toml", odd);
+    let text = answered(&["explain", &vessel, &evidence]);
+    let first = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(first.starts_with("coolant on occasion") || first.starts_with("Nothing on the list explains"), "{text}");
+    let answer = json(&["explain", &vessel, &evidence, "--json"]);
+    assert!(answer["unexplained"]["readings"].as_array().is_some_and(|list| !list.is_empty()), "{answer}");
+}
+
+#[test]
+fn a_thousand_occasions_are_answered_and_said_to_be_gathered() {
+    let vessel = file("to-gather.toml", SMALL);
+    let many: String = (0..1000)
+        .map(|k| {
+            let at = format!("at = {{ speed = \"{} rpm\", sea = \"15 °C\" }}", 900 + k % 9 * 100);
+            format!("[[occasion]]\n{at}\nreadings = {{ coolant = \"82 °C\" }}\n")
+        })
+        .collect();
+    let ran = bedplate(&["explain", &vessel, &file("many.toml", many)]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.err.contains("of 1000 occasions 991 repeat") && ran.err.contains("Keep those that matter"), "{}", ran.err);
+}
+
+#[test]
+fn expect_says_what_all_in_their_bands_would_not_tell() {
+    let vessel = file("to-escape.toml", SMALL);
+    let point = ["--at", "speed=1500rpm", "--at", "sea=15C"];
+    let answer = json(&[&["expect", &vessel][..], &point, &["--json"]].concat());
+    let escapes = answer["would_not_show"].as_array().expect("a list");
+    let strainer = escapes.iter().find(|escape| escape["cause"]["part"] == "strainer").expect("it hides for long");
+    let below = number(&strainer["below"]);
+    assert!((0.3..1.0).contains(&below), "{strainer}");
+    let text = answered(&[&["expect", &vessel][..], &point].concat());
+    assert!(text.contains("would still not show") && text.contains("would look alike"), "{text}");
+    let stopped = json(&["expect", &vessel, "--at", "speed=0rpm", "--json"]);
+    assert!(stopped["would_not_show"].as_array().expect("a list").is_empty());
+}

@@ -2,6 +2,7 @@
 
 use crate::page::check::CheckCard;
 use crate::page::frame::{Frame, Theme};
+use crate::page::next::{NextCard, checked};
 use crate::page::opening::{Opening, drawn};
 use crate::page::{Choices, address, choices, long};
 use crate::ship::Scene;
@@ -9,7 +10,8 @@ use crate::stream::Pieces;
 use askama::Template;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
-use plant::evidence::{CheckMade, Found, Moment, Named, Said};
+use diagnosis::next_check::Advice;
+use plant::evidence::{CheckMade, Found, Moment, Named, Renewal, RenewalResult, Said, Situation};
 use plant::plant::{PartId, Plant};
 use watch::because;
 use watch::picture::{Explained, Picture};
@@ -28,6 +30,10 @@ pub struct CausesPage {
     ranking: Ranking,
     checks: Checks,
     entered: Entered,
+    /// Where she may be: its word, in running text, whether she is there.
+    places: Vec<(&'static str, &'static str, bool)>,
+    /// Hours to a haven, as told.
+    hours: String,
     /// What can be said of each part: its name, and its words as "part.word" and in running text.
     sayable: Choices,
 }
@@ -42,6 +48,8 @@ impl CausesPage {
             ranking: Ranking::of(picture),
             checks: Checks::of(scene),
             entered: Entered::of(picture),
+            places: places(picture.situation),
+            hours: picture.situation.haven_hours.map_or(String::new(), |hours| hours.to_string()),
             sayable: choices(&picture.plant, |kind| kind.words.iter().map(|word| (word.name, word.name))),
         }
     }
@@ -54,6 +62,16 @@ impl CausesPage {
         html.push(("entered".into(), drawn(&Entered::of(&scene.picture))));
         Pieces { html, marks: Vec::new() }
     }
+}
+
+/// Where she may be, for what can be done there.
+fn places(now: Situation) -> Vec<(&'static str, &'static str, bool)> {
+    let is = |at_sea, cannot_stop| (now.at_sea, now.cannot_stop) == (at_sea, cannot_stop);
+    vec![
+        ("port", "In port, or where help is at hand", is(false, false)),
+        ("sea", "At sea; her engine may be stopped", is(true, false)),
+        ("lee", "At sea; her engine must not be stopped now", is(true, true)),
+    ]
 }
 
 /// The causes, likeliest first.
@@ -214,6 +232,7 @@ struct Checks {
     well: bool,
     /// A line that stands by: how to change over to it, and what that tells.
     over: Option<String>,
+    next: Option<NextCard>,
     cards: Vec<CheckCard>,
 }
 
@@ -223,9 +242,15 @@ const CHECKS: usize = 5;
 impl Checks {
     fn of(scene: &Scene) -> Checks {
         let picture = &scene.picture;
-        let Some(explained) = &picture.explained else { return Checks { well: false, over: None, cards: Vec::new() } };
+        let Some(explained) = &picture.explained else {
+            return Checks { well: false, over: None, next: None, cards: Vec::new() };
+        };
         let case = explained.case(&picture.plant, Odds::Words);
-        let advised = explained.answer.checks.iter().take(CHECKS);
+        let next = NextCard::of(scene, &case);
+        let step = explained.answer.next.as_ref().and_then(|next| checked(&next.then.does));
+        let other =
+            |advice: &&Advice| step.is_none_or(|(of, check)| (advice.of, advice.check.name) != (of, check.name));
+        let advised = explained.answer.checks.iter().filter(other).take(CHECKS);
         Checks {
             well: explained.well() > 0.5,
             over: match explained.named(&picture.plant) {
@@ -234,6 +259,7 @@ impl Checks {
                 }
                 _ => None,
             },
+            next,
             cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect(),
         }
     }
@@ -266,6 +292,7 @@ fn any_of(names: &[String]) -> String {
 struct Entered {
     said: Vec<Line>,
     checks: Vec<Line>,
+    repairs: Vec<Line>,
 }
 
 /// Something entered: what of, which, and how it came out.
@@ -281,6 +308,7 @@ impl Entered {
         Entered {
             said: picture.said.iter().filter_map(|(said, there)| Line::said(plant, *said, *there)).collect(),
             checks: picture.checks.iter().filter_map(|made| Line::check(plant, made)).collect(),
+            repairs: picture.repairs.iter().filter_map(|made| Line::repair(plant, made)).collect(),
         }
     }
 }
@@ -304,5 +332,17 @@ impl Line {
         };
         let text = format!("{}: {} {found}", sentence(&key(&of)), check.title);
         Some(Line { text, what: check.name.into(), of })
+    }
+
+    fn repair(plant: &Plant, made: &Renewal) -> Option<Line> {
+        let cause = kind_of(plant, made.of).causes.iter().find(|cause| cause.remedy == made.what)?;
+        let of = name_of(plant, made.of).to_string();
+        let result = match made.result {
+            RenewalResult::NoChange => "no change",
+            RenewalResult::Better => "better, not cured",
+            RenewalResult::Cured => "cured",
+        };
+        let text = format!("{}: {}: {result}", sentence(&key(&of)), cause.remedy);
+        Some(Line { text, what: cause.name.into(), of })
     }
 }

@@ -37,20 +37,34 @@ impl CheckCard {
         let told: Vec<String> = told.collect();
         let finds = case.odds.say(advice.finds);
         let tells = (!told.is_empty()).then(|| format!("If it shows something ({finds}): {}.", list(&told)));
-        let link = Some(address(&scene.picture.plant, advice.of));
-        CheckCard { link, tells, ..CheckCard::of(scene, advice.of, advice.check) }
+        let lacks = (!advice.lacks.is_empty()).then(|| {
+            let tools: Vec<String> = advice.lacks.iter().map(ToString::to_string).collect();
+            format!("It needs {}, which is not aboard. ", list(&tools))
+        });
+        let tells = match (lacks, tells) {
+            (Some(lacks), tells) => Some(lacks + &tells.unwrap_or_default()),
+            (None, tells) => tells,
+        };
+        CheckCard { tells, ..CheckCard::linked(scene, advice.of, advice.check) }
+    }
+
+    /// Any check, with the way to its part.
+    pub fn linked(scene: &Scene, of: Named, check: &'static Check) -> CheckCard {
+        CheckCard { link: Some(address(&scene.picture.plant, of)), ..CheckCard::of(scene, of, check) }
     }
 
     /// Any check of a part or gauge.
     pub fn of(scene: &Scene, of: Named, check: &'static Check) -> CheckCard {
         let plant = &scene.picture.plant;
+        let place = kind_of(plant, of).checks.iter().position(|known| known.name == check.name).unwrap_or_default();
+        let minutes = plant.aboard.check_minutes(of, place, check);
         let tool = check.tool.map_or(String::new(), |tool| format!(", {tool}"));
         CheckCard {
             of: name_of(plant, of).into(),
             check: check.name,
             title: sentence(check.title),
             link: None,
-            takes: format!("{:.0} min, {}{tool}", check.minutes, check.state.words()),
+            takes: format!("{minutes:.0} min, {}{tool}", check.state.words()),
             caution: check.caution,
             tells: None,
             answers: answers(plant, of, check),

@@ -1,7 +1,7 @@
 //! Do bands hold what they promise, and are sound plants left in peace?
 
 use crate::chance::Chance;
-use crate::world::{Vessel, points, read_all};
+use crate::world::{AS_BELIEVED, Vessel, points, read_all, truth};
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::What;
 use model::fit::Seen;
@@ -21,16 +21,13 @@ pub fn coverage(plant: &Plant, plants: usize, seed: u64) -> (f64, usize, Vec<(St
         let (told, _) = points(plant, &mut chance);
         let Ok(expected) = model.expect(&told, &Seen::default()) else { continue };
         for _ in 0..PLANTS_EACH {
-            let vessel = Vessel::draw(&model, &mut chance);
-            let (at, spread) = model::point::told(plant, &told);
-            let a = model::point::to_array(&at);
-            let truth = model::point::from_array(std::array::from_fn(|k| {
-                model::point::off(a[k], spread.0[k], || chance.normal())
-            }));
+            let vessel = Vessel::draw(&model, AS_BELIEVED, &mut chance);
+            let truth = truth(plant, &told, &mut chance);
             let Ok(state) = model.solve(&vessel.parameters, &truth, Some(&expected.state)) else { continue };
             drawn += 1;
+            let read = vessel.round(&model, &state, &mut chance);
             for (hits, gauge) in inside.iter_mut().zip(&gauges) {
-                let reading = vessel.reading(&model, &state, *gauge, &mut chance);
+                let reading = read[gauge.0];
                 let band = &expected.bands[gauge.0];
                 *hits += usize::from(reading >= band.low && reading <= band.high);
             }
@@ -47,7 +44,7 @@ pub fn accused(plant: &Plant, plants: usize, seed: u64) -> (usize, usize) {
     let mut chance = Chance::new(seed);
     let (mut accused, mut tried) = (0, 0);
     for _ in 0..plants {
-        let vessel = Vessel::draw(&model, &mut chance);
+        let vessel = Vessel::draw(&model, AS_BELIEVED, &mut chance);
         let (told, truth) = points(plant, &mut chance);
         let Ok(state) = model.solve(&vessel.parameters, &truth, None) else { continue };
         let evidence = read_all(&model, &vessel, &state, &told, &mut chance);

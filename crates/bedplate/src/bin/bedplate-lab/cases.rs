@@ -218,7 +218,7 @@ fn summary(mine: &[&Outcome]) -> String {
 }
 
 /// Wilson's 95 % interval of k in n.
-fn wilson(k: usize, n: usize) -> (f64, f64) {
+pub fn wilson(k: usize, n: usize) -> (f64, f64) {
     let (n, z) = (n as f64, 1.959_964);
     let p = k as f64 / n;
     let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);

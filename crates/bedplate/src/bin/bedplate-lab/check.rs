@@ -1,6 +1,8 @@
 //! What `./check` runs of the laboratory: a sample of each, with a printed seed, and the committed table of cases.
 
-use crate::{bands, cases, sweep};
+use crate::trial::Rounds;
+use crate::world::AS_BELIEVED;
+use crate::{bands, calibrate, cases, exact, sweep};
 use std::path::Path;
 
 /// Marks of the generated part of docs/accuracy.md.
@@ -53,6 +55,7 @@ pub fn check() -> Result<(), String> {
     let (accused, tried) = bands::accused(&plant, 120, 13);
     println!("ten lines, seed 13: {accused} of {tried} sound plants accused");
     steps.push(Step { what: "at most 5 % of sound ten-line plants accused".into(), passed: accused * 20 <= tried });
+    steps.extend(odds()?);
     steps.push(Step {
         what: "docs/accuracy.md agrees with the cases as they come out now".into(),
         passed: cases_agree()?,
@@ -64,6 +67,30 @@ pub fn check() -> Result<(), String> {
     println!("{} passed, {failed} failed", steps.len() - failed);
     if failed == 0 { Ok(()) } else { Err("the laboratory's checks failed".into()) }
 }
+
+/// Odds: do they come true on a sample, and are they the exact ones on a small plant?
+fn odds() -> Result<Vec<Step>, String> {
+    let plant = crate::load("ten-lines")?;
+    let came = calibrate::calibrate(&plant, 0..SAMPLE, 31, AS_BELIEVED, &Rounds::once(&plant))?;
+    print!("ten lines and eighteen gauges, seed 31: {}", came.report());
+    let (error, by_chance) = came.every.error();
+    let small = exact::small()?;
+    let compared = exact::compare(&small, 4, 1_500, 1)?;
+    print!("exact odds, seed 1:\n{}", exact::report(&small, &compared));
+    Ok(vec![
+        Step {
+            what: format!("chances told come true: within 0.05 beyond what {SAMPLE} vessels say by chance"),
+            passed: error <= 0.05 + by_chance,
+        },
+        Step {
+            what: "odds are the exact ones within 3 points, and twice what so few draws leave open".into(),
+            passed: !compared.is_empty() && compared.iter().all(exact::Compared::agrees),
+        },
+    ])
+}
+
+/// Vessels of the sample that odds are held against.
+const SAMPLE: usize = 60;
 
 /// Writes the table of cases into docs/accuracy.md.
 pub fn write_accuracy() -> Result<(), String> {

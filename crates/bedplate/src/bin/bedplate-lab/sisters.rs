@@ -3,7 +3,7 @@
 
 use crate::cases::place;
 use crate::chance::Chance;
-use crate::world::{Vessel, points, read_all};
+use crate::world::{AS_BELIEVED, Vessel, points, read_all};
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::{self, Hypothesis, What};
 use model::expect::{reading_noise, usual};
@@ -66,7 +66,7 @@ pub fn faults(plant: &Plant, faults: usize, seed: u64, alike: bool) -> Result<St
         tried += 1;
         let fault = &causes[chance.below(causes.len())];
         let severity = 0.3 + 0.7 * chance.uniform();
-        let vessel = Vessel::draw(&world, &mut chance);
+        let vessel = Vessel::draw(&world, AS_BELIEVED, &mut chance);
         let (told, truth) = points(plant, &mut chance);
         let figures = Change { moves: fault.moves.clone(), severity }.apply(&vessel.parameters);
         let Ok(sound) = world.solve(&vessel.parameters, &truth, None) else { continue };
@@ -141,12 +141,12 @@ pub fn bands(plant: &Plant, plants: usize, seed: u64) -> Result<String, String> 
         dials.filter_map(|g| Some((g, plant.sister_gauge(g)?))).filter(|(g, like)| g > like).collect();
     let (mut widths, mut inside, mut drawn) = (vec![[0.0; 3]; pairs.len()], [0usize; 3], 0);
     for _ in 0..plants {
-        let vessel = Vessel::draw(&together, &mut chance);
+        let vessel = Vessel::draw(&together, AS_BELIEVED, &mut chance);
         let (told, truth) = points(plant, &mut chance);
         let Ok(state) = together.solve(&vessel.parameters, &truth, None) else { continue };
         let mut read = read_all(&together, &vessel, &state, &told, &mut chance);
-        let mine: Vec<f64> =
-            pairs.iter().map(|(own, _)| vessel.reading(&together, &state, *own, &mut chance)).collect();
+        let round = vessel.round(&together, &state, &mut chance);
+        let mine: Vec<f64> = pairs.iter().map(|(own, _)| round[own.0]).collect();
         for occasion in &mut read.occasions {
             occasion.when = Moment::Usual;
             occasion.readings.retain(|(gauge, _)| pairs.iter().all(|(own, _)| own != gauge));

@@ -5,8 +5,9 @@ use crate::files::{self, Text};
 use crate::page::wrapped;
 use crate::stop::Stop;
 use crate::verbs::{expect, explain};
-use diagnosis::explain::Answer;
-use diagnosis::hypothesis::{What, name_of};
+use diagnosis::hypothesis::{cause_of, name_of};
+use diagnosis::next_step::Deed;
+use diagnosis::tried;
 use live::simulation::{self, Fault, Simulation};
 use model::steady::{Model, Unsolved};
 use parts::laws::Point;
@@ -14,7 +15,7 @@ use plant::evidence::{Evidence, ToldPoint};
 use plant::plant::Plant;
 use std::fmt::Write as _;
 use std::io::Write;
-use watch::saying::Odds;
+use watch::saying::{Odds, sentence};
 
 /// What is put wrong.
 const PART: &str = "strainer-port";
@@ -52,15 +53,34 @@ pub fn run(plant: &Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop
     out.write_all(explain::in_words(plant, &evidence, &answer, odds).as_bytes())?;
     out.flush()?;
 
-    title(out, "The checks are made in that order (simulated)")?;
-    for turn in 0..MOST_CHECKS {
-        let Some(advice) = answer.checks.first().filter(|_| !settled(&answer)) else { break };
-        let found = vessel.check(&fault, advice, turn);
-        let name = name_of(plant, advice.of);
-        let _ =
-            writeln!(written, "\n[[check]]\npart = \"{name}\"\ncheck = \"{}\"\nfound = \"{found}\"", advice.check.name);
-        let made = format!("{}. {name}: {}: {found}.", turn + 1, advice.check.title);
-        out.write_all(wrapped(&made, "", "   ").as_bytes())?;
+    title(out, "What comes next is done, step by step (simulated)")?;
+    for turn in 0..MOST_STEPS {
+        let Some(step) = answer.next.as_ref().map(|next| next.then.does.clone()) else { break };
+        let (made, cured) = match &step {
+            Deed::Check { of, check, .. } => {
+                let (name, found) = (name_of(plant, *of), vessel.check(&fault, *of, check, turn));
+                let _ = writeln!(
+                    written,
+                    "\n[[check]]\npart = \"{name}\"\ncheck = \"{}\"\nfound = \"{found}\"",
+                    check.name
+                );
+                (format!("{name}: {}: {found}.", check.title), false)
+            }
+            Deed::Repair { of, causes, .. } => {
+                let Some(cause) = causes.first().and_then(|what| cause_of(plant, *what)) else { break };
+                let wrong = vessel.what(&fault);
+                let cured =
+                    wrong.is_some_and(|wrong| causes.iter().any(|what| tried::mends(plant, *what, wrong) > 0.0));
+                let (name, result) = (name_of(plant, *of), if cured { "cured" } else { "no change" });
+                let _ = writeln!(written, "\n[[renewed]]\npart = \"{name}.{}\"\nresult = \"{result}\"", cause.name);
+                (format!("{name}: {}: {result}.", sentence(cause.remedy)), cured)
+            }
+            Deed::Help | Deed::Leave => break,
+        };
+        out.write_all(wrapped(&format!("{}. {made}", turn + 1), "", "   ").as_bytes())?;
+        if cured {
+            break;
+        }
         evidence = read(&written, plant)?;
         answer = explain::answer(plant, &evidence)?;
         out.write_all(wrapped(&explain::verdict(plant, &evidence, &answer, odds), "   ", "   ").as_bytes())?;
@@ -70,14 +90,8 @@ pub fn run(plant: &Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop
     say(out, &truth(asked))
 }
 
-/// Checks made at most.
-const MOST_CHECKS: usize = 4;
-/// A named cause as sure as this is put right, not looked into further [1].
-const SURE: f64 = 0.85;
-
-fn settled(answer: &Answer) -> bool {
-    answer.ranked.first().is_some_and(|top| top.probability > SURE && matches!(top.what, What::Cause(..)))
-}
+/// Steps made at most.
+const MOST_STEPS: usize = 6;
 
 fn read(written: &str, plant: &Plant) -> Result<Evidence, Stop> {
     files::evidence_in(&Text { name: "evidence.toml".into(), text: written.into() }, plant)

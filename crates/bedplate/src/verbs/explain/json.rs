@@ -33,6 +33,7 @@ pub fn of(case: &Case) -> Explain {
             .map(|(text, group)| alike(case, group, text))
             .collect(),
         checks: answer.checks.iter().map(|advice| check(case, advice)).collect(),
+        next: answer.next.as_ref().map(|next| super::json_next::of(case, next)),
         go_on: None,
         unweighed: answer.unweighed,
     }
@@ -152,7 +153,7 @@ fn check(case: &Case, advice: &Advice) -> Check {
         check: advice.check.name,
         part: name_of(case.plant, advice.of).into(),
         title: advice.check.title,
-        minutes: sensible(advice.check.minutes),
+        minutes: sensible(advice.hands_on),
         state: advice.check.state.words(),
         tool: advice.check.tool,
         caution: advice.check.caution,
@@ -166,5 +167,6 @@ fn check(case: &Case, advice: &Advice) -> Check {
                 Tell { part, cause, probability: sensible(*chance) }
             })
             .collect(),
+        lacks: advice.lacks.clone(),
     }
 }

@@ -1,11 +1,12 @@
-//! The answer of `explain` for people: action, verdict, readings, causes, checks.
+//! The answer of `explain` for people: action, verdict, readings, causes, the next step, other checks.
 
 use crate::page::{Side, columns, wrapped};
 use diagnosis::explain::{Against, Deviation, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
+use diagnosis::next_step::Deed;
 use measure::reading::{Mark, ReadingText};
-use plant::evidence::Moment;
+use plant::evidence::{Moment, Named, Situation};
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
 use watch::saying::{self, Odds, list, sentence};
@@ -13,8 +14,8 @@ use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title
 use watch::why::Case;
 use watch::{assumed, dial, place, trust};
 
-/// Checks told.
-const CHECKS: usize = 5;
+/// Other checks told.
+const CHECKS: usize = 4;
 
 pub fn of(case: &Case) -> String {
     let said = [
@@ -23,6 +24,7 @@ pub fn of(case: &Case) -> String {
         readings(case),
         causes(case),
         trusted(case),
+        next(case),
         checks(case),
         footer(case),
     ];
@@ -185,12 +187,57 @@ fn trusted(case: &Case) -> String {
     lines.iter().fold("How firmly that stands\n".to_string(), |out, line| out + &wrapped(line, "  ", "    "))
 }
 
-fn checks(case: &Case) -> String {
-    if case.answer.checks.is_empty() {
-        return "Next: no check known here would settle more.\n".into();
+/// The step of least expected cost, and what then.
+fn next(case: &Case) -> String {
+    let (Some(told), Some(next)) = (watch::next::told(case), &case.answer.next) else { return String::new() };
+    let mut out = "What to do next\n".to_string();
+    out += &wrapped(&told.head, "  ", "     ");
+    if !told.takes.is_empty() {
+        out += &wrapped(&told.takes, "     ", "     ");
     }
-    let mut out = "What to look at next: what settles most for the trouble it takes comes first\n".to_string();
-    for (place, advice) in case.answer.checks.iter().take(CHECKS).enumerate() {
+    for line in told.way.iter().chain(told.caution.map(|caution| format!("Care: {caution}")).iter()) {
+        out += &wrapped(line, "     ", "       ");
+    }
+    out += &wrapped(&format!("Why: {}", told.why), "     ", "       ");
+    for line in &told.then {
+        let indent = " ".repeat(5 + 3 * line.depth);
+        out += &wrapped(&line.text, &indent, &format!("{indent}  "));
+    }
+    // The words to write down what came of it.
+    let evidence = match &next.then.does {
+        Deed::Check { of, check, .. } => Some(in_evidence(case, *of, check.name)),
+        Deed::Repair { of, causes, .. } => {
+            let cause = causes.first().and_then(|what| cause_of(case.plant, *what)).map_or("", |cause| cause.name);
+            let part = name_of(case.plant, *of);
+            Some(format!("In evidence: [[renewed]] part = \"{part}.{cause}\", result = \"no change\" or \"cured\""))
+        }
+        Deed::Help | Deed::Leave => None,
+    };
+    for line in evidence.iter().chain(&told.lacking) {
+        out += &wrapped(line, "     ", "       ");
+    }
+    if case.evidence.situation == Situation::default() {
+        let text = "Taken as lying where she may be stopped and help is at hand; if not, write [situation] with at-sea, \
+                    cannot-stop and haven-hours in evidence.";
+        out += &wrapped(text, "     ", "       ");
+    }
+    out
+}
+
+fn in_evidence(case: &Case, of: Named, check: &str) -> String {
+    format!("In evidence: [[check]] part = \"{}\", check = \"{check}\"", name_of(case.plant, of))
+}
+
+/// Other looks than the one that comes next.
+fn checks(case: &Case) -> String {
+    let step = case.answer.next.as_ref().map(|next| &next.then.does);
+    let is_next = |advice: &Advice| matches!(step, Some(Deed::Check { of, check, .. }) if (*of, check.name) == (advice.of, advice.check.name));
+    let others: Vec<&Advice> = case.answer.checks.iter().filter(|advice| !is_next(advice)).take(CHECKS).collect();
+    if others.is_empty() {
+        return if step.is_none() { "Next: no check known here would settle more.\n".into() } else { String::new() };
+    }
+    let mut out = "Other looks: what settles most for the trouble it takes comes first\n".to_string();
+    for (place, advice) in others.into_iter().enumerate() {
         out += &check(case, place, advice);
     }
     out
@@ -200,8 +247,12 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
     let head = format!("{}. {}: {}", place + 1, name_of(case.plant, advice.of), advice.check.title);
     let mut out = wrapped(&head, "  ", "     ");
     let tool = advice.check.tool.map_or(String::new(), |tool| format!("; {tool}"));
-    let minutes = dial::number(advice.check.minutes, 1.0);
+    let minutes = dial::number(advice.hands_on, 1.0);
     out += &wrapped(&format!("{minutes} min, {}{tool}", advice.check.state.words()), "     ", "     ");
+    if !advice.lacks.is_empty() {
+        let tools: Vec<String> = advice.lacks.iter().map(ToString::to_string).collect();
+        out += &wrapped(&format!("It needs {}, which is not aboard.", list(&tools)), "     ", "       ");
+    }
     if !advice.check.caution.is_empty() {
         out += &wrapped(&format!("Care: {}", advice.check.caution), "     ", "       ");
     }
@@ -215,12 +266,7 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
         out += &wrapped(&format!("If it shows something ({finds}): {}.", list(&tells)), "     ", "       ");
     }
     // The word to write down what came of it.
-    out += &wrapped(
-        &format!("In evidence: part = \"{}\", check = \"{}\"", name_of(case.plant, advice.of), advice.check.name),
-        "     ",
-        "     ",
-    );
-    out
+    out + &wrapped(&in_evidence(case, advice.of, advice.check.name), "     ", "     ")
 }
 
 /// Once: what the answer rests on, and what comes before it.

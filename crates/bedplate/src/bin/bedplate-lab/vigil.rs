@@ -1,0 +1,249 @@
+//! Long hours at sea on many vessels, watched by the watch itself: how often a sound one is accused, and whether what matters is
+//! found.
+//!
+//! The world is quick: from one steady state to the next with speed, sea, air and load, nothing marched in between; the gauges'
+//! errors last, the model's wander with the operating point, flicker is new at every reading. What the watch has asked before
+//! (bands at this point, odds on much the same readings) is answered from memory.
+
+use crate::chance::Chance;
+use crate::faults::{Fault, Faults};
+use crate::memory::Memory;
+use crate::world::{AS_BELIEVED, Vessel, dials};
+use diagnosis::hypothesis::What;
+use model::steady::{Model, State};
+use parts::kind::When;
+use parts::laws::Point;
+use plant::plant::Plant;
+use std::sync::Arc;
+use watch::job::Outcome;
+use watch::recent::Reading;
+use watch::watch::Watch;
+
+/// Legs of a day, over and over: how long [s], share of rated speed, load.
+const LEGS: [(f64, f64, f64); 6] = [
+    (4800.0, 0.85, 1.0),
+    (3000.0, 0.65, 1.0),
+    (2400.0, 0.95, 1.0),
+    (2700.0, 0.53, 1.0),
+    (1800.0, 0.40, 0.0),
+    (3300.0, 0.75, 1.0),
+];
+/// Between two readings, and between two states [s].
+const READ: f64 = 30.0;
+const MOVE: f64 = 300.0;
+/// Readings move by so many of what each is good for, taken together, where a fault matters [standard deviations]: what a look a
+/// minute over eighteen gauges finds nine times in ten at a false alarm in a thousand hours.
+pub const MATTERS: f64 = 6.3;
+/// Time a fault is given to be found [s].
+const GIVEN: f64 = 3.0 * 3600.0;
+/// Chances of all being well at which an alarm might be given [1]; the watch's own is the first.
+pub const THRESHOLDS: [f64; 5] = [0.5, 0.2, 0.1, 0.03, 0.01];
+
+/// What came of one vessel.
+pub struct Watched {
+    /// Hours sound [h].
+    pub hours: f64,
+    /// Times that the chance of all being well fell below each threshold while she was sound.
+    pub alarms: [usize; THRESHOLDS.len()],
+    /// Odds worked out, and answered from memory.
+    pub weighed: [usize; 2],
+    /// What was then put wrong, as bad as matters; and the least chance of all being well that was told of it.
+    pub fault: Option<(What, f64, f64)>,
+}
+
+/// A vessel at sea.
+struct AtSea<'a> {
+    model: &'a mut Model,
+    chance: &'a mut Chance,
+    vessel: Vessel,
+    figures: Vec<f64>,
+    fault: Option<Fault>,
+    watch: Watch,
+    memory: Memory,
+    plant: Arc<Plant>,
+    time: f64,
+    sea: f64,
+    phases: [f64; 3],
+    state: State,
+    /// What each gauge shows without flicker [SI].
+    shows: Vec<f64>,
+}
+
+/// Watches a drawn vessel for so many hours, then puts something wrong that matters.
+pub fn watch(model: &mut Model, faults: &Faults, hours: f64, chance: &mut Chance) -> Option<Watched> {
+    let plant = Arc::new(model.plant.clone());
+    let vessel = Vessel::draw(model, AS_BELIEVED, chance);
+    let watch = Watch::new(plant.clone(), false).ok()?;
+    let (sea, phases) = (288.15 + 3.0 * chance.normal().clamp(-2.0, 2.0), [0.0; 3].map(|_: f64| chance.uniform()));
+    let point = point(0.0, sea, phases, plant.rated_speed);
+    let state = model.solve(&vessel.parameters, &point, None).ok()?;
+    let figures = vessel.parameters.clone();
+    let memory = Memory::default();
+    let mut at_sea = AtSea {
+        model,
+        chance,
+        vessel,
+        figures,
+        fault: None,
+        watch,
+        memory,
+        plant,
+        time: 0.0,
+        sea,
+        phases,
+        state,
+        shows: Vec::new(),
+    };
+    let (mut alarms, mut was) = ([0; THRESHOLDS.len()], 1.0);
+    at_sea.run(3600.0 * hours, &mut |well| {
+        for (count, threshold) in alarms.iter_mut().zip(THRESHOLDS) {
+            *count += usize::from(well < threshold && was >= threshold);
+        }
+        was = well;
+    });
+    let fault = at_sea.put_wrong(faults).map(|(what, severity)| {
+        let mut least = 1.0_f64;
+        at_sea.run(GIVEN, &mut |well| least = least.min(well));
+        (what, severity, least)
+    });
+    Some(Watched { hours, alarms, weighed: at_sea.memory.weighed, fault })
+}
+
+/// Where she is run after so long [s]: sea and air swing with the hours, weather takes and gives a little load.
+fn point(time: f64, sea: f64, phases: [f64; 3], rated: f64) -> Point<f64> {
+    let whole: f64 = LEGS.iter().map(|leg| leg.0).sum();
+    let mut left = time % whole;
+    let leg = LEGS.iter().find(|leg| {
+        left -= leg.0;
+        left < 0.0
+    });
+    let (_, share, load) = *leg.unwrap_or(&LEGS[0]);
+    let swing = |k: usize, hours: f64| (std::f64::consts::TAU * (time / 3600.0 / hours + phases[k])).sin();
+    let sea = sea + 0.6 * swing(0, 9.0);
+    let (air, load) = (sea + 3.0 + 2.0 * swing(1, 24.0), load * (1.0 + 0.04 * swing(2, 5.0)));
+    Point { speed: share * rated, load, sea, air, atmosphere: 101_325.0, pitch: 1.0 }
+}
+
+impl AtSea<'_> {
+    /// Lets so much time pass [s]; `told` hears the chance that all is well whenever it is told.
+    fn run(&mut self, seconds: f64, told: &mut dyn FnMut(f64)) {
+        let until = self.time + seconds;
+        let mut moved = f64::NEG_INFINITY;
+        while self.time < until {
+            self.time += READ;
+            if self.time - moved >= MOVE {
+                moved = self.time;
+                self.move_on();
+            }
+            self.read();
+            self.watch.tick(self.time);
+            while let Some(job) = self.watch.job() {
+                let outcome = self.memory.answer(&self.plant, &job);
+                let weighed = matches!(outcome, Outcome::Weighed(Some(_)));
+                self.watch.done(outcome);
+                if weighed && let Some(explained) = &self.watch.picture().explained {
+                    told(explained.well());
+                }
+            }
+        }
+    }
+
+    /// The next steady state, and what every gauge shows there.
+    fn move_on(&mut self) {
+        let point = point(self.time, self.sea, self.phases, self.plant.rated_speed);
+        if let Ok(state) = self.model.solve(&self.figures, &point, Some(&self.state)) {
+            self.state = state;
+        }
+        self.shows = self.vessel.shows(self.model, &self.state);
+        if let Some(fault) = &self.fault {
+            fault.falsify(&self.plant, &mut self.shows);
+        }
+    }
+
+    fn read(&mut self) {
+        for (gauge, shows) in self.plant.gauge_ids().zip(&self.shows) {
+            let own = &self.plant[gauge];
+            let value = match own.trips {
+                Some((trip, when)) => {
+                    let truth = self.model.read(&self.state, own.tap);
+                    f64::from(if when == When::High { truth > trip } else { truth < trip })
+                }
+                None => (shows + own.noise * self.chance.normal()).clamp(own.scale.0, own.scale.1),
+            };
+            self.watch.take(Reading { gauge, value, at: self.time });
+        }
+    }
+
+    /// Puts something wrong that these gauges show, just as bad as matters; nothing if none was found.
+    fn put_wrong(&mut self, faults: &Faults) -> Option<(What, f64)> {
+        for _ in 0..60 {
+            let mut fault = faults.draw(self.chance);
+            let gauges: Vec<_> = dials(&self.plant).collect();
+            if fault.what != fault.acts || !fault.acts_on(&self.plant, &gauges) {
+                continue;
+            }
+            let Some(bad) = self.least_that_matters(&mut fault) else { continue };
+            let what = fault.what;
+            self.figures = fault.worsen(&self.vessel.parameters);
+            self.fault = Some(fault);
+            return Some((what, bad));
+        }
+        None
+    }
+
+    /// How bad it must be to matter as she is run now; sets it so.
+    fn least_that_matters(&mut self, fault: &mut Fault) -> Option<f64> {
+        fault.set_bad(1.0);
+        if self.moves(fault)? < MATTERS {
+            return None;
+        }
+        let (mut hidden, mut seen) = (0.0, 1.0);
+        while fault.is_graded() && seen - hidden > 0.01 {
+            let middle = 0.5 * (hidden + seen);
+            fault.set_bad(middle);
+            if self.moves(fault)? < MATTERS { hidden = middle } else { seen = middle }
+        }
+        fault.set_bad(seen);
+        Some(seen)
+    }
+
+    /// How far it would move the gauges, all together [standard deviations].
+    fn moves(&mut self, fault: &Fault) -> Option<f64> {
+        let sound = self.model.solve(&self.vessel.parameters, &self.state.point, Some(&self.state)).ok()?;
+        let worse = fault.worsen(&self.vessel.parameters);
+        let state = self.model.solve(&worse, &self.state.point, Some(&sound)).ok()?;
+        let honest = self.vessel.shows(self.model, &state);
+        let mut shows = honest.clone();
+        fault.falsify(&self.plant, &mut shows);
+        let gauges: Vec<_> = dials(&self.plant).collect();
+        Some(crate::trial::moved(self.model, &gauges, [&sound, &state], [&honest, &shows]).sqrt())
+    }
+}
+
+/// Sums over vessels, in words.
+pub fn report(list: &[Watched]) -> String {
+    let hours: f64 = list.iter().map(|w| w.hours).sum();
+    let given: Vec<f64> = list.iter().filter_map(|w| w.fault.map(|(_, _, least)| least)).collect();
+    let weighed = |k: usize| list.iter().map(|w| w.weighed[k]).sum::<usize>();
+    let mut text = format!(
+        "{} vessels, {hours:.0} h sound; odds worked out {} times, from memory {}; {} faults that matter\n",
+        list.len(),
+        weighed(0),
+        weighed(1),
+        given.len()
+    );
+    for (k, threshold) in THRESHOLDS.iter().enumerate() {
+        let alarms: usize = list.iter().map(|w| w.alarms[k]).sum();
+        let vessels = list.iter().filter(|w| w.alarms[k] > 0).count();
+        let found = given.iter().filter(|least| *least < threshold).count();
+        let (low, high) = crate::cases::wilson(found, given.len().max(1));
+        text += &format!(
+            "  all is well under {threshold}: {alarms} false alarms on {vessels} vessels, {:.2} in 1,000 h; {:.1} % found ({:.1} to {:.1})\n",
+            1000.0 * alarms as f64 / hours.max(1e-9),
+            100.0 * found as f64 / given.len().max(1) as f64,
+            100.0 * low,
+            100.0 * high
+        );
+    }
+    text
+}
