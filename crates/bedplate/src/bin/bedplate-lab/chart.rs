@@ -70,7 +70,8 @@ impl Chart {
         for (value, words) in &self.marks_up {
             let y = self.y(*value);
             let _ = writeln!(text, "<path class=\"grid\" d=\"M{left:.1} {y:.1}H{right:.1}\"/>");
-            let _ = writeln!(text, "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{words}</text>", left - 6.0, y + 4.0);
+            let _ =
+                writeln!(text, "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{words}</text>", left - 6.0, y + 4.0);
         }
         for (value, words) in &self.marks_across {
             let x = self.x(*value);
