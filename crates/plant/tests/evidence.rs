@@ -403,7 +403,7 @@ fn how_it_came_since_when_and_that_the_sister_is_well_are_read() {
     let nearest = |came: &str, sister: &str, since: &str| {
         let findings = read(&told(came, sister, since), &plant).1;
         assert_eq!(findings.len(), 1, "{findings:?}");
-        findings[0].problem.to_string()
+        shown(&findings, &told(came, sister, since), "a")
     };
     assert!(nearest("\"by degree\"", "\"well\"", "true").contains("by degrees"));
     assert!(nearest("\"at once\"", "\"sick\"", "true").contains("well"));
