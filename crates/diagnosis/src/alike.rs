@@ -134,7 +134,9 @@ fn likely<'a>(hypotheses: &'a [Hypothesis], weighed: &'a [Option<Weighed>], rank
 fn telling_check(model: &Model, evidence: &Evidence, group: &[Likely]) -> Option<Advice> {
     let mut ranked: Vec<Ranked> = group.iter().map(|one| one.ranked.clone()).collect();
     let whole: f64 = ranked.iter().map(|r| r.probability).sum();
-    ranked.iter_mut().for_each(|r| r.probability /= whole);
+    for one in &mut ranked {
+        one.probability /= whole;
+    }
     let act = act::act(&model.plant, evidence);
     next_check::rank(&model.plant, evidence, &ranked, &act).into_iter().next()
 }

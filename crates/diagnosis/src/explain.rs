@@ -222,7 +222,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let answer = conclude(&mut model, &known, &hypotheses, &weighed);
     let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked);
     let touching = touching_now(&mut model, &known);
-    Ok(Answer { touching, alike, ..answer })
+    Ok(Answer { alike, touching, ..answer })
 }
 
 /// Walls as they are loaded at the last point told of the trouble, and with everything stopped.

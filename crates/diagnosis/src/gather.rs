@@ -93,20 +93,16 @@ impl Group {
 
     fn add(&mut self, other: &Occasion) {
         for &(gauge, text) in &other.readings {
-            match self.occasion.readings.iter().position(|(own, _)| *own == gauge) {
-                Some(place) => {
-                    self.counts[place] += 1;
-                    let share = 1.0 / self.counts[place] as f64;
-                    if let (ReadingText::Value { value, .. }, Some(new)) =
-                        (&mut self.occasion.readings[place].1, steady(&text))
-                    {
-                        *value += (new - *value) * share;
-                    }
-                }
-                None => {
-                    self.occasion.readings.push((gauge, text));
-                    self.counts.push(1);
-                }
+            let Some(place) = self.occasion.readings.iter().position(|(own, _)| *own == gauge) else {
+                self.occasion.readings.push((gauge, text));
+                self.counts.push(1);
+                continue;
+            };
+            self.counts[place] += 1;
+            let share = 1.0 / self.counts[place] as f64;
+            if let (ReadingText::Value { value, .. }, Some(new)) = (&mut self.occasion.readings[place].1, steady(&text))
+            {
+                *value += (new - *value) * share;
             }
         }
     }

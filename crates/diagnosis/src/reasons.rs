@@ -140,7 +140,10 @@ pub(crate) fn all(
         let others: Vec<Other> = asked
             .iter()
             .filter(|(other, ..)| other != k && !one_trouble(&hypotheses[*other], &hypotheses[*k]))
-            .map(|(other, _, pieces)| Other { what: hypotheses[*other].what, chance: chances[*other], pieces })
+            .map(|(other, _, pieces)| {
+                let Hypothesis { what, beside, .. } = hypotheses[*other];
+                Other { what, alone: beside.is_none(), chance: chances[*other], pieces }
+            })
             .collect();
         let mut reasons: Vec<Reason> = own.adds.iter().map(|adds| against(adds, &others)).collect();
         reasons.sort_by(|a, b| b.gain.abs().total_cmp(&a.gain.abs()));
@@ -161,6 +164,8 @@ fn one_trouble(a: &Hypothesis, b: &Hypothesis) -> bool {
 
 struct Other<'a> {
     what: What,
+    /// Nothing else is supposed with it.
+    alone: bool,
     chance: f64,
     pieces: &'a Pieces,
 }
@@ -178,7 +183,7 @@ fn against(own: &Adds, others: &[Other]) -> Reason {
     let gain = own.log - typical;
     // Told against the one that makes most of the difference.
     let makes = |other: &&Other| other.chance * (own.log - theirs(other).0) * gain.signum();
-    let likeliest = others.iter().max_by(|a, b| makes(a).total_cmp(&makes(b)));
+    let likeliest = others.iter().filter(|other| other.alone).max_by(|a, b| makes(a).total_cmp(&makes(b)));
     // A danger left out speaks for a cause because another would have made it heard.
     let louder = likeliest.filter(|_| gain > 0.0 && matches!(own.piece, Piece::LeftOut(..)));
     let words = louder.and_then(|other| other.pieces.adds.iter().find(|adds| adds.piece == own.piece));

@@ -44,6 +44,7 @@ fn ranked(what: What, probability: f64) -> Ranked {
         beside: None,
         beside_severity: 0.0,
         readings: Vec::new(),
+        reasons: None,
     }
 }
 

@@ -427,13 +427,18 @@ fn what_contradicts_itself_is_pointed_out_with_place_and_remedy() {
     let shown_of = |text: &str| shown(&read(text, &plant).1, text, "e.toml");
     let contrary = "[[occasion]]\nsaid = [\"engine.hotter than usual\", \"engine.cooler than usual\"]\n";
     let text = shown_of(contrary);
-    assert!(text.contains("e.toml:2:") && text.contains("each is the other's contrary") && text.contains("of its own"), "{text}");
-    let check = |found: &str| {
-        format!("[[check]]\npart = \"strainer-port\"\ncheck = \"open_and_look\"\nfound = \"{found}\"\n")
-    };
+    assert!(
+        text.contains("e.toml:2:") && text.contains("each is the other's contrary") && text.contains("of its own"),
+        "{text}"
+    );
+    let check =
+        |found: &str| format!("[[check]]\npart = \"strainer-port\"\ncheck = \"open_and_look\"\nfound = \"{found}\"\n");
     let occasion = "[[occasion]]\nsaid = [\"engine.hot\"]\n";
     let two = shown_of(&format!("{occasion}{}{}", check("clean"), check("blocked")));
-    assert!(two.contains("e.toml:7:") && two.contains("told twice and found two things") && two.contains("both are"), "{two}");
+    assert!(
+        two.contains("e.toml:7:") && two.contains("told twice and found two things") && two.contains("both are"),
+        "{two}"
+    );
     let (evidence, findings) = read(&format!("{occasion}{}{}", check("clean"), check("clean")), &plant);
     assert_eq!((evidence.checks.len(), findings.len()), (1, 1), "a check told twice alike is one");
     assert_eq!(shown_of(&format!("{occasion}{}", check("clean"))), "");

@@ -54,6 +54,26 @@ fn times(times: f64) -> String {
     }
 }
 
+/// A reading or a difference with its unit, as fine as the gauge is read.
+fn shown(gauge: &Gauge, value: f64, against: Option<Against>) -> String {
+    let step = dial::reading_step(gauge);
+    match against {
+        Some(_) => {
+            let (value, unit) = dial::change(gauge, value);
+            dial::with_unit(&dial::signed(value, step), unit)
+        }
+        None => dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge)),
+    }
+}
+
+fn bare(gauge: &Gauge, value: f64, against: Option<Against>) -> String {
+    let step = dial::reading_step(gauge);
+    match against {
+        Some(_) => dial::signed(dial::change(gauge, value).0, step),
+        None => dial::number(dial::on_dial(gauge, value), step),
+    }
+}
+
 impl Case<'_> {
     /// What speaks most for a cause, and what most against it.
     pub fn for_and_against(&self, ranked: &Ranked) -> (Vec<Line>, Vec<Line>) {
@@ -99,7 +119,7 @@ impl Case<'_> {
         let name = format!("{}{}", gauge.name, self.at_run(run));
         let against =
             observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
-        let read = self.shown(gauge, observed.value, against);
+        let read = shown(gauge, observed.value, against);
         let says = match against {
             Some(against) => format!("{name} is {read} {}", against.words()),
             None => format!("{name} reads {read}"),
@@ -109,15 +129,14 @@ impl Case<'_> {
         if ranked.reasons.as_ref()?.doubted.contains(&place) || lies(ranked.what) {
             return None;
         }
-        let with = reason.with.map(|value| self.bare(gauge, value, against));
-        let alike =
-            reason.rival.filter(|(what, value)| !lies(*what) && with == Some(self.bare(gauge, *value, against)));
+        let with = reason.with.map(|value| bare(gauge, value, against));
+        let alike = reason.rival.filter(|(what, value)| !lies(*what) && with == Some(bare(gauge, *value, against)));
         if let Some((what, _)) = alike {
             let surely = if reason.gain > 0.0 { "more" } else { "less" };
             return Some(format!("{says}, which comes out {surely} surely with it than {}", self.if_it_is(what)));
         }
         let other = reason.rival.filter(|(what, _)| !lies(*what));
-        let other = other.map(|(what, value)| format!("{} {}", self.bare(gauge, value, against), self.if_it_is(what)));
+        let other = other.map(|(what, value)| format!("{} {}", bare(gauge, value, against), self.if_it_is(what)));
         Some(match (with, other, reason.gain > 0.0) {
             (Some(with), Some(other), true) => format!("{says}; {with} would go with it, {other}"),
             (Some(with), Some(other), false) => format!("with it {name} would be {with}, {other}; it is {read}"),
@@ -139,36 +158,15 @@ impl Case<'_> {
         let bound = self.setting.bounds.get(place)?;
         let gauge = &self.plant[bound.gauge];
         let most = if bound.at_least == gauge.vacuum { "at most" } else { "at least" };
-        let says =
-            format!("{}{} is {most} {}", gauge.name, self.at_run(bound.run), self.shown(gauge, bound.value, None));
+        let says = format!("{}{} is {most} {}", gauge.name, self.at_run(bound.run), shown(gauge, bound.value, None));
         if falsified(self.plant, ranked.what).contains(&bound.gauge) {
             return None;
         }
-        let with = self.bare(gauge, reason.with?, None);
-        let other = reason.rival.map_or(String::new(), |(what, value)| {
-            format!(", {} {}", self.bare(gauge, value, None), self.if_it_is(what))
-        });
+        let with = bare(gauge, reason.with?, None);
+        let other = reason
+            .rival
+            .map_or(String::new(), |(what, value)| format!(", {} {}", bare(gauge, value, None), self.if_it_is(what)));
         Some(format!("{says}; {with} would go with it{other}"))
-    }
-
-    /// A reading or a difference with its unit, as fine as the gauge is read.
-    fn shown(&self, gauge: &Gauge, value: f64, against: Option<Against>) -> String {
-        let step = dial::reading_step(gauge);
-        match against {
-            Some(_) => {
-                let (value, unit) = dial::change(gauge, value);
-                dial::with_unit(&dial::signed(value, step), unit)
-            }
-            None => dial::with_unit(&dial::number(dial::on_dial(gauge, value), step), dial::unit(gauge)),
-        }
-    }
-
-    fn bare(&self, gauge: &Gauge, value: f64, against: Option<Against>) -> String {
-        let step = dial::reading_step(gauge);
-        match against {
-            Some(_) => dial::signed(dial::change(gauge, value).0, step),
-            None => dial::number(dial::on_dial(gauge, value), step),
-        }
     }
 
     /// " at 1480 rpm", where readings were taken on more than one occasion after onset; which of them, where the speed does
@@ -322,7 +320,7 @@ impl Case<'_> {
         let gauge = &self.plant[id];
         let against =
             observed.terms.get(1).map(|(_, other, _)| if *other == id { Against::Usual } else { Against::Sister });
-        let read = self.shown(gauge, observed.value, against);
+        let read = shown(gauge, observed.value, against);
         let than = against.map_or(String::new(), |against| format!(" {}", against.words()));
         Some(format!("{}{} ({read}{than})", gauge.name, self.at_run(run)))
     }

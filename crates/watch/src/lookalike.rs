@@ -86,7 +86,9 @@ fn alike(growths: &[Growth]) -> Vec<Vec<What>> {
         };
         let others: Vec<usize> = (0..growths.len()).filter(|j| like(*j)).collect();
         if !others.is_empty() {
-            others.iter().for_each(|j| told[*j] = true);
+            for other in &others {
+                told[*other] = true;
+            }
             groups.push(std::iter::once(k).chain(others).map(|j| growths[j].what).collect());
         }
     }

@@ -209,6 +209,14 @@ pub fn span(minutes: f64) -> String {
 
 /// What then, one line for each way it may come out.
 fn lines(case: &Case, ahead: &Ahead, depth: usize, out: &mut Vec<Line>) {
+    // Where the same follows however it comes out, that is one line: what it tells shows only after that.
+    if let [(_, first), others @ ..] = ahead.then.as_slice()
+        && !others.is_empty()
+        && others.iter().all(|(_, other)| deed(case, &other.does) == deed(case, &first.does))
+    {
+        out.push(Line { depth, text: format!("Whatever it shows: {}{}.", deed(case, &first.does), minutes(first)) });
+        return;
+    }
     for (came, then) in &ahead.then {
         let chance = case.odds.say(then.chance);
         let what = match came {
@@ -217,13 +225,18 @@ fn lines(case: &Case, ahead: &Ahead, depth: usize, out: &mut Vec<Line>) {
             Came::Clean => "If it shows nothing".into(),
             Came::Persists => "If that does not cure it".into(),
         };
-        let minutes = match then.does {
-            Deed::Check { .. } | Deed::Repair { .. } => format!(", {:.0} min", then.hands_on),
-            Deed::Help | Deed::Leave => String::new(),
-        };
-        let wait = if let Way::Waits(_) = then.way { ", once she lies in a haven" } else { "" };
-        out.push(Line { depth, text: format!("{what} ({chance}): {}{minutes}{wait}.", deed(case, &then.does)) });
+        let text = format!("{what} ({chance}): {}{}.", deed(case, &then.does), minutes(then));
+        out.push(Line { depth, text });
         lines(case, then, depth + 1, out);
+    }
+}
+
+/// ", 12 min, once she lies in a haven".
+fn minutes(ahead: &Ahead) -> String {
+    let wait = if let Way::Waits(_) = ahead.way { ", once she lies in a haven" } else { "" };
+    match ahead.does {
+        Deed::Check { .. } | Deed::Repair { .. } => format!(", {:.0} min{wait}", ahead.hands_on),
+        Deed::Help | Deed::Leave => String::new(),
     }
 }
 

@@ -214,10 +214,4 @@ mod tests {
             last = chance;
         }
     }
-
-    #[test]
-    fn titles_run_on_in_small_letters() {
-        assert_eq!(lower_first("Open it and look."), "open it and look.");
-        assert_eq!(lower_first("GPS against log"), "GPS against log");
-    }
 }

@@ -3,7 +3,7 @@
 
 use crate::dial;
 use crate::place;
-use crate::saying::list;
+use crate::saying::{list, sentence};
 use crate::verdict::{entries, entry_title, named, title, unlisted};
 use crate::why::Case;
 use diagnosis::alike::{Alike, Telling};
@@ -68,13 +68,13 @@ impl Standing {
         };
         match self.rivals.as_slice() {
             [] => format!(
-                "First stays {}, even if it happened three times more seldom than the rates say, or any other three times \
+                "{} stays first, even if it happened three times more seldom than the rates say, or any other three times \
                  as often",
-                self.first
+                sentence(&self.first)
             ),
             rivals => {
                 let told: Vec<String> = rivals.iter().take(2).map(would).collect();
-                format!("First is {} by the rates as they are; {}", self.first, told.join("; "))
+                format!("By the rates as they are {} is first; {}", self.first, told.join("; "))
             }
         }
     }
@@ -111,11 +111,13 @@ fn in_words(case: &Case, group: &Alike) -> String {
         let title = advice.check.title.trim_end_matches('.');
         format!("{title} ({}, {minutes} min)", name_of(case.plant, advice.of))
     });
-    match (reading, check) {
-        (Some(reading), Some(check)) => text += &format!(" {reading}. The check that tells them apart best: {check}."),
-        (Some(reading), None) => text += &format!(" {reading}."),
-        (None, Some(check)) => text += &format!(" The check that tells them apart best: {check}."),
-        (None, None) => text += " No check or reading known here would tell them apart.",
+    let check = check.map(|check| format!("The check that tells them apart best: {check}"));
+    let how: Vec<String> = reading.into_iter().chain(check).collect();
+    if how.is_empty() {
+        return text + " No check or reading known here would tell them apart.";
+    }
+    for line in how {
+        text.extend([" ", &line, "."]);
     }
     text
 }
@@ -152,7 +154,7 @@ mod tests {
     fn first_place_holds_where_no_rate_three_times_off_would_change_it() {
         let holds = of(&[(0.2, "pump"), (0.7, "strainer"), (0.1, "all is well")]);
         assert_eq!((holds.first.as_str(), holds.rivals.len()), ("strainer", 0));
-        assert!(holds.in_words().starts_with("First stays strainer"), "{}", holds.in_words());
+        assert!(holds.in_words().starts_with("Strainer stays first"), "{}", holds.in_words());
     }
 
     #[test]

@@ -206,7 +206,11 @@ fn a_thousand_occasions_are_answered_and_said_to_be_gathered() {
         .collect();
     let ran = bedplate(&["explain", &vessel, &file("many.toml", many)]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert!(ran.err.contains("of 1000 occasions 991 repeat") && ran.err.contains("Keep those that matter"), "{}", ran.err);
+    assert!(
+        ran.err.contains("of 1000 occasions 991 repeat") && ran.err.contains("Keep those that matter"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]

@@ -132,7 +132,7 @@ impl Problem {
             let mut best: Option<(f64, usize)> = None;
             for step in self.open(&now, false) {
                 let mut saves = Cost::default();
-                let (cost, _) = self.plain(&now, mass, step, |cure, cured| {
+                let (cost, _) = self.plain(&now, mass, step, |cure, cured, _| {
                     let left = cure.leaves.map_or(Cost::default(), |other| self.help[other]);
                     saves += (self.help[cure.hypothesis] - left) * cured;
                 });
@@ -145,8 +145,10 @@ impl Problem {
             let Some((_, step)) = best else { return total + self.ended(&now) };
             let mut then = now.clone();
             then.made |= 1 << step;
-            let (cost, standing) = self.plain(&now, mass, step, |cure, cured| {
-                then.chances[cure.hypothesis] = (then.chances[cure.hypothesis] - cured).max(0.0);
+            let (cost, standing) = self.plain(&now, mass, step, |cure, cured, in_vain| {
+                // What was found and mended in vain is not mended so again: it is left to help.
+                total += self.help[cure.hypothesis] * in_vain;
+                then.chances[cure.hypothesis] = (then.chances[cure.hypothesis] - cured - in_vain).max(0.0);
                 if let Some(other) = cure.leaves {
                     then.chances[other] += cured;
                 }
@@ -157,12 +159,12 @@ impl Problem {
     }
 
     /// A repair, or a look and the repair of what it shows, as one: its expected cost, and how she stands where it was in
-    /// vain. `cures` is told of all that it cures and how often.
-    fn plain(&self, here: &Here, mass: f64, step: usize, mut cures: impl FnMut(&Cures, f64)) -> (Cost, Standing) {
+    /// vain. `cures` is told of all that it cures, how often, and how often it was that, seen, and mended in vain.
+    fn plain(&self, here: &Here, mass: f64, step: usize, mut cures: impl FnMut(&Cures, f64, f64)) -> (Cost, Standing) {
         let (price, standing) = self.price(here.standing, step);
         let shows = match &self.steps[step].does {
             Does::Mends(all) => {
-                all.iter().for_each(|cure| cures(cure, here.chances[cure.hypothesis] * cure.chance));
+                all.iter().for_each(|cure| cures(cure, here.chances[cure.hypothesis] * cure.chance, 0.0));
                 return (price * mass, standing);
             }
             Does::Looks(shows) => shows,
@@ -177,9 +179,10 @@ impl Problem {
             cost += price * in_vain;
             for cure in all {
                 if let Some((_, shown)) = thing.under.iter().find(|(h, _)| *h == cure.hypothesis) {
-                    let cured = here.chances[cure.hypothesis] * shown * cure.chance;
+                    let seen = here.chances[cure.hypothesis] * shown;
+                    let cured = seen * cure.chance;
                     in_vain -= cured;
-                    cures(cure, cured);
+                    cures(cure, cured, seen - cured);
                 }
             }
             // She was run to see, and has to be brought back to where the look left her.

@@ -164,11 +164,15 @@ fn unseen(answer: &Answer) -> String {
     let mut out = String::new();
     if !escapes.is_empty() {
         out += "All in their bands, these would still not show\n";
-        escapes.iter().for_each(|escape| out += &wrapped(&sentence(&in_words(plant, escape)), "  ", "    "));
+        for escape in escapes {
+            out += &wrapped(&sentence(&in_words(plant, escape)), "  ", "    ");
+        }
     }
     if !alike.is_empty() {
         out += "Out of their bands, these would look alike\n";
-        alike.iter().for_each(|group| out += &wrapped(&sentence(&alike_in_words(plant, group)), "  ", "    "));
+        for group in alike {
+            out += &wrapped(&sentence(&alike_in_words(plant, group)), "  ", "    ");
+        }
     }
     out
 }
