@@ -156,10 +156,8 @@ impl Read {
         for severity in severities {
             let figures = drawn(model, chance);
             let under = Under { changes: vec![Change { moves: h.moves.clone(), severity }], lie: None };
-            let mut changed = under.apply(&figures);
-            for (place, sigma) in changed.apart {
-                changed.values[place] += sigma * chance.normal();
-            }
+            let out_of_step: Vec<f64> = (0..under.further()).map(|_| chance.normal()).collect();
+            let changed = under.apply(&figures, &out_of_step);
             let mut truth: [f64; point::SIZE] =
                 std::array::from_fn(|k| point::off(at[k], spread.0[k], || chance.normal()));
             truth[0] = truth[0].max(0.0);
