@@ -156,9 +156,8 @@ impl Balance<'_> {
     /// Heat stored per kelvin at each node at these unknowns [J/K].
     pub(crate) fn storage(&self, x: &[f64]) -> Vec<f64> {
         // Pipe ends and fittings; keeps a node that nothing claims from answering at once (from memory).
-        let fittings =
-            |n: &plant::plant::Node| if n.circuit == parts::kind::Circuit::Exhaust { 500.0 } else { 4_000.0 };
-        let mut stored: Vec<f64> = self.plant.nodes.iter().map(fittings).collect();
+        let gas = |n: &plant::plant::Node| n.circuit == parts::kind::Circuit::Exhaust;
+        let mut stored: Vec<f64> = self.plant.nodes.iter().map(|n| if gas(n) { 500.0 } else { 4_000.0 }).collect();
         for part in 0..self.plant.parts.len() {
             let say = self.say(part, x);
             let seat = &self.layout.seats[part];
