@@ -156,12 +156,8 @@ impl Balance<'_> {
     /// Heat stored per kelvin at each node at these unknowns [J/K].
     pub(crate) fn storage(&self, x: &[f64]) -> Vec<f64> {
         // Pipe ends and fittings; keeps a node that nothing claims from answering at once (from memory).
-        let mut stored: Vec<f64> = self
-            .plant
-            .nodes
-            .iter()
-            .map(|node| if node.circuit == parts::kind::Circuit::Exhaust { 500.0 } else { 4_000.0 })
-            .collect();
+        let gas = |n: &plant::plant::Node| n.circuit == parts::kind::Circuit::Exhaust;
+        let mut stored: Vec<f64> = self.plant.nodes.iter().map(|n| if gas(n) { 500.0 } else { 4_000.0 }).collect();
         for part in 0..self.plant.parts.len() {
             let say = self.say(part, x);
             let seat = &self.layout.seats[part];
@@ -176,9 +172,7 @@ impl Balance<'_> {
                     _ => 1.0,
                 };
                 for (row, share) in [(rows.heat_to, forward), (rows.heat_from, 1.0 - forward)] {
-                    if let Some(row) = row {
-                        stored[row / 2] += say.storage[k] * share;
-                    }
+                    row.into_iter().for_each(|row| stored[row / 2] += say.storage[k] * share);
                 }
             }
         }
