@@ -137,6 +137,16 @@ fn a_spare_that_is_not_aboard_waits_for_the_haven() {
     assert!((at_sea(&not) - at_sea(&aboard) - 300.0).abs() < 1e-9, "{} {}", at_sea(&not), at_sea(&aboard));
 }
 
+/// Whatever stops her says that it waits six hours; what follows that is in the haven.
+fn stops_only_in_haven(ahead: &Ahead, in_haven: bool) {
+    let waits = matches!(ahead.way, Way::Waits(minutes) if (minutes - 360.0).abs() < 1e-9);
+    let stops = ahead.does.state().is_some_and(|state| state >= State::Stopped);
+    assert!(!stops || in_haven || waits, "{:?}", ahead.does);
+    for (_, then) in &ahead.then {
+        stops_only_in_haven(then, in_haven || waits);
+    }
+}
+
 #[test]
 fn off_a_lee_shore_nothing_stops_her_before_the_haven() {
     let plant = small("");
@@ -144,13 +154,6 @@ fn off_a_lee_shore_nothing_stops_her_before_the_haven() {
     let (port, lee) = (step(&plant, &Evidence::default(), &odds), step(&plant, &sea(true, 6.0), &odds));
     assert_eq!(port.then.way, Way::Kept);
     assert!(lee.then.expected.minutes > port.then.expected.minutes + 100.0);
-    // Whatever stops her says that it waits; what follows that is in the haven.
-    fn stops_only_in_haven(ahead: &Ahead, in_haven: bool) {
-        let waits = matches!(ahead.way, Way::Waits(minutes) if (minutes - 360.0).abs() < 1e-9);
-        let stops = ahead.does.state().is_some_and(|state| state >= State::Stopped);
-        assert!(!stops || in_haven || waits, "{:?}", ahead.does);
-        ahead.then.iter().for_each(|(_, then)| stops_only_in_haven(then, in_haven || waits));
-    }
     stops_only_in_haven(&lee.then, false);
 }
 

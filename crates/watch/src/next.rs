@@ -54,7 +54,7 @@ pub fn told(case: &Case) -> Option<Told> {
             format!(
                 "More would be settled by {}: {}, but it needs {}, which is not aboard; it would save about {}.",
                 name_of(case.plant, lacking.of),
-                lacking.check.title.trim_end_matches('.'),
+                lacking.check.title.trim_end_matches(['.', '?']),
                 list(&tools),
                 span(lacking.saves)
             )
@@ -67,7 +67,7 @@ pub fn in_short(case: &Case) -> Option<String> {
     let ahead = &case.answer.next.as_ref()?.then;
     let what = match &ahead.does {
         Deed::Check { of, check, .. } => {
-            format!("{} ({})", lower_first(check.title.trim_end_matches('.')), name_of(case.plant, *of))
+            format!("{} ({})", lower_first(check.title.trim_end_matches(['.', '?'])), name_of(case.plant, *of))
         }
         Deed::Repair { .. } => deed(case, &ahead.does),
         Deed::Help => return Some("Next: call for help; no check or repair known here is worth its time.".into()),
@@ -92,7 +92,7 @@ fn head(case: &Case, does: &Deed) -> String {
 fn deed(case: &Case, does: &Deed) -> String {
     match does {
         Deed::Check { of, check, .. } => {
-            format!("{}: {}", name_of(case.plant, *of), lower_first(check.title.trim_end_matches('.')))
+            format!("{}: {}", name_of(case.plant, *of), lower_first(check.title.trim_end_matches(['.', '?'])))
         }
         Deed::Repair { of, .. } => format!("{} ({})", deed_of(case, does), name_of(case.plant, *of)),
         Deed::Help => "call for help".into(),
@@ -183,7 +183,11 @@ fn why(case: &Case, next: &NextStep) -> String {
     if saves < 1.0 {
         return format!("{expected}, no longer than by simply beginning with the likeliest repair, {likeliest}.");
     }
-    format!("{expected}; simply beginning with the likeliest repair, {likeliest}, after {}.", price(*cost))
+    format!(
+        "{expected}; simply beginning with the likeliest repair, {likeliest}, after {}. That saves {}, all in.",
+        price(*cost),
+        span(saves)
+    )
 }
 
 /// "about 45 min and 30 EUR".

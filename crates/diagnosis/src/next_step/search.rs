@@ -164,7 +164,9 @@ impl Problem {
         let (price, standing) = self.price(here.standing, step);
         let shows = match &self.steps[step].does {
             Does::Mends(all) => {
-                all.iter().for_each(|cure| cures(cure, here.chances[cure.hypothesis] * cure.chance, 0.0));
+                for cure in all {
+                    cures(cure, here.chances[cure.hypothesis] * cure.chance, 0.0);
+                }
                 return (price * mass, standing);
             }
             Does::Looks(shows) => shows,
