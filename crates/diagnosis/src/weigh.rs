@@ -10,9 +10,10 @@ use model::steady::Model;
 
 /// Severities tried where words are to be weighed. The last: a way that is choked is felt only when nearly shut.
 const FEW: [f64; 4] = [0.25, 0.6, WORST, 0.97];
-/// With nothing but readings, once the worst was looked at: at a first look, and where that promises anything.
+/// With nothing but readings, once the worst was looked at: at a first look, and where that promises anything. What is noticed
+/// only when nearly shut has most of its belief beyond the worst.
 const MIDDLE: f64 = 0.6;
-const SLIGHT: [f64; 1] = [0.25];
+const ENDS: [f64; 2] = [0.25, 0.97];
 const NODES: [f64; 5] = [0.15, 0.4, 0.65, 0.85, 0.97];
 /// The severity that seems best is looked at itself so many times at most: where a first look promises something (with
 /// readings; words alone change slowly) and at a full look.
@@ -75,7 +76,7 @@ pub(crate) fn closer(model: &mut Model, known: &Known, hypothesis: &Hypothesis, 
         return None;
     }
     let asked = Asked::of(known, hypothesis);
-    let closely = Closely { steps: FIRST_STEPS, splits: FIRST_SPLITS, severities: &SLIGHT };
+    let closely = Closely { steps: FIRST_STEPS, splits: FIRST_SPLITS, severities: &ENDS };
     Some(weigh(model, &asked, &closely, first.looks.clone()))
 }
 
