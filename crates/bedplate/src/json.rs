@@ -192,11 +192,22 @@ pub struct Cause {
     pub circuit: Option<&'static str>,
     pub probability: f64,
     pub severity: Option<Severity>,
+    /// The second of two at once, or what a check found.
+    pub besides: Option<Besides>,
     pub why: Vec<String>,
     #[serde(rename = "for")]
     pub speaks_for: Vec<Reason>,
     pub against: Vec<Reason>,
     pub needs: Vec<String>,
+}
+
+/// What is so besides a cause; `severity` where it can be graded.
+#[derive(Serialize)]
+pub struct Besides {
+    pub part: String,
+    pub cause: String,
+    pub title: String,
+    pub severity: Option<f64>,
 }
 
 /// How bad, and between what nine in ten lie.

@@ -243,7 +243,7 @@ fn doubt(
     }
     let scores = Scores::of(model, known.setting.seen.runs.len());
     let base = scores.parameters(model, fit.scores.as_slice());
-    let parameters = under.apply(&base).values;
+    let parameters = under.apply(&base, &fit.scores.as_slice()[scores.len()..]).values;
     let Ok(slopes) = model.slopes(&parameters, &fit.states[run], &taps) else { return Vec::new() };
     let spread = &known.setting.seen.runs[run].spread;
     // What was read has narrowed the figures; by half is a fair average and spares their whole covariance.

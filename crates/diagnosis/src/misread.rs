@@ -5,6 +5,7 @@ use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::severity::Weighed;
 use model::fit::Seen;
+use model::misfit::Misfit;
 use model::steady::Model;
 
 /// Share of readings taken by people that are misread, miswritten or of another gauge. From memory: a person slips once in
@@ -69,23 +70,54 @@ pub(crate) fn gain(model: &Model, known: &Known, hypothesis: &Hypothesis, weighe
     slips(model, known, hypothesis, weighed).map_or(0.0, |(_, price, gain)| gain + price)
 }
 
-/// Readings doubted one after the other, each the one that gains most; the logarithm of their chance; and what they gain.
+/// Readings doubted one after the other, each the one that gains most; the logarithm of their chance; and what they gain. Two
+/// readings of one gauge that are both off vouch for each other: those of a gauge are also doubted together.
 fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<(Vec<usize>, f64, f64)> {
     let seen = &known.setting.seen;
     let mut misfit = weighed.fit.as_ref()?.misfit()?;
     let each = chance(known, hypothesis.what).ln();
+    let sets = doubtful_together(seen);
     let (mut picked, mut gained) = (Vec::new(), 0.0);
-    while picked.len() < MOST {
-        let free = (0..misfit.len()).filter(|reading| !picked.contains(reading));
-        let gains = free.map(|reading| (reading, misfit.if_doubted(reading, variance(model, seen, reading))));
-        let Some((reading, gain)) = gains.max_by(|a, b| a.1.total_cmp(&b.1)) else { break };
-        if gain + each <= 0.0 {
+    loop {
+        let free = |set: &&Vec<usize>| set.len() + picked.len() <= MOST && !set.iter().any(|i| picked.contains(i));
+        let doubting = |left: &mut Misfit, set: &[usize]| -> f64 {
+            let mut gain = each * set.len() as f64;
+            for &reading in set {
+                let variance = variance(model, seen, reading);
+                gain += left.if_doubted(reading, variance);
+                left.doubt(reading, variance);
+            }
+            gain
+        };
+        let gain = |set: &Vec<usize>| match set.as_slice() {
+            [reading] => each + misfit.if_doubted(*reading, variance(model, seen, *reading)),
+            several => doubting(&mut misfit.clone(), several),
+        };
+        let gains = sets.iter().filter(free).map(|set| (gain(set), set));
+        let Some((gain, set)) = gains.max_by(|a, b| a.0.total_cmp(&b.0)) else { break };
+        if gain <= 0.0 {
             break;
         }
-        misfit.doubt(reading, variance(model, seen, reading));
-        picked.push(reading);
+        doubting(&mut misfit, set);
+        picked.extend(set);
         gained += gain;
     }
     let price = price(known, hypothesis.what, picked.len());
-    (!picked.is_empty()).then_some((picked, price, gained))
+    (!picked.is_empty()).then_some((picked, price, gained - price))
+}
+
+/// Each reading by itself, and the few that a gauge gave after onset together.
+fn doubtful_together(seen: &Seen) -> Vec<Vec<usize>> {
+    let mut sets: Vec<Vec<usize>> = (0..seen.observed.len()).map(|reading| vec![reading]).collect();
+    let of = |reading: usize| seen.observed[reading].terms.first().filter(|(run, ..)| seen.runs[*run].troubled);
+    for first in 0..seen.observed.len() {
+        let Some((_, gauge, _)) = of(first) else { continue };
+        let same = (first..seen.observed.len()).filter(|i| of(*i).is_some_and(|(_, other, _)| other == gauge));
+        let same: Vec<usize> = same.collect();
+        let begins = !(0..first).any(|i| of(i).is_some_and(|(_, other, _)| other == gauge));
+        if begins && (2..=MOST).contains(&same.len()) {
+            sets.push(same);
+        }
+    }
+    sets
 }

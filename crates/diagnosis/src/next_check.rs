@@ -60,10 +60,12 @@ fn value(
     (set_up, standing): (SetUp, Standing),
 ) -> Option<Advice> {
     let false_find = false_find(check);
-    let shows: Vec<f64> = ranked
-        .iter()
-        .map(|r| find_of(plant, of, check, r.what).map_or(false_find, |find| detect(find, r.severity).max(false_find)))
-        .collect();
+    let shows = |r: &Ranked| {
+        let one = |what, severity| find_of(plant, of, check, what).map_or(0.0, |find| detect(find, severity));
+        let both = one(r.what, r.severity).max(r.beside.map_or(0.0, |what| one(what, r.beside_severity)));
+        both.max(false_find)
+    };
+    let shows: Vec<f64> = ranked.iter().map(shows).collect();
     let finds: f64 = ranked.iter().zip(&shows).map(|(r, s)| r.probability * s).sum();
     let found: Vec<f64> = ranked.iter().zip(&shows).map(|(r, s)| r.probability * s / finds.max(1e-12)).collect();
     let clean: Vec<f64> =

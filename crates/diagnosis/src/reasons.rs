@@ -13,6 +13,7 @@ use crate::tried;
 use model::fit::{Fit, Scores};
 use model::steady::Model;
 use model::under::{Lie, Under};
+use nalgebra::DVector;
 use plant::evidence::{Evidence, Named, Said};
 use plant::plant::{GaugeId, PartId};
 
@@ -265,7 +266,8 @@ fn needs(model: &Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, under
     let runs = &known.setting.seen.runs;
     let scores = Scores::of(model, runs.len());
     let now = fit.leads_to();
-    let was = known.usual.as_ref().map_or_else(|| now.map(|_| 0.0), |usual| usual.scores.clone());
+    let was = known.usual.as_ref().map_or_else(DVector::default, |usual| usual.scores.clone());
+    let was = was.resize_vertically(now.len(), 0.0);
     let (values, believed) = (scores.parameters(model, now.as_slice()), scores.parameters(model, was.as_slice()));
     let moved = (&now - &was).as_slice().to_vec();
     let mut needs: Vec<Need> = Vec::new();

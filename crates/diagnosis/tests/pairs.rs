@@ -33,7 +33,7 @@ fn readings(plant: &Plant, told: &ToldPoint, causes: &[(&str, &str, f64)]) -> Ve
         Change { moves: h.moves.clone(), severity }
     };
     let under = Under { changes: causes.iter().map(change).collect(), lie: None };
-    let figures = under.apply(&model.figures.clone()).values;
+    let figures = under.apply(&model.figures.clone(), &[]).values;
     let state = model.solve(&figures, &point::told(plant, told).0, None).expect("a state");
     plant.gauge_ids().map(|gauge| model.read(&state, plant[gauge].tap)).collect()
 }

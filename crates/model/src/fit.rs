@@ -82,17 +82,37 @@ pub struct Scores {
     common: Arc<Common>,
     /// Parts of each operating point.
     of_point: usize,
+    /// Further figures that causes move, each by how far it goes out of step.
+    further: usize,
 }
 
 impl Scores {
     /// The scores of a plant on so many occasions.
     pub fn of(model: &Model, runs: usize) -> Scores {
         let (figures, common) = (model.uncertain.clone(), model.common.clone());
-        Scores { figures, gauges: model.plant.gauges.len(), runs, common, of_point: point::count(&model.plant) }
+        Scores {
+            figures,
+            gauges: model.plant.gauges.len(),
+            runs,
+            common,
+            of_point: point::count(&model.plant),
+            further: 0,
+        }
+    }
+
+    /// The same and, after all others, how far the further figures that these causes move go out of step.
+    #[must_use]
+    pub fn under(self, under: &Under) -> Scores {
+        Scores { further: under.further(), ..self }
     }
 
     /// How many.
     pub fn len(&self) -> usize {
+        self.first_further() + self.further
+    }
+
+    /// First place of how far further figures go out of step.
+    pub fn first_further(&self) -> usize {
         self.figures.len() + self.gauges + self.runs * self.of_point
     }
 
@@ -157,8 +177,6 @@ pub(crate) struct Linear {
     states: Vec<State>,
     pub expected: Vec<f64>,
     pub slopes: DMatrix<f64>,
-    /// How far each reading goes with each further figure that a cause moves, by what is not known of how far that is [SI].
-    pub apart: Vec<DVector<f64>>,
 }
 
 impl Model {
@@ -167,8 +185,8 @@ impl Model {
     /// # Errors
     /// [`Unsolved`] if the plant has no state under these circumstances.
     pub fn fit(&mut self, seen: &Seen, under: &Under, start: Option<&Fit>, steps: usize) -> Result<Fit, Unsolved> {
-        let scores = Scores::of(self, seen.runs.len());
-        let mut u = start.map_or_else(|| DVector::zeros(scores.len()), |fit| fit.scores.clone());
+        let scores = Scores::of(self, seen.runs.len()).under(under);
+        let mut u = start.map_or_else(DVector::default, |fit| fit.scores.clone()).resize_vertically(scores.len(), 0.0);
         let mut near: Option<Vec<State>> = start.map(|fit| fit.states.clone());
         let mut sound = start.filter(|fit| fit.expected.len() == seen.observed.len());
         let mut best: Option<(f64, Fit)> = None;
@@ -220,22 +238,22 @@ impl Model {
         let mut states: Vec<State> = Vec::with_capacity(seen.runs.len());
         let mut expected = vec![0.0; seen.observed.len()];
         let mut slopes = DMatrix::zeros(seen.observed.len(), scores.len());
-        let mut apart: Vec<DVector<f64>> = Vec::new();
         for (r, run) in seen.runs.iter().enumerate() {
             // No cause reaches a run before onset: at the same scores it is what the fit begun from already holds.
             if let Some(sound) = sound.filter(|_| before_onset(seen, r)) {
                 for (i, _) in seen.observed.iter().enumerate().filter(|(_, o)| o.terms.iter().any(|t| t.0 == r)) {
                     expected[i] = sound.expected[i];
-                    slopes.set_row(i, &sound.slopes.row(i));
+                    let count = sound.slopes.ncols().min(scores.len());
+                    slopes.view_mut((i, 0), (1, count)).copy_from(&sound.slopes.view((i, 0), (1, count)));
                 }
                 states.push(sound.states[r].clone());
                 continue;
             }
             let at = scores.point(r, run, u.as_slice());
             let sound_plant = Under::default();
-            let Changed { values: parameters, follow, apart: further } =
-                if run.troubled { under } else { &sound_plant }.apply(&base);
-            apart.resize_with(further.len().max(apart.len()), || DVector::zeros(seen.observed.len()));
+            let out_of_step = &u.as_slice()[scores.first_further()..];
+            let Changed { values: parameters, follow, apart } =
+                if run.troubled { under } else { &sound_plant }.apply(&base, out_of_step);
             let close = near.and_then(|list| list.get(r)).or(states.last());
             let settled = run.troubled && run.warmth == Warmth::Settled && !follow.is_empty();
             let state = match seen.sound.get(r).filter(|_| settled) {
@@ -269,8 +287,8 @@ impl Model {
                         let turn = if spread.is_factor() { base[*place] } else { 1.0 } * spread.sigma() * rate;
                         slope(k, weight * each[g].parameters[*place] * turn);
                     }
-                    for (way, (place, sigma)) in apart.iter_mut().zip(&further) {
-                        way[i] += weight * each[g].parameters[*place] * sigma;
+                    for (k, (place, rate)) in apart.iter().enumerate() {
+                        slope(scores.first_further() + k, weight * each[g].parameters[*place] * rate);
                     }
                     for k in 0..scores.of_point {
                         slope(scores.run(r) + k, weight * each[g].point[k] * run.spread.0[k]);
@@ -279,7 +297,7 @@ impl Model {
             }
             states.push(state);
         }
-        Ok(Linear { states, expected, slopes, apart })
+        Ok(Linear { states, expected, slopes })
     }
 
     /// One standard deviation of what is lastingly wrong with a gauge, and with the model where it sits [SI].
@@ -319,9 +337,6 @@ fn conclude(
 ) -> (Fit, DVector<f64>, f64) {
     let n = seen.observed.len();
     let mut noise = DMatrix::from_diagonal(&DVector::from_iterator(n, seen.observed.iter().map(|o| o.noise * o.noise)));
-    for way in &linear.apart {
-        noise.ger(1.0, way, way, 1.0);
-    }
     if let Some(lie) = &under.lie {
         // One error of all of them: what a reading is off by goes with it, this way or that.
         let sum = |of: &dyn Fn(&Lying) -> f64| -> Vec<f64> {
@@ -387,7 +402,9 @@ impl Fit {
     /// This fit with the states of another at the same scores: where a cause is looked for from.
     #[must_use]
     pub fn at_states_of(&self, other: &Fit) -> Option<Fit> {
-        (self.scores == other.scores).then(|| Fit { states: other.states.clone(), ..self.clone() })
+        let (own, further) = other.scores.as_slice().split_at(self.scores.len().min(other.scores.len()));
+        let same = self.scores.as_slice() == own && further.iter().all(|score| *score == 0.0);
+        same.then(|| Fit { states: other.states.clone(), ..self.clone() })
     }
 
     /// A draw from what is believed after the fit, from a draw of unit normals (scores first, then one a reading).

@@ -31,19 +31,23 @@ impl Model {
         run: &Run,
         gauges: &[GaugeId],
     ) -> Result<Vec<Foretold>, Unsolved> {
-        let scores = Scores::of(self, 1);
-        let lasting = scores.run(0);
+        let scores = Scores::of(self, 1).under(under);
+        let (lasting, further) = (scores.run(0), scores.first_further());
         let (led, pull) = (fit.leads_to(), fit.weighted());
-        let u = DVector::from_fn(scores.len(), |k, _| if k < lasting { led[k] } else { 0.0 });
+        // Where a score of this run stands among the fit's, if it is there.
+        let between = led.len().saturating_sub(under.further());
+        let of_fit = |k: usize| if k < further { k } else { between + k - further };
+        let known_there = |k: usize| k < lasting || k >= further;
+        let u = DVector::from_fn(scores.len(), |k, _| if known_there(k) { led[of_fit(k)] } else { 0.0 });
         let observed = gauges.iter().map(|&gauge| Observed { terms: vec![(0, gauge, 1.0)], value: 0.0, noise: 1.0 });
         let there = Seen { runs: vec![run.clone()], observed: observed.collect(), ..Seen::default() };
         let near = fit.states.last().cloned();
         let linear = self.linearise(&there, under, &scores, &u, near.as_ref().map(std::slice::from_ref), None)?;
         let each = gauges.iter().enumerate().map(|(i, &gauge)| {
             let row = linear.slopes.row(i);
-            let known = DVector::from_fn(led.len(), |k, _| if k < lasting { row[k] } else { 0.0 });
-            let point: f64 = (lasting..scores.len()).map(|k| row[k] * row[k]).sum();
-            let apart: f64 = linear.apart.iter().map(|way| way[i] * way[i]).sum();
+            let mut known = DVector::zeros(led.len());
+            (0..scores.len()).filter(|k| known_there(*k)).for_each(|k| known[of_fit(k)] = row[k]);
+            let point: f64 = (lasting..further).map(|k| row[k] * row[k]).sum();
             let lying = under.lie.as_ref().and_then(|lie| Some((lie, lie.of(gauge)?)));
             let (mean, sigma) = match lying {
                 Some((lie, own)) if own.stands_at.is_none() => {
@@ -56,7 +60,7 @@ impl Model {
             let value = linear.expected[i] + mean;
             let noise = reading_noise(&self.plant, gauge, value, false);
             let left = fit.left_of(&known, sigma, way.as_ref());
-            Foretold { gauge, value, sigma: (left * left + point + apart + noise * noise).sqrt() }
+            Foretold { gauge, value, sigma: (left * left + point + noise * noise).sqrt() }
         });
         Ok(each.collect())
     }

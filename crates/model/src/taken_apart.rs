@@ -108,9 +108,9 @@ fn one_by_one(covariance: &DMatrix<f64>, off: &DVector<f64>, order: &[usize]) ->
 
 /// A fit that foretells so much of readings, with nothing behind it.
 #[cfg(test)]
-fn fit_of(covariance: DMatrix<f64>, off: DVector<f64>, slopes: DMatrix<f64>) -> Fit {
+fn fit_of(covariance: DMatrix<f64>, off: &DVector<f64>, slopes: DMatrix<f64>) -> Fit {
     let spread = Cholesky::new(covariance).expect("a covariance");
-    let whitened = spread.l().solve_lower_triangular(&off).expect("a factor");
+    let whitened = spread.l().solve_lower_triangular(off).expect("a factor");
     let log_det: f64 = spread.l().diagonal().iter().map(|d| d.ln()).sum::<f64>() * 2.0;
     Fit {
         scores: DVector::zeros(slopes.ncols()),
@@ -131,7 +131,7 @@ mod tests {
 
     /// Two readings with spreads of 2 and 1 and a correlation of a half, off by 3 and −1.
     fn two() -> Fit {
-        fit_of(dmatrix![4.0, 1.0; 1.0, 1.0], dvector![3.0, -1.0], dmatrix![1.0; 0.0])
+        fit_of(dmatrix![4.0, 1.0; 1.0, 1.0], &dvector![3.0, -1.0], dmatrix![1.0; 0.0])
     }
 
     #[test]
@@ -148,9 +148,9 @@ mod tests {
 
     #[test]
     fn two_gauges_that_say_the_same_share_what_they_say() {
-        let one = fit_of(dmatrix![1.0], dvector![4.0], dmatrix![1.0]).shares(&[0])[0];
+        let one = fit_of(dmatrix![1.0], &dvector![4.0], dmatrix![1.0]).shares(&[0])[0];
         let covariance = dmatrix![1.0, 0.9999; 0.9999, 1.0];
-        let twins = fit_of(covariance, dvector![4.0, 4.0], dmatrix![1.0; 1.0]).shares(&[0, 1]);
+        let twins = fit_of(covariance, &dvector![4.0, 4.0], dmatrix![1.0; 1.0]).shares(&[0, 1]);
         assert!((twins[0] - twins[1]).abs() < 1e-9);
         // Half of what one alone says, but for what the second one's exactness is worth.
         let exact = -0.5 * (1.0f64 - 0.9999 * 0.9999).ln();
@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn fits_are_apart_by_what_they_foretell_and_by_nothing_else() {
-        let (a, b) = (two(), fit_of(dmatrix![4.0, 1.0; 1.0, 1.0], dvector![1.0, -1.0], dmatrix![1.0; 0.0]));
+        let (a, b) = (two(), fit_of(dmatrix![4.0, 1.0; 1.0, 1.0], &dvector![1.0, -1.0], dmatrix![1.0; 0.0]));
         // Off by 2 in the first only: 2² times the inverse's first element, 1/3.
         assert!((a.apart(&b).expect("two readings") - (4.0f64 / 3.0).sqrt()).abs() < 1e-12);
         assert_eq!(a.apart(&a.clone()), Some(0.0));
@@ -168,7 +168,7 @@ mod tests {
     #[test]
     fn what_was_read_narrows_what_goes_with_it() {
         // A score of spread one, read with noise of variance three: 1 − 1/4 of its variance is left.
-        let fit = fit_of(dmatrix![4.0], dvector![2.0], dmatrix![1.0]);
+        let fit = fit_of(dmatrix![4.0], &dvector![2.0], dmatrix![1.0]);
         assert!((fit.left_of(&dvector![1.0], 0.0, None) - 0.75f64.sqrt()).abs() < 1e-12);
         // With an error of its own of spread two that the reading shares by two: 1 + 4 − (1 + 2 · 2)²/4 would be less than
         // nothing, so the reading would have told it all; of one by one: 1 + 1 − (1 + 1)²/4.

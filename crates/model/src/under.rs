@@ -21,13 +21,15 @@ pub struct Changed {
     pub values: Vec<f64>,
     /// How fast a moved one follows what it was; what is not listed is not moved.
     pub follow: Vec<(usize, f64)>,
-    /// One standard deviation of what is not known of how far each further one is moved [SI].
+    /// How fast each further figure of a cause goes with what is not known of how far it goes [SI a standard deviation].
     pub apart: Vec<(usize, f64)>,
 }
 
 /// A cause that moves several figures does not move them in lockstep (what blocks a tube's face and what coats its wall
 /// grow apart): each but the first goes further or less far by this share of its way, one standard deviation. From memory.
 const APART: f64 = 0.35;
+/// But never back, nor so little that nothing is left of it [1].
+const LEAST: f64 = 0.05;
 
 /// A cause at one severity, as moves of parameters.
 #[derive(Clone, Debug, Default)]
@@ -75,20 +77,29 @@ impl Lie {
 }
 
 impl Under {
-    /// A plant's parameters under it [SI].
-    pub fn apply(&self, parameters: &[f64]) -> Changed {
+    /// How many further figures its causes move, beside the first of each.
+    pub fn further(&self) -> usize {
+        self.changes.iter().map(|change| change.moves.len().saturating_sub(1)).sum()
+    }
+
+    /// A plant's parameters under it [SI], each further figure of a cause so many standard deviations from going in step.
+    pub fn apply(&self, parameters: &[f64], apart: &[f64]) -> Changed {
         let mut changed = Changed { values: parameters.to_vec(), follow: Vec::new(), apart: Vec::new() };
+        let mut apart = apart.iter();
         for change in &self.changes {
             for (k, &(place, by)) in change.moves.iter().enumerate() {
                 let was = changed.values[place];
-                let (value, rate) = moved(was, by, change.severity);
-                changed.values[place] = value;
+                let (in_step, rate) = moved(was, by, change.severity);
+                let goes = if k == 0 { 1.0 } else { 1.0 + APART * apart.next().unwrap_or(&0.0) };
+                let goes = goes.max(LEAST);
+                changed.values[place] = was + goes * (in_step - was);
+                let rate = 1.0 + goes * (rate - 1.0);
                 match changed.follow.iter_mut().find(|(other, _)| *other == place) {
                     Some((_, before)) => *before *= rate,
                     None => changed.follow.push((place, rate)),
                 }
                 if k > 0 {
-                    changed.apart.push((place, APART * (value - was)));
+                    changed.apart.push((place, if goes > LEAST { APART * (in_step - was) } else { 0.0 }));
                 }
             }
         }
@@ -139,10 +150,13 @@ mod tests {
             ],
             lie: None,
         };
-        let changed = twice.apply(&[1.0, 5.0, 7.0]);
+        let changed = twice.apply(&[1.0, 5.0, 7.0], &[]);
         // 1 · 4^0.5 · 9^0.5, 5 + 2 · 0.5, and what nothing moves.
         assert_eq!(changed.values, [6.0, 6.0, 7.0]);
         assert_eq!(changed.follow, [(0, 6.0), (1, 1.0)]);
         assert_eq!(changed.apart, [(1, APART)]);
+        // The second figure two standard deviations further than in step.
+        assert!((twice.apply(&[1.0, 5.0, 7.0], &[2.0]).values[1] - (6.0 + 2.0 * APART)).abs() < 1e-12);
+        assert_eq!(twice.further(), 1);
     }
 }

@@ -403,12 +403,12 @@ fn how_it_came_since_when_and_that_the_sister_is_well_are_read() {
     let nearest = |came: &str, sister: &str, since: &str| {
         let findings = read(&told(came, sister, since), &plant).1;
         assert_eq!(findings.len(), 1, "{findings:?}");
-        findings[0].problem.to_string()
+        shown(&findings, &told(came, sister, since), "a")
     };
     assert!(nearest("\"by degree\"", "\"well\"", "true").contains("by degrees"));
     assert!(nearest("\"at once\"", "\"sick\"", "true").contains("well"));
     nearest("\"at once\"", "\"well\"", "\"launch\"");
-    assert!(read("sister = \"well\"\n", &plant).1.iter().any(|finding| finding.is_fatal()), "tells of no trouble");
+    assert!(read("sister = \"well\"\n", &plant).1.iter().any(plant::finding::Finding::is_fatal), "tells of no trouble");
 }
 
 #[test]

@@ -198,12 +198,13 @@ fn what_nothing_explains_is_said_first_and_no_part_is_accused() {
 #[test]
 fn a_thousand_occasions_are_answered_and_said_to_be_gathered() {
     let vessel = file("to-gather.toml", SMALL);
-    let many: String = (0..1000)
+    let many: Vec<String> = (0..1000)
         .map(|k| {
             let at = format!("at = {{ speed = \"{} rpm\", sea = \"15 °C\" }}", 900 + k % 9 * 100);
             format!("[[occasion]]\n{at}\nreadings = {{ coolant = \"82 °C\" }}\n")
         })
         .collect();
+    let many = many.concat();
     let ran = bedplate(&["explain", &vessel, &file("many.toml", many)]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(

@@ -27,6 +27,7 @@ const ELSEWHERE: &[&str] = &["kind", "driven-by", "drives", "hours-since", "engi
 
 /// What typical values are scaled by.
 #[derive(Copy, Clone)]
+#[expect(clippy::struct_excessive_bools, reason = "four facts that have nothing to do with each other")]
 pub(crate) struct Scale {
     /// [W]
     pub rated_power: f64,

@@ -99,7 +99,7 @@ pub fn calibrate(
     let trials = many(plant, plants, seed, |model, chance| {
         let fault = next_fault(&faults, SOUND, chance);
         let trial = run(model, nature, fault, rounds, chance)?;
-        Some(Counted::of(&model.plant, trial, faults.nothing()[0]))
+        Some(Counted::of(&model.plant, &trial, faults.nothing()[0]))
     })?;
     let mut sum = Calibration { plants: trials.len(), ..Calibration::default() };
     let truly_well = faults.nothing()[1];
@@ -122,7 +122,7 @@ struct Counted {
 }
 
 impl Counted {
-    fn of(plant: &Plant, trial: Trial, well: f64) -> Counted {
+    fn of(plant: &Plant, trial: &Trial, well: f64) -> Counted {
         let truth = trial.fault.as_ref().map_or(What::Well, |fault| fault.what);
         let answer = &trial.answer;
         // An answer believes in as many sound vessels as there are; here are half of them. By Bayes' rule.

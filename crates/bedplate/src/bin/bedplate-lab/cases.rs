@@ -223,7 +223,7 @@ pub fn wilson(k: usize, n: usize) -> (f64, f64) {
     let p = k as f64 / n;
     let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
     let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-    (middle - half, middle + half)
+    ((middle - half).max(0.0), (middle + half).min(1.0))
 }
 
 /// Prints the first causes of one case at one moment, for reading by eye.

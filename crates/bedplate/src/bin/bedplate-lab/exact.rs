@@ -17,6 +17,7 @@ use model::under::{Change, Under};
 use parts::kind::Severity;
 use plant::evidence::{Evidence, ToldPoint};
 use plant::plant::{GaugeId, Plant};
+use std::fmt::Write as _;
 
 /// A raw-water line with three gauges. Invented.
 const SMALL: &str = r#"
@@ -155,10 +156,8 @@ impl Read {
         for severity in severities {
             let figures = drawn(model, chance);
             let under = Under { changes: vec![Change { moves: h.moves.clone(), severity }], lie: None };
-            let mut changed = under.apply(&figures);
-            for (place, sigma) in changed.apart {
-                changed.values[place] += sigma * chance.normal();
-            }
+            let out_of_step: Vec<f64> = (0..under.further()).map(|_| chance.normal()).collect();
+            let changed = under.apply(&figures, &out_of_step);
             let mut truth: [f64; point::SIZE] =
                 std::array::from_fn(|k| point::off(at[k], spread.0[k], || chance.normal()));
             truth[0] = truth[0].max(0.0);
@@ -209,7 +208,7 @@ pub fn report(plant: &Plant, list: &[Compared]) -> String {
             format!("{} {told:.3} ({exact:.3} ± {sigma:.3})", crate::cases::label(plant, *what))
         };
         let first: Vec<String> = odds.iter().take(4).map(row).collect();
-        text += &format!("  gap {:.3}: {}\n", compared.gap(), first.join(", "));
+        let _ = writeln!(text, "  gap {:.3}: {}", compared.gap(), first.join(", "));
     }
     let worst = list.iter().map(Compared::gap).fold(0.0, f64::max);
     let mean = list.iter().map(Compared::gap).sum::<f64>() / list.len().max(1) as f64;

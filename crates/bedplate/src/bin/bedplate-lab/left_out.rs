@@ -20,14 +20,14 @@ const SURE: f64 = 0.9;
 /// Faults move the gauges by so many standard deviations, all together: what does not show accuses nobody.
 const SHOWS: f64 = 6.3;
 
-/// What an answer made of a fault whose kind it did not know.
-struct Unknown {
-    sure: bool,
-    right_circuit: bool,
-    else_first: bool,
-    else_in_three: bool,
-    well: bool,
-}
+/// What may come of a fault whose kind is not known.
+const OUTCOMES: [&str; 5] = [
+    "a wrong named cause above 0.9",
+    "the right circuit is the likeliest",
+    "something else in the right circuit first",
+    "something else in the right circuit in the first three",
+    "all is well first",
+];
 
 /// Draws so many faults that show, each explained with its kind struck off.
 pub fn left_out(plant: &Plant, numbers: Range<usize>, seed: u64, rounds: &Rounds) -> Result<String, String> {
@@ -55,28 +55,17 @@ pub fn left_out(plant: &Plant, numbers: Range<usize>, seed: u64, rounds: &Rounds
         let likeliest = Circuit::ALL.into_iter().max_by(|a, b| chance_of(*a).total_cmp(&chance_of(*b)));
         let place = answer.ranked.iter().position(|r| fault.circuit.is_some_and(|c| r.what == What::Else(c)))?;
         let top = answer.ranked.first()?;
-        Some(Unknown {
-            sure: matches!(top.what, What::Cause(..)) && top.probability > SURE,
-            right_circuit: fault.circuit == likeliest,
-            else_first: place == 0,
-            else_in_three: place < 3,
-            well: top.what == What::Well,
-        })
+        let sure = matches!(top.what, What::Cause(..)) && top.probability > SURE;
+        Some([sure, fault.circuit == likeliest, place == 0, place < 3, top.what == What::Well])
     })?;
-    let line = |what: &str, test: &dyn Fn(&Unknown) -> bool| {
-        let count = list.iter().filter(|unknown| test(unknown)).count();
+    let line = |(k, what): (usize, &&str)| {
+        let count = list.iter().filter(|outcomes| outcomes[k]).count();
         let (low, high) = wilson(count, list.len().max(1));
         let share = 100.0 * count as f64 / list.len().max(1) as f64;
-        format!("  {what}: {count} of {}, {share:.1} % ({:.1} to {:.1})\n", list.len(), 100.0 * low, 100.0 * high)
+        format!("  {what}: {count} of {}, {share:.1} % ({:.1} to {:.1})", list.len(), 100.0 * low, 100.0 * high)
     };
-    Ok([
-        line("a wrong named cause above 0.9", &|u| u.sure),
-        line("the right circuit is the likeliest", &|u| u.right_circuit),
-        line("something else in the right circuit first", &|u| u.else_first),
-        line("something else in the right circuit in the first three", &|u| u.else_in_three),
-        line("all is well first", &|u| u.well),
-    ]
-    .concat())
+    let lines: Vec<String> = OUTCOMES.iter().enumerate().map(line).collect();
+    Ok(lines.join("\n") + "\n")
 }
 
 /// The plant as one sees it who has never heard how parts of this kind fail, wherever that is counted.

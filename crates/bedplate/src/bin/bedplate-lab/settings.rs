@@ -49,15 +49,15 @@ const GAUGES: [(&str, &str, &str); 18] = [
 
 /// The plant with its eighteen gauges.
 pub fn ten_lines() -> Result<Plant, String> {
-    let gauges: String = GAUGES
-        .iter()
-        .map(|(name, at, reads)| {
+    let mut text = TEN_LINES.to_owned();
+    for (name, at, reads) in GAUGES {
+        let _ = writeln!(text, "[gauge.{name}]\nat = \"{at}\"\nreads = \"{reads}\"");
+        if name == "suction" {
             // A pump that stands below the waterline is under pressure until its suction clogs.
-            let scale = if *name == "suction" { "scale = [\"-1 bar\", \"1 bar\"]\n" } else { "" };
-            format!("[gauge.{name}]\nat = \"{at}\"\nreads = \"{reads}\"\n{scale}")
-        })
-        .collect();
-    let (plant, findings) = plant::reader::read(&format!("{TEN_LINES}{gauges}"));
+            text += "scale = [\"-1 bar\", \"1 bar\"]\n";
+        }
+    }
+    let (plant, findings) = plant::reader::read(&text);
     match findings.iter().find(|finding| finding.is_fatal()) {
         Some(fatal) => Err(fatal.problem.to_string()),
         None => plant.ok_or_else(|| "the ten lines do not load".into()),

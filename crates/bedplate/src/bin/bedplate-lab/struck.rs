@@ -7,14 +7,14 @@ use plant::plant::Plant;
 /// The same plant with only those causes listed that pass. Kinds are made anew and live as long as the program.
 pub fn with_causes(plant: &Plant, keeps: &dyn Fn(&Kind, &Cause) -> bool) -> Plant {
     let mut struck: Vec<(&'static Kind, &'static Kind)> = Vec::new();
-    let mut of = |kind: &'static Kind| match struck.iter().find(|(was, _)| std::ptr::eq(*was, kind)) {
-        Some((_, is)) => *is,
-        None => {
-            let causes: Vec<Cause> = kind.causes.iter().filter(|cause| keeps(kind, cause)).copied().collect();
-            let is: &'static Kind = Box::leak(Box::new(Kind { causes: Vec::leak(causes), ..*kind }));
-            struck.push((kind, is));
-            is
+    let mut of = |kind: &'static Kind| {
+        if let Some((_, is)) = struck.iter().find(|(was, _)| std::ptr::eq(*was, kind)) {
+            return *is;
         }
+        let causes: Vec<Cause> = kind.causes.iter().filter(|cause| keeps(kind, cause)).copied().collect();
+        let is: &'static Kind = Box::leak(Box::new(Kind { causes: Vec::leak(causes), ..*kind }));
+        struck.push((kind, is));
+        is
     };
     let mut plant = plant.clone();
     for part in &mut plant.parts {

@@ -14,6 +14,7 @@ use model::steady::{Model, State};
 use parts::kind::When;
 use parts::laws::Point;
 use plant::plant::Plant;
+use std::fmt::Write as _;
 use std::sync::Arc;
 use watch::job::Outcome;
 use watch::recent::Reading;
@@ -237,8 +238,9 @@ pub fn report(list: &[Watched]) -> String {
         let vessels = list.iter().filter(|w| w.alarms[k] > 0).count();
         let found = given.iter().filter(|least| *least < threshold).count();
         let (low, high) = crate::cases::wilson(found, given.len().max(1));
-        text += &format!(
-            "  all is well under {threshold}: {alarms} false alarms on {vessels} vessels, {:.2} in 1,000 h; {:.1} % found ({:.1} to {:.1})\n",
+        let _ = writeln!(
+            text,
+            "  all is well under {threshold}: {alarms} false alarms on {vessels} vessels, {:.2} in 1,000 h; {:.1} % found ({:.1} to {:.1})",
             1000.0 * alarms as f64 / hours.max(1e-9),
             100.0 * found as f64 / given.len().max(1) as f64,
             100.0 * low,

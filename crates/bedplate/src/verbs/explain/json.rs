@@ -2,8 +2,8 @@
 
 use super::name;
 use crate::json::{
-    Act, Alike, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing, Tell,
-    Telling, Unexplained, VERSION,
+    Act, Alike, Besides, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing,
+    Tell, Telling, Unexplained, VERSION,
 };
 use diagnosis::explain::{Against, Ranked};
 use diagnosis::hypothesis::{What, cause_of, name_of};
@@ -79,6 +79,11 @@ fn cause(case: &Case, ranked: &Ranked) -> Cause {
             middle: sensible(ranked.severity),
             low: sensible(low),
             high: sensible(high),
+        }),
+        besides: ranked.beside.map(|other| {
+            let (part, cause, title) = named(case, other);
+            let severity = (ranked.beside_severity > 0.0).then(|| sensible(ranked.beside_severity));
+            Besides { part, cause, title, severity }
         }),
         why: why.lines(),
         speaks_for: reasons(&why.speaks_for),

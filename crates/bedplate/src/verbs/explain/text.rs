@@ -154,14 +154,17 @@ fn causes(case: &Case) -> String {
     out
 }
 
-/// What is so besides: found there, or as bad as it would be.
+/// What is so besides: what a check found, or how bad the second of two at once would be.
 fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
     let other = ranked.beside?;
-    let bad = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0).and_then(|cause| {
-        saying::severity(cause, ranked.beside_severity, (ranked.beside_severity, ranked.beside_severity))
-    });
-    let bad = bad.map_or(String::new(), |bad| format!(": {bad}"));
-    Some(format!("besides: {}{bad}", named(case, other)))
+    let graded = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0);
+    let bad = ranked.beside_severity;
+    match graded.and_then(|cause| saying::severity(cause, bad, (bad, bad))) {
+        Some(bad) => Some(format!("{}: {bad}", named(case, other))),
+        // The title of two at once names both.
+        None if title(case, ranked).contains(&named(case, other)) => None,
+        None => Some(format!("besides what was found: {}", named(case, other))),
+    }
 }
 
 /// How a gauge may lie.
