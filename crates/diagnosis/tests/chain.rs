@@ -72,8 +72,9 @@ fn two_dials_on_one_sender_prove_nothing_about_each_other() {
 
 #[test]
 fn the_error_of_a_shared_sender_is_one_error() {
-    use model::fit::{Observed, Run, Scores, Seen};
+    use model::fit::{Observed, Run, Seen};
     use model::point;
+    use model::scores::Scores;
     use model::steady::Model;
     use model::under::Under;
     let read_both = |plant: &Plant| {

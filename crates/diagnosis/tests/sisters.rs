@@ -4,7 +4,7 @@
 use diagnosis::explain::{Answer, explain};
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use measure::reading::ReadingText;
-use model::fit::Scores;
+use model::scores::Scores;
 use model::steady::Model;
 use plant::plant::{Plant, Tap};
 

@@ -1,7 +1,7 @@
 //! Is each circuit sized and arranged right? Every question the kinds ask, where she is hardest put to it.
 
 use model::expect::quasi_normal;
-use model::fit::Scores;
+use model::scores::Scores;
 use model::steady::{Model, State};
 use parts::kind::Margin;
 use parts::laws::Point;

@@ -165,14 +165,14 @@ impl Balance<'_> {
             for (k, rows) in seat.rows.iter().enumerate() {
                 // What a passage stores is warmed where its heat goes: at both ends, if what is in it stands.
                 let forward = match (rows.heat_to, rows.heat_from, flows.get(k).copied().flatten()) {
-                    (Some(_), Some(_), Some(flow)) => {
-                        forward_share(x[self.layout.flow(flow.0)], self.layout.widths[flow.0])
-                    }
+                    (Some(_), Some(_), Some(f)) => forward_share(x[self.layout.flow(f.0)], self.layout.widths[f.0]),
                     (None, _, _) => 0.0,
                     _ => 1.0,
                 };
                 for (row, share) in [(rows.heat_to, forward), (rows.heat_from, 1.0 - forward)] {
-                    row.into_iter().for_each(|row| stored[row / 2] += say.storage[k] * share);
+                    if let Some(row) = row {
+                        stored[row / 2] += say.storage[k] * share;
+                    }
                 }
             }
         }

@@ -1,9 +1,10 @@
 //! What every gauge ought to read, with the band that 95 of 100 sound plants like this one would read in.
 
-use crate::fit::{Fit, Observed, Run, Scores, Seen};
+use crate::fit::{Fit, Observed, Run, Seen};
 use crate::likeness::Likeness;
 use crate::march::Unsteady;
 use crate::point;
+use crate::scores::Scores;
 use crate::sensitivity::Slopes;
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;

@@ -5,16 +5,14 @@
 //! error of each gauge, the operating point of each occasion. Gauss–Newton in the space of what was read, then the
 //! evidence by Laplace's method at the fitted point.
 
-use crate::common::Common;
-use crate::point::{self, PointSpread};
+use crate::point::PointSpread;
+use crate::scores::{FURTHEST, Scores};
 use crate::steady::{Model, State, Unsolved};
 use crate::under::{Changed, Lying, Under};
 use crate::warmth::Warmth;
-use measure::figure::Spread;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use parts::laws::Point;
 use plant::plant::{GaugeId, Tap};
-use std::sync::Arc;
 
 /// One occasion: where the plant was run, and whether the cause was there already.
 #[derive(Clone, Debug)]
@@ -70,106 +68,6 @@ pub struct Fit {
     pub(crate) slopes: DMatrix<f64>,
     /// Covariance of the readings before they were read, factored.
     pub(crate) spread: Option<Cholesky<f64, nalgebra::Dyn>>,
-}
-
-/// Which scores there are.
-#[derive(Clone, Debug)]
-pub struct Scores {
-    /// Uncertain parameters: (place in the plant's list, spread).
-    pub figures: Arc<[(usize, Spread)]>,
-    gauges: usize,
-    runs: usize,
-    common: Arc<Common>,
-    /// Parts of each operating point.
-    of_point: usize,
-    /// Further figures that causes move, each by how far it goes out of step.
-    further: usize,
-}
-
-impl Scores {
-    /// The scores of a plant on so many occasions.
-    pub fn of(model: &Model, runs: usize) -> Scores {
-        let (figures, common) = (model.uncertain.clone(), model.common.clone());
-        Scores {
-            figures,
-            gauges: model.plant.gauges.len(),
-            runs,
-            common,
-            of_point: point::count(&model.plant),
-            further: 0,
-        }
-    }
-
-    /// The same and, after all others, how far the further figures that these causes move go out of step.
-    #[must_use]
-    pub fn under(self, under: &Under) -> Scores {
-        Scores { further: under.further(), ..self }
-    }
-
-    /// How many.
-    pub fn len(&self) -> usize {
-        self.first_further() + self.further
-    }
-
-    /// First place of how far further figures go out of step.
-    pub fn first_further(&self) -> usize {
-        self.figures.len() + self.gauges + self.runs * self.of_point
-    }
-
-    /// Whether nothing is uncertain.
-    pub fn is_empty(&self) -> bool {
-        self.len() == 0
-    }
-
-    /// Place of a gauge's lasting error.
-    pub fn gauge(&self, gauge: GaugeId) -> usize {
-        self.figures.len() + gauge.0
-    }
-
-    /// What is lastingly wrong with a gauge at these scores [standard deviations].
-    pub fn off(&self, gauge: GaugeId, scores: &[f64]) -> f64 {
-        self.common.off(self.gauge(gauge), scores)
-    }
-
-    /// How far a figure, by its place among the uncertain, is off at these scores [standard deviations].
-    pub fn figure_off(&self, place: usize, scores: &[f64]) -> f64 {
-        self.common.off(place, scores)
-    }
-
-    /// First place of an occasion's operating point.
-    pub fn run(&self, run: usize) -> usize {
-        self.figures.len() + self.gauges + run * self.of_point
-    }
-
-    /// Parameters at these scores [SI].
-    pub fn parameters(&self, model: &Model, scores: &[f64]) -> Vec<f64> {
-        let mut values = model.figures.clone();
-        for (k, (place, spread)) in self.figures.iter().enumerate() {
-            values[*place] = moved(values[*place], *spread, self.common.off(k, scores));
-        }
-        values
-    }
-
-    /// Operating point of an occasion at these scores [SI].
-    pub fn point(&self, run: usize, told: &Run, scores: &[f64]) -> Point<f64> {
-        let first = self.run(run);
-        let mut at = point::to_array(&told.point);
-        for k in 0..self.of_point {
-            at[k] += told.spread.0[k] * scores[first + k];
-        }
-        // A load or a speed below nothing means nothing.
-        at[0] = at[0].max(0.0);
-        at[1] = at[1].max(0.0);
-        point::from_array(at)
-    }
-}
-
-/// Furthest that any score may wander [1].
-const FURTHEST: f64 = 6.0;
-
-fn moved(value: f64, spread: Spread, score: f64) -> f64 {
-    let score = score.clamp(-FURTHEST, FURTHEST);
-    if spread.is_factor() { value * (spread.sigma() * score).exp() } else { value + spread.sigma() * score }
 }
 
 /// One linearisation of every reading.

@@ -1,7 +1,8 @@
 //! What gauges would read somewhere else, by a fit to what was read here: at another speed, or where no reading was taken.
 
 use crate::expect::reading_noise;
-use crate::fit::{Fit, Observed, Run, Scores, Seen};
+use crate::fit::{Fit, Observed, Run, Seen};
+use crate::scores::Scores;
 use crate::steady::{Model, Unsolved};
 use crate::under::Under;
 use nalgebra::DVector;

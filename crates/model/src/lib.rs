@@ -20,6 +20,7 @@ pub mod march;
 pub mod misfit;
 pub mod point;
 mod sane;
+pub mod scores;
 pub mod sensitivity;
 pub mod steady;
 pub mod taken_apart;

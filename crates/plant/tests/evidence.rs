@@ -1,10 +1,13 @@
 //! Evidence as an owner writes it, and every way to get it wrong.
 
 use measure::reading::{Mark, ReadingText};
-use plant::evidence::{Came, Evidence, Found, Moment, Named, RenewalResult};
+use plant::evidence::{Evidence, Found, Moment, Named, RenewalResult};
 use plant::evidence_reader::{point, point_for, read, read_any, undoes};
 use plant::finding::{Finding, Weight, line_and_column, render};
 use plant::plant::Plant;
+
+#[path = "evidence/odd.rs"]
+mod odd;
 
 const VESSEL: &str = r#"
 [vessel]
@@ -385,75 +388,4 @@ fn no_mutant_of_a_file_makes_the_reader_panic() {
         assert_eq!(shown(&findings, &text, name).is_empty(), findings.is_empty());
     }
     assert!(found > 2_000, "mutants are noticed: {found}");
-}
-
-#[test]
-fn how_it_came_since_when_and_that_the_sister_is_well_are_read() {
-    let plant = small_plant();
-    let told = |came: &str, sister: &str, since: &str| {
-        format!(
-            "came = {came}\nsister = {sister}\n[[occasion]]\nsaid = [\"oil-alarm.on\"]\n\
-             [[work]]\npart = \"raw-pump\"\nhours-ago = 2\nsince = {since}\n"
-        )
-    };
-    let (evidence, findings) = read(&told("\"at once\"", "\"well\"", "true"), &plant);
-    assert!(findings.is_empty(), "{findings:?}");
-    assert_eq!(evidence.came, Some(Came::AtOnce));
-    assert!(evidence.sister_well && evidence.work[0].since);
-    let nearest = |came: &str, sister: &str, since: &str| {
-        let findings = read(&told(came, sister, since), &plant).1;
-        assert_eq!(findings.len(), 1, "{findings:?}");
-        shown(&findings, &told(came, sister, since), "a")
-    };
-    assert!(nearest("\"by degree\"", "\"well\"", "true").contains("by degrees"));
-    assert!(nearest("\"at once\"", "\"sick\"", "true").contains("well"));
-    nearest("\"at once\"", "\"well\"", "\"launch\"");
-    assert!(read("sister = \"well\"\n", &plant).1.iter().any(plant::finding::Finding::is_fatal), "tells of no trouble");
-}
-
-#[test]
-fn how_warm_she_was_and_that_nothing_else_was_there_are_read() {
-    let plant = small_plant();
-    let told = |only| format!("[[occasion]]\nat = {{ eased-from = \"1500 rpm\" }}\nsaid = [\"oil-alarm.on\"]\n{only}");
-    let (evidence, findings) = read(&told("nothing-else = true"), &plant);
-    assert!(findings.is_empty() && evidence.occasions[0].nothing_else);
-    assert!(evidence.occasions[0].at.eased_from.is_some_and(|speed| (speed - 157.08).abs() < 0.01));
-    assert!(!read(&told("nothing-else = \"yes\""), &plant).1.is_empty());
-}
-
-#[test]
-fn what_contradicts_itself_is_pointed_out_with_place_and_remedy() {
-    let plant = small_plant();
-    let shown_of = |text: &str| shown(&read(text, &plant).1, text, "e.toml");
-    let contrary = "[[occasion]]\nsaid = [\"engine.hotter than usual\", \"engine.cooler than usual\"]\n";
-    let text = shown_of(contrary);
-    assert!(
-        text.contains("e.toml:2:") && text.contains("each is the other's contrary") && text.contains("of its own"),
-        "{text}"
-    );
-    let check =
-        |found: &str| format!("[[check]]\npart = \"strainer-port\"\ncheck = \"open_and_look\"\nfound = \"{found}\"\n");
-    let occasion = "[[occasion]]\nsaid = [\"engine.hot\"]\n";
-    let two = shown_of(&format!("{occasion}{}{}", check("clean"), check("blocked")));
-    assert!(
-        two.contains("e.toml:7:") && two.contains("told twice and found two things") && two.contains("both are"),
-        "{two}"
-    );
-    let (evidence, findings) = read(&format!("{occasion}{}{}", check("clean"), check("clean")), &plant);
-    assert_eq!((evidence.checks.len(), findings.len()), (1, 1), "a check told twice alike is one");
-    assert_eq!(shown_of(&format!("{occasion}{}", check("clean"))), "");
-}
-
-#[test]
-fn what_no_gauge_can_show_is_refused() {
-    let plant = small_plant();
-    let fatal = |reading: &str| {
-        let text = format!("[[occasion]]\nreadings = {{ {reading} }}\n");
-        let findings = read(&text, &plant).1;
-        assert!(findings.iter().all(|finding| !finding.places.is_empty()), "{findings:?}");
-        findings.iter().any(Finding::is_fatal)
-    };
-    assert!(fatal("coolant = \"900 C\"") && !fatal("coolant = \"130 C\""));
-    // Full vacuum is 1.013 bar under the atmosphere; nothing is less.
-    assert!(fatal("oil-pressure = \"-1.2 bar\"") && !fatal("oil-pressure = \"-0.2 bar\""));
 }

@@ -9,7 +9,7 @@ use diagnosis::tried;
 use measure::quantity::Quantity;
 use measure::unit::print;
 use model::expect::{discrepancy, quasi_normal};
-use model::fit::Scores;
+use model::scores::Scores;
 use model::steady::{Model, State, Unsolved};
 use model::under::Change;
 use parts::catalogue;

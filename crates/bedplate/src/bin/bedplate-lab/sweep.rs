@@ -3,8 +3,8 @@
 
 use crate::chance::Chance;
 use diagnosis::hypothesis::{self, Hypothesis};
-use model::fit::Scores;
 use model::march::Settled;
+use model::scores::Scores;
 use model::steady::Model;
 use model::under::Change;
 use parts::laws::Point;
