@@ -28,8 +28,8 @@ const BESIDE_IT: [f64; 3] = [0.5, 1.0, 2.0];
 /// A look that finds no state is come to by halves so often.
 const HALVINGS: usize = 2;
 
-/// The best look is fitted on so many times at most, as long as that gains so much [1].
-const FURTHER: usize = 3;
+/// The best look is fitted on so many times at most, as long as that changes so much [1].
+const FURTHER: usize = 4;
 const GAINS: f64 = 0.1;
 
 /// A reading moved by less than this share of its spread is not moved.
@@ -188,7 +188,7 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
 }
 
 /// The best look, fitted on from where it ended: causes are told apart by what is left of their readings, and a fit that
-/// was broken off leaves more.
+/// was broken off leaves more, or pretends to leave less.
 fn settle(model: &mut Model, asked: &Asked, nodes: &mut [Node]) {
     for _ in 0..FURTHER {
         let Some(best) = nodes.iter_mut().max_by(|a, b| a.value.total_cmp(&b.value)) else { return };
@@ -196,9 +196,13 @@ fn settle(model: &mut Model, asked: &Asked, nodes: &mut [Node]) {
             return;
         }
         let further = look(model, asked, best.severity, SECOND_STEPS, best.fit.as_ref());
-        if further.value < best.value + GAINS {
+        if further.fit.is_none() {
             return;
         }
+        let settled = (further.value - best.value).abs() < GAINS;
         *best = further;
+        if settled {
+            return;
+        }
     }
 }
