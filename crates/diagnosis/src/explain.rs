@@ -249,7 +249,6 @@ fn first_looks(plant: &Plant, known: &Known, hypotheses: &[Hypothesis]) -> Resul
     let parts: Vec<&[Hypothesis]> =
         hypotheses.chunk_by(|a, b| of(a.what).is_some() && of(a.what) == of(b.what)).collect();
     let looks = in_parallel(plant, &parts, |model, ways| {
-        model.forget_far_states();
         Some(ways.iter().map(|h| listed(h).then(|| weigh::first(model, known, h))).collect::<Vec<_>>())
     })?;
     Ok(looks.into_iter().flatten().flatten().collect())

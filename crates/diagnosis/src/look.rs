@@ -64,21 +64,31 @@ pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize
     // What was kept of an earlier look has its states; what lies before onset is as it was.
     let whole = near.filter(|near| near.is_slim()).and_then(|near| sound?.at_states_of(near));
     let near = whole.as_ref().or(near);
-    let mut fitted = model.fit(seen, &under, near.or(sound), steps);
-    if fitted.is_err() && near.is_some() && seen.sound.is_empty() {
-        // A slighter fault's state may be a worse place to begin from than a sound plant's.
-        fitted = model.fit(seen, &under, sound, steps);
+    match model.fit(seen, &under, near.or(sound), steps) {
+        Ok(fit) => node(model, asked, severity, &under, fit),
+        // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long way is
+        // worth it.
+        Err(_) if thorough => from_afar(model, asked, severity),
+        Err(_) => Node { severity, value: f64::NEG_INFINITY, fit: None },
     }
-    if fitted.is_err() && thorough {
-        // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long walk
-        // is worth it.
-        model.patient = true;
-        fitted = model.fit(seen, &under, known.usual.as_ref(), 1);
-        model.patient = false;
+}
+
+/// Looks at one severity to which no short way led.
+pub(crate) fn from_afar(model: &mut Model, asked: &Asked, severity: f64) -> Node {
+    let under = under(model, asked.hypothesis, severity);
+    model.patient = true;
+    let fitted = model.fit(asked.seen, &under, asked.known.usual.as_ref(), 1);
+    model.patient = false;
+    match fitted {
+        Ok(fit) => node(model, asked, severity, &under, fit),
+        Err(_) => Node { severity, value: f64::NEG_INFINITY, fit: None },
     }
-    let Ok(fit) = fitted else { return Node { severity, value: f64::NEG_INFINITY, fit: None } };
+}
+
+/// What a fit comes to with all else that is known.
+fn node(model: &mut Model, asked: &Asked, severity: f64, under: &Under, fit: Fit) -> Node {
     let value =
-        fit.log_evidence + spoken(model, asked, severity, &fit, &under) + apart_from_state(model, asked, severity);
+        fit.log_evidence + spoken(model, asked, severity, &fit, under) + apart_from_state(model, asked, severity);
     Node { severity, value, fit: Some(fit) }
 }
 

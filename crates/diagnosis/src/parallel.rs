@@ -5,7 +5,8 @@ use model::steady::Model;
 use plant::plant::Plant;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Does `work` for each item on every core, in any order; answers keep the items' order.
+/// Does `work` for each item on every core, in any order; answers keep the items' order, and know nothing of which items a
+/// thread had before.
 pub(crate) fn in_parallel<T: Sync, R: Send>(
     plant: &Plant,
     items: &[T],
@@ -24,6 +25,7 @@ pub(crate) fn in_parallel<T: Sync, R: Send>(
                     loop {
                         let k = next.fetch_add(1, Ordering::Relaxed);
                         let Some(item) = items.get(k) else { return Ok(mine) };
+                        model.forget_far_states();
                         if let Some(answer) = work(&mut model, item) {
                             mine.push((k, answer));
                         }

@@ -25,8 +25,9 @@ const NEAR_THE_TOP: f64 = 12.0;
 /// A severity that is nearly known is looked for with its odds, s/(1 − s), so many times what they are.
 const BESIDE_IT: [f64; 3] = [0.5, 1.0, 2.0];
 
-/// A look that finds no state is come to by halves so often.
+/// A look that finds no state is come to by halves so often, from one so far off.
 const HALVINGS: usize = 2;
+const FAR: f64 = 0.1;
 
 /// The best look is fitted on so many times at most, as long as that changes so much [1].
 const FURTHER: usize = 4;
@@ -62,8 +63,10 @@ pub(crate) fn first(model: &mut Model, known: &Known, hypothesis: &Hypothesis) -
     let middle = look(model, &elsewhere, MIDDLE, FIRST_STEPS, None);
     if worst.fit.is_none() {
         // Midway there is a state to begin from, or else the long way is the only one.
-        let asked = if middle.fit.is_some() { elsewhere } else { asked };
-        worst = look(model, &asked, WORST, FIRST_STEPS, middle.fit.as_ref());
+        worst = match &middle.fit {
+            Some(fit) => look(model, &elsewhere, WORST, FIRST_STEPS, Some(fit)),
+            None => look::from_afar(model, &asked, WORST),
+        };
     }
     let looks = look::none(model, &asked).into_iter().chain([middle, worst]).collect();
     weigh(model, &asked, &Closely { steps: FIRST_STEPS, splits: 0, severities: &[] }, looks)
@@ -133,16 +136,22 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     };
     // What moves nothing and is only spoken of differs little from one severity to the next.
     let first: &[f64] = if hypothesis.moves.is_empty() { &[0.7] } else { nodes };
-    // From slight to bad, each from the state before it: a short way each time.
+    // From slight to bad, each from the nearest state below it: a short way each time.
     let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + known_already.len() + splits);
     for &severity in first {
-        let known = known_already.iter().filter(|node| node.severity <= severity && node.fit.is_some());
-        let beside = nodes.last().or(known.max_by(|a, b| a.severity.total_cmp(&b.severity)));
-        let near = beside.and_then(|node| node.fit.as_ref());
-        let mut node = look(model, asked, severity, steps, near);
+        let mut node = look(
+            model,
+            asked,
+            severity,
+            steps,
+            below(&nodes, &known_already, severity).and_then(|node| node.fit.as_ref()),
+        );
         // Too far in one step: half the way first.
         for _ in 0..HALVINGS {
-            let Some(before) = nodes.last().filter(|before| node.fit.is_none() && before.fit.is_some()) else { break };
+            let Some(before) = below(&nodes, &known_already, severity).filter(|_| node.fit.is_none()) else { break };
+            if severity - before.severity < FAR {
+                break;
+            }
             let half = 0.5 * (before.severity + severity);
             let between = look(model, asked, half, steps, before.fit.as_ref());
             if between.fit.is_some() {
@@ -185,6 +194,12 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
         *best = look(model, asked, best.severity, steps, best.fit.as_ref());
     }
     sum(nodes, spread)
+}
+
+/// The nearest look below a severity that found a state.
+fn below<'a>(nodes: &'a [Node], known_already: &'a [Node], severity: f64) -> Option<&'a Node> {
+    let below = nodes.iter().chain(known_already).filter(|node| node.severity <= severity && node.fit.is_some());
+    below.max_by(|a, b| a.severity.total_cmp(&b.severity))
 }
 
 /// The best look, fitted on from where it ended: causes are told apart by what is left of their readings, and a fit that

@@ -48,7 +48,8 @@ impl Model {
     }
 
     /// A troubled plant from a state of the same plant in order: from one nearby, else by a short walk, so that a fault whose
-    /// state Newton's method does not reach in one leap need not be come to from nothing.
+    /// state Newton's method does not reach in one leap need not be come to from nothing. One that is worth patience was looked
+    /// for so in vain, and is come to by the long ways: what stalls the engine lies on no way from a running one.
     ///
     /// # Errors
     /// [`Unsolved`] when no answer is found by any way.
@@ -59,6 +60,9 @@ impl Model {
         point: &Point<f64>,
         near: Option<&State>,
     ) -> Result<State, Unsolved> {
+        if self.patient {
+            return self.solve(parameters, point, None);
+        }
         if let Some(state) = near.and_then(|near| self.solve_near(parameters, point, near)) {
             return Ok(state);
         }
@@ -69,15 +73,14 @@ impl Model {
         }
         let (sound, figures) = from;
         let sane = self.is_sane(sound);
-        let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
-        let in_time = self.in_time(sound, parameters, point).filter(|state| fits(self, state)).ok_or(());
-        let found = in_time.or_else(|()| match self.walk_from(sound, figures, parameters, point, &BRISK) {
-            Ok(state) if fits(self, &state) => Ok(state),
-            // What stalls the engine is come to by no way from a running one.
-            _ if self.patient => self.solve(parameters, point, None),
-            Ok(state) => Ok(state),
-            Err(stuck) => Err(self.unsolved(&stuck)),
-        })?;
+        let in_time = self.in_time(sound, parameters, point);
+        let found = match in_time.filter(|state| !sane || self.is_sane(state)) {
+            Some(state) => state,
+            None => {
+                let walked = self.walk_from(sound, figures, parameters, point, &BRISK);
+                walked.map_err(|stuck| self.unsolved(&stuck))?
+            }
+        };
         self.far_states.push(found.clone());
         if self.far_states.len() > FAR_STATES {
             self.far_states.remove(0);
@@ -97,10 +100,10 @@ impl Model {
         // Flows may be stopped at once by what has come: then a guess of them is nearer than what they were.
         let mut guess = self.start(parameters, point);
         (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| guess[row] = x[row]);
+        let mut starts = vec![x.clone(), guess];
         for length in STEPS_IN_TIME {
-            let was = x.clone();
-            let starts = if length == STEPS_IN_TIME[0] { vec![was.clone(), guess.clone()] } else { vec![was.clone()] };
-            x = self.step_from(parameters, point, &was, length, &starts)?.x;
+            x = self.step_from(parameters, point, &x, length, &starts)?.x;
+            starts = vec![x.clone()];
         }
         self.newton(parameters, point, x, 25).ok()
     }
