@@ -25,7 +25,7 @@ pub(crate) fn in_parallel<T: Sync, R: Send>(
                     loop {
                         let k = next.fetch_add(1, Ordering::Relaxed);
                         let Some(item) = items.get(k) else { return Ok(mine) };
-                        model.forget_far_states();
+                        model.forget();
                         if let Some(answer) = work(&mut model, item) {
                             mine.push((k, answer));
                         }

@@ -119,6 +119,16 @@ fn one_thing_wrong_is_told_as_one() {
 }
 
 #[test]
+fn the_same_evidence_gives_the_same_answer_to_the_last_digit() {
+    // Which thread weighs what is left to chance; what it weighed before must not show.
+    let plant = plant();
+    let read = now(&plant, &[("raw-pump", "vanes_lost", 0.5), ("relief-valve", "stuck_open", 0.8)]);
+    let digits = || -> Vec<u64> { answer(&plant, &read).ranked.iter().map(|r| r.probability.to_bits()).collect() };
+    let first = digits();
+    assert!((0..3).all(|_| digits() == first));
+}
+
+#[test]
 fn an_absurd_reading_does_not_hide_what_the_others_say() {
     let plant = plant();
     let plain = answer(&plant, &now(&plant, &[("raw-pump", "vanes_lost", 0.5)]));

@@ -74,12 +74,11 @@ impl Model {
         let (sound, figures) = from;
         let sane = self.is_sane(sound);
         let in_time = self.in_time(sound, parameters, point);
-        let found = match in_time.filter(|state| !sane || self.is_sane(state)) {
-            Some(state) => state,
-            None => {
-                let walked = self.walk_from(sound, figures, parameters, point, &BRISK);
-                walked.map_err(|stuck| self.unsolved(&stuck))?
-            }
+        let found = if let Some(state) = in_time.filter(|state| !sane || self.is_sane(state)) {
+            state
+        } else {
+            let walked = self.walk_from(sound, figures, parameters, point, &BRISK);
+            walked.map_err(|stuck| self.unsolved(&stuck))?
         };
         self.far_states.push(found.clone());
         if self.far_states.len() > FAR_STATES {
@@ -88,8 +87,11 @@ impl Model {
         Ok(found)
     }
 
-    /// Forgets where trouble led before: what is asked next is of something else.
-    pub fn forget_far_states(&mut self) {
+    /// Forgets all that was solved before: what is asked next is of something else, and its answer is to be the same whatever
+    /// that was, to the last digit.
+    pub fn forget(&mut self) {
+        self.solver.forget();
+        self.anchor = None;
         self.far_states.clear();
     }
 

@@ -145,6 +145,12 @@ impl Solver {
         None
     }
 
+    /// Forgets factors and pivots of what was solved before: answers then depend on it not even in their last digits.
+    pub fn forget(&mut self) {
+        self.lu.begin_anew();
+        self.damping = None;
+    }
+
     /// Refreshes the factors at `x`, for [`Solver::adjoint`] and [`Solver::direct`].
     ///
     /// # Errors

@@ -114,6 +114,12 @@ impl Lu {
         self.ready = false;
     }
 
+    /// Drops the pivots too: what is factored next is factored as by a new one.
+    pub(crate) fn begin_anew(&mut self) {
+        self.ready = false;
+        self.again = None;
+    }
+
     /// Replaces `b` by the `x` of `A x = b`; by NaN when there are no factors.
     pub(crate) fn solve(&mut self, b: &mut [f64]) {
         self.run(b, false);
