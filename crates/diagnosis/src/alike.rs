@@ -1,7 +1,7 @@
 //! What the gauges cannot tell apart: causes under which they would read the same, as well as that can be known; and what
 //! would tell them apart.
 
-use crate::act;
+use crate::act::Act;
 use crate::explain::{Known, Ranked};
 use crate::hypothesis::{Hypothesis, What};
 use crate::look;
@@ -72,6 +72,7 @@ pub(crate) fn groups(
     hypotheses: &[Hypothesis],
     weighed: &[Option<Weighed>],
     ranked: &[Ranked],
+    act: &[Act],
 ) -> Vec<Alike> {
     let seen = &known.setting.seen;
     if !seen.observed.iter().any(|o| o.terms.iter().any(|(run, ..)| seen.runs[*run].troubled)) {
@@ -93,7 +94,7 @@ pub(crate) fn groups(
     let mut told = Vec::new();
     for (place, (group, far)) in groups.into_iter().enumerate() {
         let reading = if place < SEARCHED { telling(model, known, &group[..group.len().min(ASKED)]) } else { None };
-        let check = telling_check(model, known.evidence, &group);
+        let check = telling_check(model, known.evidence, &group, act);
         told.push(Alike { of: group.iter().map(|one| one.ranked.what).collect(), far, check, reading });
     }
     told
@@ -131,14 +132,13 @@ fn likely<'a>(hypotheses: &'a [Hypothesis], weighed: &'a [Option<Weighed>], rank
 }
 
 /// The check that settles most between these, one of them being so.
-fn telling_check(model: &Model, evidence: &Evidence, group: &[Likely]) -> Option<Advice> {
+fn telling_check(model: &Model, evidence: &Evidence, group: &[Likely], act: &[Act]) -> Option<Advice> {
     let mut ranked: Vec<Ranked> = group.iter().map(|one| one.ranked.clone()).collect();
     let whole: f64 = ranked.iter().map(|r| r.probability).sum();
     for one in &mut ranked {
         one.probability /= whole;
     }
-    let act = act::act(&model.plant, evidence);
-    next_check::rank(&model.plant, evidence, &ranked, &act).into_iter().next()
+    next_check::rank(&model.plant, evidence, &ranked, act).into_iter().next()
 }
 
 /// The reading that would tell two of these apart best: one not taken where she is, or any at another speed.

@@ -7,7 +7,7 @@ use crate::hypothesis::{self, Hypothesis, What};
 use crate::misread;
 use crate::next_check::{self, Advice};
 use crate::next_step::{self, NextStep};
-use crate::odds::{self, listed, score, shut};
+use crate::odds::{self, best_score, listed, score, shut};
 use crate::pairs;
 use crate::parallel::in_parallel;
 use crate::reasons::{self, Reasons};
@@ -30,13 +30,9 @@ pub(crate) struct Known<'a> {
     pub evidence: &'a Evidence,
     pub setting: Setting,
     /// Fit to what was read before onset.
-    pub usual: Option<Fit>,
+    pub usual: Fit,
     /// A sound plant as believed before anything was read after onset: how wide its readings may lie.
     pub before: Option<Fit>,
-    /// Place of the first flow among a state's unknowns.
-    first_flow: usize,
-    /// What usually passes along each flow in such a circuit [kg/s, or A].
-    flow_sizes: Vec<f64>,
 }
 
 impl Known<'_> {
@@ -53,14 +49,13 @@ const STILL: f64 = 0.015;
 
 /// A part of a line that is shut is not to blame for what happens in the others; one that passes nothing because it is
 /// sound (a relief valve), and something with the cause, may well be.
-fn spare_standby(plant: &Plant, known: &Known, hypotheses: &mut [Hypothesis], weighed: &[Option<Weighed>]) {
-    let Some(usual) = &known.usual else { return };
+fn spare_standby(model: &Model, known: &Known, hypotheses: &mut [Hypothesis], weighed: &[Option<Weighed>]) {
+    let (plant, usual) = (&model.plant, &known.usual);
+    let (first, sizes) = (model.layout.first_flow(), model.layout.flow_sizes());
     for (h, weighed) in hypotheses.iter_mut().zip(weighed) {
         let with = weighed.as_ref().and_then(|w| w.fit.as_ref());
         let still = |flow: usize| {
-            let passes = |fit: &Fit, run: usize| {
-                fit.states[run].x[known.first_flow + flow].abs() >= STILL * known.flow_sizes[flow]
-            };
+            let passes = |fit: &Fit, run: usize| fit.states[run].x[first + flow].abs() >= STILL * sizes[flow];
             let any = |fit: &Fit| known.setting.troubled.iter().any(|&run| passes(fit, run));
             !any(usual) && !with.is_some_and(any)
         };
@@ -189,26 +184,20 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
-    let known = Known {
-        evidence,
-        setting,
-        usual: Some(usual),
-        before,
-        first_flow: model.layout.first_flow(),
-        flow_sizes: model.layout.flow_sizes().to_vec(),
-    };
+    let known = Known { evidence, setting, usual, before };
     let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
     let mut weighed = first_looks(plant, &known, &hypotheses)?;
-    spare_standby(plant, &known, &mut hypotheses, &weighed);
+    spare_standby(&model, &known, &mut hypotheses, &weighed);
     let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
-    let again = promising(&model, &known, &hypotheses, &weighed);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| weigh::closer(model, &known, h, before?))?;
+    let again = promising(&hypotheses, &weighed);
+    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| {
+        Some(misread::with_slips(weigh::closer(model, &known, h, before?)?, model, &known, h))
+    })?;
     // With readings a first look may stand many spreads beside a narrow peak: how far behind it is says little.
     let (looks, behind) =
         if known.setting.seen.observed.is_empty() { (SECOND_LOOKS, NOT_WORTH) } else { (DEARER_LOOKS, f64::INFINITY) };
-    for (h, weighed) in hypotheses.iter().zip(&mut weighed) {
-        let Some(weighed) = weighed else { continue };
-        weighed.log_likelihood += misread::gain(&model, &known, h, weighed);
+    for weighed in weighed.iter_mut().flatten() {
+        weighed.log_likelihood += weighed.slips;
     }
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
     look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| {
@@ -221,7 +210,7 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         weighed.push(Some(weighing));
     }
     let answer = conclude(&mut model, &known, &hypotheses, &weighed);
-    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked);
+    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked, &answer.act);
     let touching = touching_now(&mut model, &known);
     Ok(Answer { alike, touching, ..answer })
 }
@@ -234,13 +223,12 @@ fn touching_now(model: &mut Model, known: &Known) -> Vec<Touching> {
 }
 
 /// Which may yet come near the likeliest, by the best of what a first look makes of them.
-fn promising(model: &Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
-    let scores = || hypotheses.iter().zip(weighed).map(|(h, w)| (h, score(h, w.as_ref()), w.as_ref()));
-    let best = scores().map(|(_, score, _)| score).fold(f64::NEG_INFINITY, f64::max);
-    let hope = |(h, score, w): (&Hypothesis, f64, Option<&Weighed>)| {
-        w.is_some_and(|w| score + w.peak - w.log_likelihood + misread::gain(model, known, h, w) > best - HOPELESS)
+fn promising(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Vec<bool> {
+    let best = best_score(hypotheses, weighed);
+    let hope = |(h, w): (&Hypothesis, &Option<Weighed>)| {
+        w.as_ref().is_some_and(|w| h.log_prior() + w.peak + w.slips > best - HOPELESS)
     };
-    scores().map(hope).collect()
+    hypotheses.iter().zip(weighed).map(hope).collect()
 }
 
 /// A first look at each. The ways of one part are looked at one after the other, as one may lead to where the next is.
@@ -249,7 +237,11 @@ fn first_looks(plant: &Plant, known: &Known, hypotheses: &[Hypothesis]) -> Resul
     let parts: Vec<&[Hypothesis]> =
         hypotheses.chunk_by(|a, b| of(a.what).is_some() && of(a.what) == of(b.what)).collect();
     let looks = in_parallel(plant, &parts, |model, ways| {
-        Some(ways.iter().map(|h| listed(h).then(|| weigh::first(model, known, h))).collect::<Vec<_>>())
+        Some(
+            ways.iter()
+                .map(|h| listed(h).then(|| misread::with_slips(weigh::first(model, known, h), model, known, h)))
+                .collect::<Vec<_>>(),
+        )
     })?;
     Ok(looks.into_iter().flatten().flatten().collect())
 }
@@ -277,7 +269,7 @@ fn worth_a_second_look(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], l
     let score = |k: usize| score(&hypotheses[k], weighed[k].as_ref());
     let mut order: Vec<usize> = (0..hypotheses.len()).collect();
     order.sort_by(|&a, &b| score(b).total_cmp(&score(a)));
-    let best = order.first().map_or(f64::NEG_INFINITY, |&k| score(k));
+    let best = best_score(hypotheses, weighed);
     let mut again: Vec<bool> = hypotheses.iter().map(|h| h.what == What::Well).collect();
     for &k in order.iter().take(looks) {
         again[k] |= score(k) > best - behind;
@@ -334,7 +326,6 @@ fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed
 
 /// Readings after onset against the plant as known before it.
 fn deviations(model: &Model, known: &Known) -> Vec<Deviation> {
-    let Some(usual) = &known.usual else { return Vec::new() };
     let plant = &model.plant;
     let seen = &known.setting.seen;
     let scores = Scores::of(model, seen.runs.len());
@@ -349,8 +340,8 @@ fn deviations(model: &Model, known: &Known) -> Vec<Deviation> {
             let other = observed.terms.get(1).map(|(_, other, _)| *other);
             let against = other.map(|other| if other == gauge { Against::Usual } else { Against::Sister });
             let shows = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
-                let bias = model.lasting(gauge) * scores.off(gauge, usual.scores.as_slice());
-                weight * (model.read(&usual.states[run], plant[gauge].tap) + bias)
+                let bias = model.lasting(gauge) * scores.off(gauge, known.usual.scores.as_slice());
+                weight * (model.read(&known.usual.states[run], plant[gauge].tap) + bias)
             };
             let expected = match against {
                 Some(Against::Usual) => 0.0,

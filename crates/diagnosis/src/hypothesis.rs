@@ -34,6 +34,11 @@ impl Hypothesis {
         self.beside.filter(found).unwrap_or(self.what)
     }
 
+    /// Logarithm of its chance before anything is read; what cannot be is merely very unlikely.
+    pub fn log_prior(&self) -> f64 {
+        self.prior.max(1e-300).ln()
+    }
+
     /// Two causes at once, of which neither was found.
     pub fn is_pair(&self) -> bool {
         self.beside.is_some() && self.graded() == self.what

@@ -60,11 +60,11 @@ pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize
     let under = under(model, hypothesis, severity);
     let thorough = !elsewhere && (steps >= SECOND_STEPS || severity == 1.0 || severity == WORST);
     let steps = if seen.observed.is_empty() { 1 } else { steps };
-    let sound = known.before.as_ref().or(known.usual.as_ref());
+    let sound = known.before.as_ref().unwrap_or(&known.usual);
     // What was kept of an earlier look has its states; what lies before onset is as it was.
-    let whole = near.filter(|near| near.is_slim()).and_then(|near| sound?.at_states_of(near));
+    let whole = near.filter(|near| near.is_slim()).and_then(|near| sound.at_states_of(near));
     let near = whole.as_ref().or(near);
-    match model.fit(seen, &under, near.or(sound), steps) {
+    match model.fit(seen, &under, Some(near.unwrap_or(sound)), steps) {
         Ok(fit) => node(model, asked, severity, &under, fit),
         // A likely cause, or one at its worst and nowhere else to be seen, may be out of Newton's reach: then the long way is
         // worth it.
@@ -77,7 +77,7 @@ pub(crate) fn look(model: &mut Model, asked: &Asked, severity: f64, steps: usize
 pub(crate) fn from_afar(model: &mut Model, asked: &Asked, severity: f64) -> Node {
     let under = under(model, asked.hypothesis, severity);
     model.patient = true;
-    let fitted = model.fit(asked.seen, &under, asked.known.usual.as_ref(), 1);
+    let fitted = model.fit(asked.seen, &under, Some(&asked.known.usual), 1);
     model.patient = false;
     match fitted {
         Ok(fit) => node(model, asked, severity, &under, fit),
@@ -197,13 +197,13 @@ pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, 
             continue;
         }
         let run = known.setting.run_of[place];
-        let state = fit.states[run].clone();
+        let state = &fit.states[run];
         let without = without(model, known, hypothesis, fit, run).unwrap_or_else(|| state.clone());
         let doubt = doubt(model, known, under, fit, run, occasion);
         let scene = Scene {
             unasked: known.evidence.unasked,
             model,
-            state: &state,
+            state,
             without: &without,
             what: hypothesis.what,
             beside: hypothesis.beside,
@@ -279,11 +279,10 @@ fn without(model: &mut Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit,
     }
     if known.setting.seen.observed.is_empty() {
         // Nothing was read, so nothing moved: the plant as described.
-        return known.usual.as_ref().map(|usual| usual.states[run].clone());
+        return Some(known.usual.states[run].clone());
     }
     let scores = Scores::of(model, known.setting.seen.runs.len());
     let parameters = scores.parameters(model, fit.scores.as_slice());
-    let near = known.usual.as_ref().map(|usual| usual.states[run].clone());
     let warmth = known.setting.seen.runs[run].warmth;
-    model.solve_warm(&parameters, &fit.states[run].point, warmth, near.as_ref()).ok()
+    model.solve_warm(&parameters, &fit.states[run].point, warmth, Some(&known.usual.states[run])).ok()
 }

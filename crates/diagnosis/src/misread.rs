@@ -56,7 +56,8 @@ pub(crate) fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
 /// of the chance of so many; nothing if there are none.
 pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<Doubted> {
     let seen = &known.setting.seen;
-    let (picked, price, _) = slips(model, known, hypothesis, weighed)?;
+    let (picked, _) = slips(model, known, hypothesis, weighed)?;
+    let price = price(known, hypothesis.what, picked.len());
     let mut doubting = seen.clone();
     for &reading in &picked {
         let noise = &mut doubting.observed[reading].noise;
@@ -65,14 +66,15 @@ pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, wei
     Some(Doubted { seen: doubting, price, readings: picked })
 }
 
-/// What the logarithm of the likelihood gains by slips at the best fit at hand, at the least.
-pub(crate) fn gain(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> f64 {
-    slips(model, known, hypothesis, weighed).map_or(0.0, |(_, price, gain)| gain + price)
+/// With what the logarithm of the likelihood gains by slips at the best fit at hand, at the least.
+pub(crate) fn with_slips(weighed: Weighed, model: &Model, known: &Known, hypothesis: &Hypothesis) -> Weighed {
+    let slips = slips(model, known, hypothesis, &weighed).map_or(0.0, |(_, gain)| gain);
+    Weighed { slips, ..weighed }
 }
 
-/// Readings doubted one after the other, each the one that gains most; the logarithm of their chance; and what they gain. Two
+/// Readings doubted one after the other, each the one that gains most; and what they gain, their rarity counted. Two
 /// readings of one gauge that are both off vouch for each other: those of a gauge are also doubted together.
-fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<(Vec<usize>, f64, f64)> {
+fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<(Vec<usize>, f64)> {
     let seen = &known.setting.seen;
     let mut misfit = weighed.fit.as_ref()?.misfit()?;
     let each = chance(known, hypothesis.what).ln();
@@ -102,8 +104,7 @@ fn slips(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighe
         picked.extend(set);
         gained += gain;
     }
-    let price = price(known, hypothesis.what, picked.len());
-    (!picked.is_empty()).then_some((picked, price, gained - price))
+    (!picked.is_empty()).then_some((picked, gained))
 }
 
 /// Each reading by itself, and the few that a gauge gave after onset together.

@@ -31,7 +31,13 @@ pub(crate) fn chances(
 
 /// Prior times likelihood of what is on a list, as a logarithm.
 pub(crate) fn score(hypothesis: &Hypothesis, weighed: Option<&Weighed>) -> f64 {
-    weighed.map_or(f64::NEG_INFINITY, |w| hypothesis.prior.max(1e-300).ln() + w.log_likelihood)
+    weighed.map_or(f64::NEG_INFINITY, |w| hypothesis.log_prior() + w.log_likelihood)
+}
+
+/// The best of these.
+pub(crate) fn best_score(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> f64 {
+    let scores = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref()));
+    scores.fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// Whether a hypothesis is on a list.
@@ -61,7 +67,7 @@ fn with_unlisted(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>], anywher
         .iter()
         .zip(weighed)
         .map(|(h, w)| match h.what {
-            What::Else(circuit) => h.prior.max(1e-300).ln() + unlisted(circuit),
+            What::Else(circuit) => h.log_prior() + unlisted(circuit),
             _ => score(h, w.as_ref()),
         })
         .collect()

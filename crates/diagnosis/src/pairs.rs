@@ -7,7 +7,7 @@ use crate::hypothesis::{Hypothesis, What};
 use crate::lies::lie;
 use crate::look::{self, Asked};
 use crate::misread;
-use crate::odds::score;
+use crate::odds::{best_score, score};
 use crate::severity::Weighed;
 use crate::weigh;
 use model::fit::Seen;
@@ -64,7 +64,10 @@ pub(crate) fn plausible(
     ways: &[Option<Way>],
 ) -> Vec<Pair> {
     let scores: Vec<f64> = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref())).collect();
-    let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let best = best_score(hypotheses, weighed);
+    let lies: Vec<bool> = hypotheses.iter().map(|h| lie(&model.plant, h.what).is_some()).collect();
+    // The one that moves the plant comes first; two lying gauges have no one error.
+    let go_together = |first: usize, second: usize| !lies[first] && elsewhere(&hypotheses[first], &hypotheses[second]);
     let mut order: Vec<usize> = (0..hypotheses.len()).filter(|k| single(&hypotheses[*k])).collect();
     order.sort_by(|&a, &b| scores[b].total_cmp(&scores[a]));
     let mut found: Vec<(f64, Pair)> = Vec::new();
@@ -73,12 +76,12 @@ pub(crate) fn plausible(
         let Some(left) = fit.misfit() else { continue };
         let doubted = weighed[first].as_ref().map_or(&[][..], |w| &w.doubted);
         let price = misread::price(known, hypotheses[first].what, doubted.len());
-        let alone = hypotheses[first].prior.max(1e-300).ln() + log;
+        let alone = hypotheses[first].log_prior() + log;
         for (second, way) in ways.iter().enumerate() {
-            let Some(way) = way.as_ref().filter(|_| go_together(model, hypotheses, first, second)) else { continue };
+            let Some(way) = way.as_ref().filter(|_| go_together(first, second)) else { continue };
             let instead = way.instead(model, &known.setting.seen, doubted).map(|gain| scores[first] + gain - price);
             let promise = (alone + way.gain(&left)).max(instead.unwrap_or(f64::NEG_INFINITY));
-            let promise = promise + hypotheses[second].prior.max(1e-300).ln();
+            let promise = promise + hypotheses[second].log_prior();
             if promise > best - BEHIND {
                 found.push((promise, Pair { first, second }));
             }
@@ -87,16 +90,14 @@ pub(crate) fn plausible(
     if !known.only_readings() {
         let few = &order[..order.len().min(TRIED_IN_WORDS)];
         let both = few.iter().flat_map(|&first| few.iter().map(move |&second| Pair { first, second }));
-        let new =
-            both.filter(|pair| pair.first < pair.second && go_together(model, hypotheses, pair.first, pair.second));
+        let new = both.filter(|pair| pair.first < pair.second && go_together(pair.first, pair.second));
         found.extend(new.map(|pair| (best, pair)));
     }
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut chosen: Vec<Pair> = Vec::new();
     for (_, pair) in found {
         let turned = Pair { first: pair.second, second: pair.first };
-        let lies = |pair: &Pair| lie(&model.plant, hypotheses[pair.second].what).is_some();
-        let alike = |other: &&Pair| lies(other) == lies(&pair);
+        let alike = |other: &&Pair| lies[other.second] == lies[pair.second];
         let of_it = chosen.iter().filter(|other| other.first == pair.first && alike(other)).count();
         let room = of_it < OF_ONE && chosen.iter().filter(alike).count() < MOST;
         if !chosen.contains(&pair) && !chosen.contains(&turned) && (room || !known.only_readings()) {
@@ -108,14 +109,9 @@ pub(crate) fn plausible(
     chosen
 }
 
-/// Whether two may be so at once: two ways of one part to fail are one trouble, and two lying gauges have no one error.
-fn go_together(model: &Model, hypotheses: &[Hypothesis], first: usize, second: usize) -> bool {
-    let (What::Cause(a, _), What::Cause(b, _)) = (hypotheses[first].what, hypotheses[second].what) else {
-        return false;
-    };
-    let lies = |k: usize| lie(&model.plant, hypotheses[k].what).is_some();
-    // The one that moves the plant comes first.
-    a != b && !lies(first)
+/// Whether two causes are of two parts: two ways of one to fail are one trouble.
+fn elsewhere(a: &Hypothesis, b: &Hypothesis) -> bool {
+    matches!((a.what, b.what), (What::Cause(a, _), What::Cause(b, _)) if a != b)
 }
 
 /// How the readings go under a second cause.
@@ -226,8 +222,6 @@ pub(crate) fn weigh(
         with: severity.map(|severity| Change { moves: other.moves.clone(), severity }),
         ..own.clone()
     };
-    let scores = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref()));
-    let best = scores.fold(f64::NEG_INFINITY, f64::max);
     let severity_of = |k: usize| weighed[k].as_ref().map_or(MIDDLING, |weighed| weighed.severity);
     let (own, mut severity) = (severity_of(pair.first), severity_of(pair.second));
     if lie(&model.plant, b.what).is_some() {
@@ -241,8 +235,8 @@ pub(crate) fn weigh(
         let asked = Asked::of(known, &both);
         let node = look::look(model, &asked, own, look::FIRST_STEPS, weighed[pair.first].as_ref()?.fit.as_ref());
         let spread = |k: usize| weighed[k].as_ref().map_or(0.0, |w| w.log_likelihood - w.peak);
-        let promise = both.prior.max(1e-300).ln() + node.value + spread(pair.first) + spread(pair.second);
-        if promise < best - BEHIND {
+        let promise = both.log_prior() + node.value + spread(pair.first) + spread(pair.second);
+        if promise < best_score(hypotheses, weighed) - BEHIND {
             return None;
         }
     }

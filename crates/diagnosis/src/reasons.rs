@@ -14,7 +14,6 @@ use model::fit::Fit;
 use model::scores::Scores;
 use model::steady::Model;
 use model::under::{Lie, Under};
-use nalgebra::DVector;
 use plant::evidence::{Evidence, Named, Said};
 use plant::plant::{GaugeId, PartId};
 
@@ -223,7 +222,7 @@ impl Pieces {
         adds.push(Adds::of(Piece::Late, look::late(model, known, hypothesis.what)));
         let slips = weighed.map_or(0, |w| w.doubted.len());
         adds.push(Adds::of(Piece::Slips, misread::price(known, hypothesis.what, slips)));
-        adds.push(Adds::of(Piece::Rate, hypothesis.prior.max(1e-300).ln()));
+        adds.push(Adds::of(Piece::Rate, hypothesis.log_prior()));
         let needs = needs(model, known, hypothesis, fit, &under);
         Pieces { adds, needs }
     }
@@ -267,8 +266,7 @@ fn needs(model: &Model, known: &Known, hypothesis: &Hypothesis, fit: &Fit, under
     let runs = &known.setting.seen.runs;
     let scores = Scores::of(model, runs.len());
     let now = fit.leads_to();
-    let was = known.usual.as_ref().map_or_else(DVector::default, |usual| usual.scores.clone());
-    let was = was.resize_vertically(now.len(), 0.0);
+    let was = known.usual.scores.clone().resize_vertically(now.len(), 0.0);
     let (values, believed) = (scores.parameters(model, now.as_slice()), scores.parameters(model, was.as_slice()));
     let moved = (&now - &was).as_slice().to_vec();
     let mut needs: Vec<Need> = Vec::new();

@@ -24,6 +24,8 @@ pub(crate) struct Weighed {
     pub as_read: Option<Box<(f64, Fit)>>,
     /// Readings that are taken for slips in it.
     pub doubted: Vec<usize>,
+    /// What the logarithm gains by slips at that fit, at the least; 0 where they were weighed by a fit of their own.
+    pub slips: f64,
     /// Every severity looked at, without what only a draw or a further reading would need.
     pub looks: Vec<Node>,
 }
@@ -42,25 +44,14 @@ impl Weighed {
             fit: node.fit,
             as_read: None,
             doubted: Vec::new(),
+            slips: 0.0,
             looks: Vec::new(),
         }
     }
 
     /// Of what shows nowhere, however bad.
     pub fn anywhere(node: Node) -> Weighed {
-        let (log_likelihood, severity_range) = (node.value, (0.05, 0.95));
-        Weighed {
-            log_likelihood,
-            severity: 0.5,
-            severity_range,
-            peak: node.value,
-            at: node.severity,
-            told: node.told(),
-            fit: node.fit,
-            as_read: None,
-            doubted: Vec::new(),
-            looks: Vec::new(),
-        }
+        Weighed { severity: 0.5, severity_range: (0.05, 0.95), ..Weighed::only(node) }
     }
 
     /// With every reading taken as it stands, or with some doubted: two ways for the same to be so.
@@ -250,6 +241,7 @@ pub(crate) fn sum(nodes: Vec<Node>, spread: Severity) -> Weighed {
         fit,
         as_read: None,
         doubted: Vec::new(),
+        slips: 0.0,
         looks,
     }
 }

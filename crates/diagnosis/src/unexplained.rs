@@ -5,6 +5,7 @@ use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::severity::Weighed;
 use model::fit::Fit;
+use model::likeness::as_unit_normal;
 use model::steady::Model;
 
 /// What the readings are beyond.
@@ -48,13 +49,8 @@ pub(crate) fn unexplained(
 }
 
 /// How odd what a fit leaves of its readings is, as the unit normal that is as odd; nothing where nothing was read.
-///
-/// # Source
-/// Chi-square with as many degrees as readings, to a normal by the cube root, `[AbramowitzStegun]` 26.4.17.
 fn oddity(fit: &Fit) -> Option<f64> {
-    let size = fit.off.len() as f64;
-    let step = 2.0 / (9.0 * size);
-    (size > 0.0).then(|| ((fit.off.norm_squared() / size).cbrt() - (1.0 - step)) / step.sqrt())
+    (!fit.off.is_empty()).then(|| as_unit_normal(fit.off.norm_squared(), fit.off.len()))
 }
 
 /// Readings furthest from what all the others foretell at a fit.

@@ -38,11 +38,10 @@ const MOVED: f64 = 0.05;
 
 /// Whether no gauge that was read shows anything of a cause, at the scores the look began from.
 fn unmoved(model: &Model, known: &Known, fit: &Fit) -> bool {
-    let Some(usual) = &known.usual else { return false };
     known.setting.seen.observed.iter().enumerate().all(|(i, observed)| {
         observed.terms.iter().all(|&(run, gauge, _)| {
             let tap = model.plant[gauge].tap;
-            let change = model.read(&fit.states[run], tap) - model.read(&usual.states[run], tap);
+            let change = model.read(&fit.states[run], tap) - model.read(&known.usual.states[run], tap);
             change.abs() < MOVED * fit.sigma[i]
         })
     })

@@ -46,8 +46,7 @@ impl Likeness {
     ///
     /// # Source
     /// Squared distance in the covariance of the draws, which is too large on average by (n − 1)/(n − p − 2) where it
-    /// is inverted from n draws of p gauges (from memory); from chi-square to a normal by the cube root,
-    /// `[AbramowitzStegun]` 26.4.17.
+    /// is inverted from n draws of p gauges (from memory).
     pub fn oddity(&self, readings: &[(GaugeId, f64)]) -> Option<f64> {
         let count = readings.len();
         let (draws, size) = (self.draws as f64, count as f64);
@@ -58,9 +57,18 @@ impl Likeness {
         let part = DMatrix::from_fn(count, count, |i, j| self.covariance[(place(i), place(j))]);
         let off = DVector::from_fn(count, |i, _| readings[i].1 - self.mean[place(i)]);
         let distance = off.dot(&Cholesky::new(part)?.solve(&off)) * (draws - size - 2.0) / (draws - 1.0);
-        let step = 2.0 / (9.0 * size);
-        Some(((distance / size).cbrt() - (1.0 - step)) / step.sqrt())
+        Some(as_unit_normal(distance, count))
     }
+}
+
+/// The unit normal that is as odd as a sum of squares of so many unit normals.
+///
+/// # Source
+/// From chi-square to a normal by the cube root, `[AbramowitzStegun]` 26.4.17.
+pub fn as_unit_normal(square: f64, degrees: usize) -> f64 {
+    let size = degrees as f64;
+    let step = 2.0 / (9.0 * size);
+    ((square / size).cbrt() - (1.0 - step)) / step.sqrt()
 }
 
 #[cfg(test)]

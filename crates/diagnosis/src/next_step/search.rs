@@ -234,8 +234,6 @@ fn cheaper(a: Cost, b: Cost, hour: f64) -> Cost {
 pub struct Plan {
     /// What to do.
     pub choice: Choice,
-    /// Chance of coming here [1].
-    pub mass: f64,
     /// Expected cost from here on, once here.
     pub expected: Cost,
     /// What then, the likeliest outcome first; nothing for what is hardly to be expected, and beyond so many steps.
@@ -265,6 +263,6 @@ impl Problem {
             let told = outcomes.into_iter().take(most);
             then.extend(told.map(|(outcome, there)| (outcome, self.planned(&there, LATER, AFTER, deep - 1))));
         }
-        Plan { choice: chosen.choice, mass, expected: chosen.cost * (1.0 / mass.max(1e-12)), then }
+        Plan { choice: chosen.choice, expected: chosen.cost * (1.0 / mass.max(1e-12)), then }
     }
 }
