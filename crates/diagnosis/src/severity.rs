@@ -58,7 +58,7 @@ impl Weighed {
     pub fn or_doubting(self, doubting: Weighed, doubted: Vec<usize>) -> Weighed {
         let (a, b) = (self.log_likelihood, doubting.log_likelihood);
         let as_read = self.fit.clone().map(|fit| Box::new((a, fit)));
-        let better = if b > a { doubting } else { self };
+        let (better, doubted) = if b > a { (doubting, doubted) } else { (self, Vec::new()) };
         Weighed { log_likelihood: a.max(b) + (-(a - b).abs()).exp().ln_1p(), as_read, doubted, ..better }
     }
 
