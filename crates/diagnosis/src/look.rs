@@ -210,7 +210,8 @@ pub(crate) fn heard(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, 
             severity,
             doubt: &doubt,
         };
-        all.push(Told { place, heard: said::heard(&scene, occasion), idle: said::idle(&scene, occasion) });
+        let (heard, idle) = said::heard(&scene, occasion);
+        all.push(Told { place, heard, idle });
     }
     all
 }

@@ -59,12 +59,6 @@ pub fn for_nothing(what: What, idle: f64) -> f64 {
     (1.0 - idle + idle * rare).ln()
 }
 
-/// Chance that nothing said on an occasion is of the making of what is supposed [1].
-pub fn idle(scene: &Scene, occasion: &Occasion) -> f64 {
-    let said = occasion.said.iter().filter_map(|word| Some((word.of, word_of(&scene.model.plant, *word)?)));
-    said.map(|(of, row)| (said_falsely(scene, row) / chance(scene, of, row)).min(1.0)).product()
-}
-
 /// Words of one group on one occasion, and what they come to.
 #[derive(Clone, Debug)]
 pub struct Heard {
@@ -78,13 +72,17 @@ pub struct Heard {
     pub log: f64,
 }
 
-/// What was said and looked for in vain on one occasion, and what a story leaves out that shouts, group by group.
-pub fn heard(scene: &Scene, occasion: &Occasion) -> Vec<Heard> {
+/// What was said and looked for in vain on one occasion, and what a story leaves out that shouts, group by group; and the
+/// chance that nothing of what was said is of the making of what is supposed [1].
+pub fn heard(scene: &Scene, occasion: &Occasion) -> (Vec<Heard>, f64) {
     let words = occasion.said.iter().map(|s| (s, true)).chain(occasion.not.iter().map(|s| (s, false)));
-    let mut groups: Vec<Heard> = Vec::new();
+    let (mut groups, mut idle): (Vec<Heard>, f64) = (Vec::new(), 1.0);
     for (word, yes) in words {
         let Some(row) = word_of(&scene.model.plant, *word) else { continue };
         let chance = chance(scene, word.of, row);
+        if yes {
+            idle *= (said_falsely(scene, row) / chance).min(1.0);
+        }
         let log = if yes { chance.ln() } else { (1.0 - chance).ln() };
         match groups.iter_mut().find(|g| g.group == row.group && !row.group.is_empty()) {
             Some(group) => {
@@ -105,7 +103,7 @@ pub fn heard(scene: &Scene, occasion: &Occasion) -> Vec<Heard> {
         group.log = group.log / count * (1.0 + SAME_GROUP * (count - 1.0));
     }
     groups.extend(unsaid);
-    groups
+    (groups, idle)
 }
 
 fn word_of(plant: &Plant, said: Said) -> Option<&'static Word> {

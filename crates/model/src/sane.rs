@@ -24,6 +24,11 @@ impl Model {
         })
     }
 
+    /// Is this one so, if that one is?
+    pub(crate) fn is_as_sane(&self, state: &State, other: &State) -> bool {
+        !self.is_sane(other) || self.is_sane(state)
+    }
+
     /// Oil in a guess as cool as just after a start.
     pub(crate) fn cool_oil(&self, x: &mut [f64], point: &Point<f64>) {
         for (id, node) in self.plant.nodes.iter().enumerate() {

@@ -128,12 +128,10 @@ impl Model {
 
     /// From a state nearby, if the way is short.
     pub(crate) fn solve_near(&mut self, parameters: &[f64], point: &Point<f64>, near: &State) -> Option<State> {
-        let sane = self.is_sane(near);
-        let fits = |model: &Model, state: &State| !sane || model.is_sane(state);
-        if let Some(state) = self.chord(parameters, point, near).filter(|state| fits(self, state)) {
+        if let Some(state) = self.chord(parameters, point, near).filter(|state| self.is_as_sane(state, near)) {
             return Some(state);
         }
-        self.newton(parameters, point, near.x.clone(), 25).ok().filter(|state| fits(self, state))
+        self.newton(parameters, point, near.x.clone(), 25).ok().filter(|state| self.is_as_sane(state, near))
     }
 
     /// With the factors at hand, if they belong close by.

@@ -72,9 +72,8 @@ impl Model {
             }
         }
         let (sound, figures) = from;
-        let sane = self.is_sane(sound);
         let in_time = self.in_time(sound, parameters, point);
-        let found = if let Some(state) = in_time.filter(|state| !sane || self.is_sane(state)) {
+        let found = if let Some(state) = in_time.filter(|state| self.is_as_sane(state, sound)) {
             state
         } else {
             let walked = self.walk_from(sound, figures, parameters, point, &BRISK);
