@@ -107,7 +107,7 @@ fn in_words(case: &Case, group: &Alike) -> String {
     let mut text = format!("What was read fits {} alike.", list(&names));
     let reading = group.reading.as_ref().map(|telling| reads(case, group, telling));
     let check = group.check.as_ref().map(|advice| {
-        let minutes = dial::number(advice.check.minutes, 1.0);
+        let minutes = dial::number(advice.hands_on, 1.0);
         let title = advice.check.title.trim_end_matches('.');
         format!("{title} ({}, {minutes} min)", name_of(case.plant, advice.of))
     });
