@@ -126,13 +126,15 @@ pub fn entry_title(case: &Case, entry: &Entry) -> String {
 /// "strainer blocked (strainer-port)"; of two at once both.
 pub fn title(case: &Case, ranked: &Ranked) -> String {
     let one = named(case, ranked.what);
-    let found = |what| {
-        case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
-    };
-    match ranked.beside.filter(|what| !found(*what)) {
+    match ranked.beside.filter(|what| !found(case, *what)) {
         Some(other) => format!("{one} and {} at once", named(case, other)),
         None => one,
     }
+}
+
+/// Whether a check found just this.
+pub fn found(case: &Case, what: What) -> bool {
+    case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
 }
 
 /// The same of anything that could be so.

@@ -10,7 +10,7 @@ use plant::evidence::{Moment, Named, Situation};
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
 use watch::saying::{self, Odds, list, sentence};
-use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
+use watch::verdict::{Entry, LISTED, entries, entry_title, found, named, severity, title, unlisted, verdict};
 use watch::why::Case;
 use watch::{assumed, dial, place, trust};
 
@@ -161,9 +161,9 @@ fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
     let bad = ranked.beside_severity;
     match graded.and_then(|cause| saying::severity(cause, bad, (bad, bad))) {
         Some(bad) => Some(format!("{}: {bad}", named(case, other))),
+        None if found(case, other) => Some(format!("besides what was found: {}", named(case, other))),
         // The title of two at once names both.
-        None if title(case, ranked).contains(&named(case, other)) => None,
-        None => Some(format!("besides what was found: {}", named(case, other))),
+        None => None,
     }
 }
 
