@@ -2,6 +2,7 @@
 
 use crate::lookalike::lookalikes;
 use crate::saying::list;
+use crate::verdict::named;
 use diagnosis::hypothesis::{self, Hypothesis, What, cause_of};
 use diagnosis::lies::falsified;
 use model::expect::{Band, Expected};
@@ -66,7 +67,7 @@ pub fn unseen(plant: &Plant, expected: &Expected) -> Unseen {
 
 /// "Strainer blocked (strainer-port) by less than about 45 %", "thermostat stuck open (thermostat), however bad".
 pub fn in_words(plant: &Plant, escape: &Escape) -> String {
-    let title = title(plant, escape.what);
+    let title = named(plant, escape.what);
     let whole = cause_of(plant, escape.what).is_none_or(|cause| cause.severity == Severity::Whole);
     match escape.shows_from {
         _ if whole => title,
@@ -77,16 +78,11 @@ pub fn in_words(plant: &Plant, escape: &Escape) -> String {
 
 /// "strainer blocked (strainer-port), or sea intake blocked (intake)".
 pub fn alike_in_words(plant: &Plant, group: &[What]) -> String {
-    let mut titles: Vec<String> = group.iter().take(NAMED).map(|what| title(plant, *what)).collect();
+    let mut titles: Vec<String> = group.iter().take(NAMED).map(|what| named(plant, *what)).collect();
     if group.len() > NAMED {
         titles.push(format!("{} more", group.len() - NAMED));
     }
     list(&titles)
-}
-
-fn title(plant: &Plant, what: What) -> String {
-    let name = if let What::Cause(of, _) = what { hypothesis::name_of(plant, of) } else { "" };
-    format!("{} ({name})", cause_of(plant, what).map_or("", |cause| cause.title))
 }
 
 /// Whether anything passes through a part; what stands by shows nothing and fails nobody.

@@ -248,7 +248,7 @@ fn minutes(ahead: &Ahead) -> String {
 const NAMED: usize = 2;
 
 fn any_of(case: &Case, causes: &[What]) -> String {
-    let names: Vec<String> = causes.iter().take(NAMED).map(|what| named(case, *what)).collect();
+    let names: Vec<String> = causes.iter().take(NAMED).map(|what| named(case.plant, *what)).collect();
     let more = if causes.len() > NAMED { " or the like" } else { "" };
     format!("{}{more}", names.join(" or "))
 }

@@ -152,7 +152,7 @@ fn reads(case: &Case, group: &Alike, telling: &Telling) -> String {
 fn short(case: &Case, what: What) -> String {
     match what {
         What::Cause(of @ Named::Gauge(_), _) => format!("the {} gauge lies", name_of(case.plant, of)),
-        other => named(case, other),
+        other => named(case.plant, other),
     }
 }
 
