@@ -170,8 +170,7 @@ fn why(case: &Case, next: &NextStep) -> String {
         Deed::Check { .. } | Deed::Repair { .. } => {}
     }
     let expected = format!("She is expected to be right again after {this_way} this way");
-    let Some((likeliest, cost)) = &next.instead else { return format!("{expected}.") };
-    let saves = cost.worth(next.hour) - next.then.expected.worth(next.hour);
+    let (Some((likeliest, cost)), Some(saves)) = (&next.instead, next.saves()) else { return format!("{expected}.") };
     let likeliest_is_it = match (&next.then.does, likeliest) {
         (Deed::Repair { causes: a, .. }, Deed::Repair { causes: b, .. }) => a.first() == b.first(),
         _ => false,

@@ -9,8 +9,6 @@ use watch::dial::sensible;
 use watch::why::Case;
 
 pub fn of(case: &Case, next: &NextStep) -> Next {
-    let saves =
-        next.instead.as_ref().map_or(0.0, |(_, cost)| cost.worth(next.hour) - next.then.expected.worth(next.hour));
     Next {
         step: ahead(case, &next.then),
         instead: next.instead.as_ref().map(|(deed, expected)| Instead {
@@ -18,7 +16,7 @@ pub fn of(case: &Case, next: &NextStep) -> Next {
             title: title(case, deed),
             expected: cost(*expected),
         }),
-        saves: sensible(saves),
+        saves: sensible(next.saves().unwrap_or_default()),
         lacking: next.lacking.as_ref().map(|lacking| Lacking {
             part: name_of(case.plant, lacking.of).into(),
             check: lacking.check.name,
