@@ -34,7 +34,11 @@ pub fn of(case: &Case, next: &NextStep) -> Next {
 
 fn ahead(case: &Case, ahead: &next_step::Ahead) -> Ahead {
     let (does, check, causes, caution) = match &ahead.does {
-        Deed::Check { check, .. } => ("check", Some(*check), Vec::new(), Some(check.caution.to_string())),
+        // A check that bites nobody has no caution, as on the page.
+        Deed::Check { check, .. } => {
+            let caution = (!check.caution.is_empty()).then(|| check.caution.to_string());
+            ("check", Some(*check), Vec::new(), caution)
+        }
         Deed::Repair { causes, effort, .. } => (
             "repair",
             None,
