@@ -1,13 +1,12 @@
 //! What would escape: ways to fail that these gauges would not show until they are bad, or would show as another.
 
-use crate::lookalike::lookalikes;
+use crate::lookalike::{lookalikes, moved, state_with};
 use crate::saying::list;
 use crate::verdict::named;
 use diagnosis::hypothesis::{self, Hypothesis, What, cause_of};
 use diagnosis::lies::falsified;
 use model::expect::{Band, Expected};
 use model::steady::{Model, State};
-use model::under::Change;
 use parts::kind::Severity;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{PartId, Plant, Tap};
@@ -104,9 +103,8 @@ pub fn would_show(plant: &Plant, expected: &Expected, what: What, severity: f64)
     let Ok(mut model) = Model::new(plant) else { return false };
     let all = hypothesis::all(plant, &model.layout, &Evidence::default());
     let Some(hypothesis) = all.iter().find(|h| h.what == what) else { return false };
-    let change = Change { moves: hypothesis.moves.clone(), severity: unshut(hypothesis, severity) };
-    let parameters = change.apply(&expected.parameters);
-    let Ok(state) = model.solve(&parameters, &expected.point, Some(&expected.state)) else { return true };
+    let severity = unshut(hypothesis, severity);
+    let Some(state) = state_with(&mut model, expected, hypothesis, severity, &expected.state) else { return true };
     let readings: Vec<_> = reads(&model, expected, &state).map(|(band, reads)| (band.gauge, reads)).collect();
     expected.likeness.oddity(&readings).is_some_and(|oddity| oddity > SHOWN)
 }
@@ -140,9 +138,7 @@ fn shows_from(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis) -
 
 /// Whether a gauge leaves its band at this severity.
 fn shows(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis, severity: f64) -> Option<bool> {
-    let change = Change { moves: hypothesis.moves.clone(), severity };
-    let parameters = change.apply(&expected.parameters);
-    let state = model.solve(&parameters, &expected.point, Some(&expected.state)).ok()?;
+    let state = state_with(model, expected, hypothesis, severity, &expected.state)?;
     Some(leaves(model, expected, &state))
 }
 
@@ -153,8 +149,5 @@ fn leaves(model: &Model, expected: &Expected, state: &State) -> bool {
 /// What each gauge would read in a state: what it is off by lastingly is in its band, not in the state.
 fn reads<'a>(model: &'a Model, expected: &'a Expected, state: &'a State) -> impl Iterator<Item = (&'a Band, f64)> {
     let gauges = expected.bands.iter().filter(|band| model.plant[band.gauge].trips.is_none());
-    gauges.map(|band| {
-        let tap = model.plant[band.gauge].tap;
-        (band, band.value + model.read(state, tap) - model.read(&expected.state, tap))
-    })
+    gauges.map(|band| (band, band.value + moved(model, expected, state, band.gauge)))
 }
