@@ -178,6 +178,14 @@ fn lacking(laid: &LaidOut, expected: Cost) -> Option<Lacking> {
     all.max_by(|a, b| a.saves.total_cmp(&b.saves))
 }
 
+impl NextStep {
+    /// What it is expected to save against simply doing the likeliest repair [min, all in]; nothing where there is none.
+    pub fn saves(&self) -> Option<f64> {
+        let (_, instead) = self.instead.as_ref()?;
+        Some(instead.worth(self.hour) - self.then.expected.worth(self.hour))
+    }
+}
+
 impl Deed {
     /// State of the engine it needs, if it is made by hand here.
     pub fn state(&self) -> Option<State> {

@@ -136,10 +136,7 @@ impl Walk<'_> {
                 "readings" => self.readings(entry, &mut occasion),
                 "said" => occasion.said = self.words(entry),
                 "not" => occasion.not = self.words(entry),
-                "nothing-else" => match entry.value.as_bool() {
-                    Some(only) => occasion.nothing_else = only,
-                    None => self.findings.push(entry.wrong("true or false")),
-                },
+                "nothing-else" => occasion.nothing_else = self.flag(entry).unwrap_or_default(),
                 _ => self.findings.push(entry.unknown("an occasion", OCCASION)),
             }
         }
@@ -291,15 +288,9 @@ impl Walk<'_> {
             }
             self.take(values::hours(&text?, "hours_ago"), &entry.place)
         });
-        let since = told.iter().find(|entry| entry.key == "since").is_some_and(|entry| {
-            let since = entry.value.as_bool();
-            if since.is_none() {
-                self.findings.push(entry.wrong("true or false"));
-            }
-            since.unwrap_or_default()
-        });
+        let since = told.iter().find(|entry| entry.key == "since").and_then(|entry| self.flag(entry));
         if let (Some(of), Some(hours_ago)) = (of, hours_ago) {
-            self.evidence.work.push(Work { of, hours_ago, since });
+            self.evidence.work.push(Work { of, hours_ago, since: since.unwrap_or_default() });
         }
     }
 
@@ -307,14 +298,7 @@ impl Walk<'_> {
     fn situation(&mut self, section: &Entry) {
         let told = section.table(&mut self.findings);
         self.known(&told, "`[situation]`", &["at-sea", "cannot-stop", "haven-hours"]);
-        let mut yes = |key: &str| {
-            let entry = told.iter().find(|entry| entry.key == key)?;
-            let yes = entry.value.as_bool();
-            if yes.is_none() {
-                self.findings.push(entry.wrong("true or false"));
-            }
-            yes
-        };
+        let mut yes = |key: &str| told.iter().find(|entry| entry.key == key).and_then(|entry| self.flag(entry));
         let (at_sea, cannot_stop) = (yes("at-sea"), yes("cannot-stop"));
         let haven = told.iter().find(|entry| entry.key == "haven-hours").and_then(|entry| {
             let text = entry.digits();
@@ -358,6 +342,15 @@ impl Walk<'_> {
     fn by<T>(&mut self, entry: &Entry, read: impl Fn(&str) -> Result<T, Problem>) -> Option<T> {
         let text = entry.text(&mut self.findings)?;
         self.take(read(text), &entry.place)
+    }
+
+    /// True or false; nothing, and a finding, where it is neither.
+    fn flag(&mut self, entry: &Entry) -> Option<bool> {
+        let flag = entry.value.as_bool();
+        if flag.is_none() {
+            self.findings.push(entry.wrong("true or false"));
+        }
+        flag
     }
 
     fn take<T>(&mut self, read: Result<T, Problem>, place: &Range<usize>) -> Option<T> {

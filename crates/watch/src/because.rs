@@ -150,7 +150,7 @@ impl Case<'_> {
     fn if_it_is(&self, what: What) -> String {
         match what {
             What::Well => "if all is well".into(),
-            other => format!("with {}", named(self, other)),
+            other => format!("with {}", named(self.plant, other)),
         }
     }
 

@@ -1,12 +1,12 @@
 //! What would escape: ways to fail that these gauges would not show until they are bad, or would show as another.
 
-use crate::lookalike::lookalikes;
+use crate::lookalike::{lookalikes, moved, state_with};
 use crate::saying::list;
+use crate::verdict::named;
 use diagnosis::hypothesis::{self, Hypothesis, What, cause_of};
 use diagnosis::lies::falsified;
 use model::expect::{Band, Expected};
 use model::steady::{Model, State};
-use model::under::Change;
 use parts::kind::Severity;
 use plant::evidence::{Evidence, Named};
 use plant::plant::{PartId, Plant, Tap};
@@ -66,7 +66,7 @@ pub fn unseen(plant: &Plant, expected: &Expected) -> Unseen {
 
 /// "Strainer blocked (strainer-port) by less than about 45 %", "thermostat stuck open (thermostat), however bad".
 pub fn in_words(plant: &Plant, escape: &Escape) -> String {
-    let title = title(plant, escape.what);
+    let title = named(plant, escape.what);
     let whole = cause_of(plant, escape.what).is_none_or(|cause| cause.severity == Severity::Whole);
     match escape.shows_from {
         _ if whole => title,
@@ -77,16 +77,11 @@ pub fn in_words(plant: &Plant, escape: &Escape) -> String {
 
 /// "strainer blocked (strainer-port), or sea intake blocked (intake)".
 pub fn alike_in_words(plant: &Plant, group: &[What]) -> String {
-    let mut titles: Vec<String> = group.iter().take(NAMED).map(|what| title(plant, *what)).collect();
+    let mut titles: Vec<String> = group.iter().take(NAMED).map(|what| named(plant, *what)).collect();
     if group.len() > NAMED {
         titles.push(format!("{} more", group.len() - NAMED));
     }
     list(&titles)
-}
-
-fn title(plant: &Plant, what: What) -> String {
-    let name = if let What::Cause(of, _) = what { hypothesis::name_of(plant, of) } else { "" };
-    format!("{} ({name})", cause_of(plant, what).map_or("", |cause| cause.title))
 }
 
 /// Whether anything passes through a part; what stands by shows nothing and fails nobody.
@@ -108,9 +103,8 @@ pub fn would_show(plant: &Plant, expected: &Expected, what: What, severity: f64)
     let Ok(mut model) = Model::new(plant) else { return false };
     let all = hypothesis::all(plant, &model.layout, &Evidence::default());
     let Some(hypothesis) = all.iter().find(|h| h.what == what) else { return false };
-    let change = Change { moves: hypothesis.moves.clone(), severity: unshut(hypothesis, severity) };
-    let parameters = change.apply(&expected.parameters);
-    let Ok(state) = model.solve(&parameters, &expected.point, Some(&expected.state)) else { return true };
+    let severity = unshut(hypothesis, severity);
+    let Some(state) = state_with(&mut model, expected, hypothesis, severity, &expected.state) else { return true };
     let readings: Vec<_> = reads(&model, expected, &state).map(|(band, reads)| (band.gauge, reads)).collect();
     expected.likeness.oddity(&readings).is_some_and(|oddity| oddity > SHOWN)
 }
@@ -144,9 +138,7 @@ fn shows_from(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis) -
 
 /// Whether a gauge leaves its band at this severity.
 fn shows(model: &mut Model, expected: &Expected, hypothesis: &Hypothesis, severity: f64) -> Option<bool> {
-    let change = Change { moves: hypothesis.moves.clone(), severity };
-    let parameters = change.apply(&expected.parameters);
-    let state = model.solve(&parameters, &expected.point, Some(&expected.state)).ok()?;
+    let state = state_with(model, expected, hypothesis, severity, &expected.state)?;
     Some(leaves(model, expected, &state))
 }
 
@@ -157,8 +149,5 @@ fn leaves(model: &Model, expected: &Expected, state: &State) -> bool {
 /// What each gauge would read in a state: what it is off by lastingly is in its band, not in the state.
 fn reads<'a>(model: &'a Model, expected: &'a Expected, state: &'a State) -> impl Iterator<Item = (&'a Band, f64)> {
     let gauges = expected.bands.iter().filter(|band| model.plant[band.gauge].trips.is_none());
-    gauges.map(|band| {
-        let tap = model.plant[band.gauge].tap;
-        (band, band.value + model.read(state, tap) - model.read(&expected.state, tap))
-    })
+    gauges.map(|band| (band, band.value + moved(model, expected, state, band.gauge)))
 }

@@ -2,9 +2,10 @@
 
 use diagnosis::hypothesis::{Hypothesis, What};
 use model::expect::Expected;
-use model::steady::Model;
+use model::steady::{Model, State};
 use model::under::Change;
 use nalgebra::DVector;
+use plant::plant::GaugeId;
 
 /// Severities looked at; between them readings are taken to move in straight lines.
 const LOOKED_AT: [f64; 6] = [0.3, 0.5, 0.7, 0.85, 0.94, 1.0];
@@ -13,6 +14,24 @@ const LOOKED_AT: [f64; 6] = [0.3, 0.5, 0.7, 0.85, 0.94, 1.0];
 const STANDS_OUT: f64 = 4.0;
 /// Nearer than this another looks the same [standard deviations].
 const ALIKE: f64 = 2.0;
+
+/// Her state with a cause this bad [1], sought from a state near it; nothing where there is none.
+pub(crate) fn state_with(
+    model: &mut Model,
+    expected: &Expected,
+    hypothesis: &Hypothesis,
+    severity: f64,
+    near: &State,
+) -> Option<State> {
+    let change = Change { moves: hypothesis.moves.clone(), severity };
+    model.solve(&change.apply(&expected.parameters), &expected.point, Some(near)).ok()
+}
+
+/// How far a gauge goes from what is expected to what it reads in a state [SI].
+pub(crate) fn moved(model: &Model, expected: &Expected, state: &State, gauge: GaugeId) -> f64 {
+    let tap = model.plant[gauge].tap;
+    model.read(state, tap) - model.read(&expected.state, tap)
+}
 
 /// How the gauges go as one fault grows, in independent unit normals of what plants like this one read.
 struct Growth {
@@ -25,14 +44,9 @@ impl Growth {
         let mut steps = Vec::new();
         let mut near = expected.state.clone();
         for severity in LOOKED_AT {
-            let change = Change { moves: hypothesis.moves.clone(), severity };
-            let parameters = change.apply(&expected.parameters);
-            let Ok(state) = model.solve(&parameters, &expected.point, Some(&near)) else { break };
+            let Some(state) = state_with(model, expected, hypothesis, severity, &near) else { break };
             let gauges = model.plant.gauge_ids().filter(|gauge| model.plant[*gauge].trips.is_none());
-            let moved = gauges.map(|gauge| {
-                let tap = model.plant[gauge].tap;
-                (gauge, model.read(&state, tap) - model.read(&expected.state, tap))
-            });
+            let moved = gauges.map(|gauge| (gauge, moved(model, expected, &state, gauge)));
             let Some(step) = expected.likeness.in_spreads(&moved.collect::<Vec<_>>()) else { break };
             steps.push(step);
             near = state;

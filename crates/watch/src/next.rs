@@ -170,8 +170,7 @@ fn why(case: &Case, next: &NextStep) -> String {
         Deed::Check { .. } | Deed::Repair { .. } => {}
     }
     let expected = format!("She is expected to be right again after {this_way} this way");
-    let Some((likeliest, cost)) = &next.instead else { return format!("{expected}.") };
-    let saves = cost.worth(next.hour) - next.then.expected.worth(next.hour);
+    let (Some((likeliest, cost)), Some(saves)) = (&next.instead, next.saves()) else { return format!("{expected}.") };
     let likeliest_is_it = match (&next.then.does, likeliest) {
         (Deed::Repair { causes: a, .. }, Deed::Repair { causes: b, .. }) => a.first() == b.first(),
         _ => false,
@@ -248,7 +247,7 @@ fn minutes(ahead: &Ahead) -> String {
 const NAMED: usize = 2;
 
 fn any_of(case: &Case, causes: &[What]) -> String {
-    let names: Vec<String> = causes.iter().take(NAMED).map(|what| named(case, *what)).collect();
+    let names: Vec<String> = causes.iter().take(NAMED).map(|what| named(case.plant, *what)).collect();
     let more = if causes.len() > NAMED { " or the like" } else { "" };
     format!("{}{more}", names.join(" or "))
 }

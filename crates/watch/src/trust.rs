@@ -18,6 +18,8 @@ pub const RATE_DOUBT: f64 = 3.0;
 pub struct Rival {
     /// Which, in words.
     pub title: String,
+    /// It is that all is well: then it is trouble that had to come so many times less often.
+    pub well: bool,
     /// Times [1].
     pub times: f64,
 }
@@ -37,26 +39,39 @@ pub fn standing(case: &Case) -> Option<Standing> {
     if case.answer.unexplained.as_ref().is_some_and(|odd| !odd.slips) {
         return None;
     }
-    let named = entries(case).iter().map(|entry| (entry.chance, entry_title(case, entry))).collect::<Vec<_>>();
-    let others = unlisted(case).map(|ranked| (ranked.probability, title(case, ranked)));
-    stands(named.into_iter().chain(others).collect())
+    let entries = entries(case);
+    let named = entries.iter().map(|entry| One { chance: entry.chance, title: entry_title(case, entry), well: false });
+    let others = unlisted(case).map(|ranked| One {
+        chance: ranked.probability,
+        title: title(case, ranked),
+        well: ranked.what == What::Well,
+    });
+    stands(named.chain(others).collect())
 }
 
-fn stands(mut all: Vec<(f64, String)>) -> Option<Standing> {
-    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+/// One of all that it may be.
+struct One {
+    chance: f64,
+    title: String,
+    well: bool,
+}
+
+fn stands(mut all: Vec<One>) -> Option<Standing> {
+    all.sort_by(|a, b| b.chance.total_cmp(&a.chance));
     let mut all = all.into_iter();
-    let (chance, first) = all.next()?;
+    let first = all.next()?;
     // Odds of two go with the rate of either: what is so many times less likely needs to be so many times more frequent.
-    let rivals = all.filter(|(other, _)| *other > 0.0 && chance / other < RATE_DOUBT);
-    let rivals = rivals.map(|(other, title)| Rival { title, times: chance / other }).collect();
-    (chance > 0.0).then_some(Standing { first, rivals })
+    let rivals = all.filter(|other| other.chance > 0.0 && first.chance / other.chance < RATE_DOUBT);
+    let rivals =
+        rivals.map(|One { chance, title, well }| Rival { title, well, times: first.chance / chance }).collect();
+    (first.chance > 0.0).then_some(Standing { first: first.title, rivals })
 }
 
 impl Standing {
     /// In a sentence.
     pub fn in_words(&self) -> String {
         let would = |rival: &Rival| {
-            let (often, more) = (rival.times, rival.title != "all is well");
+            let (often, more) = (rival.times, !rival.well);
             let how = match (often < 1.15, more) {
                 (true, true) => "only a little more often".to_string(),
                 (true, false) => "only a little less often".into(),
@@ -107,7 +122,7 @@ fn in_words(case: &Case, group: &Alike) -> String {
     let mut text = format!("What was read fits {} alike.", list(&names));
     let reading = group.reading.as_ref().map(|telling| reads(case, group, telling));
     let check = group.check.as_ref().map(|advice| {
-        let minutes = dial::number(advice.check.minutes, 1.0);
+        let minutes = dial::number(advice.hands_on, 1.0);
         let title = advice.check.title.trim_end_matches('.');
         format!("{title} ({}, {minutes} min)", name_of(case.plant, advice.of))
     });
@@ -137,7 +152,7 @@ fn reads(case: &Case, group: &Alike, telling: &Telling) -> String {
 fn short(case: &Case, what: What) -> String {
     match what {
         What::Cause(of @ Named::Gauge(_), _) => format!("the {} gauge lies", name_of(case.plant, of)),
-        other => named(case, other),
+        other => named(case.plant, other),
     }
 }
 
@@ -146,8 +161,8 @@ mod tests {
     use super::*;
 
     fn of(chances: &[(f64, &str)]) -> Standing {
-        stands(chances.iter().map(|(chance, title)| (*chance, title.to_string())).collect())
-            .expect("something is first")
+        let one = |&(chance, title): &(f64, &str)| One { chance, title: title.into(), well: title == "all is well" };
+        stands(chances.iter().map(one).collect()).expect("something is first")
     }
 
     #[test]
@@ -161,7 +176,7 @@ mod tests {
     fn what_would_be_first_says_how_much_more_often_it_had_to_happen() {
         // 0.48 of 0.24: twice as often, and both are alike; the third would need four times.
         let near = of(&[(0.48, "strainer"), (0.24, "pump"), (0.12, "gauge")]);
-        assert_eq!(near.rivals, [Rival { title: "pump".into(), times: 2.0 }]);
+        assert_eq!(near.rivals, [Rival { title: "pump".into(), well: false, times: 2.0 }]);
         let words = near.in_words();
         assert!(words.contains("pump would be, if it happened 2.0 times as often"), "{words}");
         let well = of(&[(0.5, "strainer"), (0.4, "all is well")]).in_words();

@@ -6,6 +6,7 @@ use crate::why::Case;
 use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use plant::evidence::{Found, Named};
+use plant::plant::Plant;
 
 /// A chance from which one cause is the verdict [1].
 const VERDICT: f64 = 0.5;
@@ -125,20 +126,22 @@ pub fn entry_title(case: &Case, entry: &Entry) -> String {
 
 /// "strainer blocked (strainer-port)"; of two at once both.
 pub fn title(case: &Case, ranked: &Ranked) -> String {
-    let one = named(case, ranked.what);
-    let found = |what| {
-        case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
-    };
-    match ranked.beside.filter(|what| !found(*what)) {
-        Some(other) => format!("{one} and {} at once", named(case, other)),
+    let one = named(case.plant, ranked.what);
+    match ranked.beside.filter(|what| !found(case, *what)) {
+        Some(other) => format!("{one} and {} at once", named(case.plant, other)),
         None => one,
     }
 }
 
+/// Whether a check found just this.
+pub fn found(case: &Case, what: What) -> bool {
+    case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
+}
+
 /// The same of anything that could be so.
-pub fn named(case: &Case, what: What) -> String {
-    match (what, cause_of(case.plant, what)) {
-        (What::Cause(of, _), Some(cause)) => format!("{} ({})", cause.title, name_of(case.plant, of)),
+pub fn named(plant: &Plant, what: What) -> String {
+    match (what, cause_of(plant, what)) {
+        (What::Cause(of, _), Some(cause)) => format!("{} ({})", cause.title, name_of(plant, of)),
         (What::Else(circuit), _) => format!("something else in the {}", saying::circuit(circuit)),
         _ => "all is well".into(),
     }

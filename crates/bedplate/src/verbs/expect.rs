@@ -56,8 +56,16 @@ pub struct Answer {
     pub currents: Vec<Current>,
     /// Where the fuel's heat goes.
     pub heat: Option<HeatBalance>,
-    /// What these gauges would not show there; nothing where it boils or stands still.
-    pub unseen: Unseen,
+}
+
+impl Answer {
+    /// What these gauges would not show there; nothing where it boils or stands still. It takes as long as all the rest, so
+    /// that only who tells it asks for it.
+    fn unseen(&self) -> Unseen {
+        let plant = &self.model.plant;
+        let holds = self.boils.is_none() && !watch::place::stopped(&self.expected.point) && !plant.gauges.is_empty();
+        if holds { watch::escape::unseen(plant, &self.expected) } else { Unseen::default() }
+    }
 }
 
 /// The coolant boils.
@@ -113,9 +121,7 @@ pub fn answer(plant: &Plant, at: &ToldPoint, usual: Option<Evidence>) -> Result<
     let circuits = circuits::all(&model, &expected.state, &expected.parameters);
     let currents = currents::all(&model, &expected.state, &expected.parameters);
     let heat = circuits::heat_balance(&model, &expected.state, &expected.parameters);
-    let holds = boils.is_none() && !watch::place::stopped(&expected.point) && !plant.gauges.is_empty();
-    let unseen = if holds { watch::escape::unseen(plant, &expected) } else { Unseen::default() };
-    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat, unseen })
+    Ok(Answer { model, expected, has_usual, boils, circuits, currents, heat })
 }
 
 /// The vessel's name, or what stands for it.

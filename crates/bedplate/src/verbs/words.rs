@@ -109,9 +109,9 @@ fn in_full(plant: &Plant, named: Named) -> String {
     if !kind.checks.is_empty() {
         out += "  Checked:\n";
     }
-    for check in kind.checks {
+    for (place, check) in kind.checks.iter().enumerate() {
         out += &wrapped(&format!("{}: {}", check.name, check.title), "    ", "      ");
-        out += &wrapped(&conditions(check), "      ", "      ");
+        out += &wrapped(&conditions(check, plant.aboard.check_minutes(named, place, check)), "      ", "      ");
     }
     if !kind.causes.is_empty() {
         out += "  Ways it fails, and what puts it right:\n";
@@ -133,9 +133,9 @@ fn effort(plant: &Plant, named: Named, cause: &Cause) -> String {
     format!("{} min, {}{yard}{money}", dial::number(minutes, 1.0), effort.state.words())
 }
 
-fn conditions(check: &Check) -> String {
+fn conditions(check: &Check, minutes: f64) -> String {
     let tool = check.tool.map_or(String::new(), |tool| format!("; {tool}"));
-    format!("{} min, {}{tool}. {}", dial::number(check.minutes, 1.0), check.state.words(), check.caution)
+    format!("{} min, {}{tool}. {}", dial::number(minutes, 1.0), check.state.words(), check.caution)
 }
 
 fn part_words(plant: &Plant, named: Named) -> PartWords {
@@ -147,10 +147,11 @@ fn part_words(plant: &Plant, named: Named) -> PartWords {
         checks: kind
             .checks
             .iter()
-            .map(|check| CheckWords {
+            .enumerate()
+            .map(|(place, check)| CheckWords {
                 check: check.name,
                 title: check.title,
-                minutes: check.minutes,
+                minutes: plant.aboard.check_minutes(named, place, check),
                 state: check.state.words(),
                 caution: check.caution,
                 finds: check.finds.iter().map(|find| find.cause).collect(),

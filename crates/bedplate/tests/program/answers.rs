@@ -131,6 +131,27 @@ fn words_lists_what_evidence_may_say() {
 }
 
 #[test]
+fn a_check_takes_the_owners_own_minutes_wherever_it_is_told_of() {
+    let own = format!("{SMALL}[aboard.minutes]\n\"raw-pump.suction_and_delivery\" = 2\n");
+    let vessel = file("own-minutes.toml", own);
+    let words = json(&["words", &vessel, "raw-pump", "--json"]);
+    let is_it = |check: &&Value| check["check"] == "suction_and_delivery";
+    let listed = words["parts"][0]["checks"].as_array().expect("a list").iter().find(is_it);
+    assert!((number(&listed.expect("a check of the pump")["minutes"]) - 2.0).abs() < 1e-9, "{listed:?}");
+    let told = answered(&["words", &vessel, "raw-pump"]);
+    let lines = told.lines().skip_while(|line| !line.contains("suction_and_delivery: "));
+    let minutes = lines.skip(1).find(|line| line.contains(" min, ")).expect("what it takes");
+    assert!(minutes.trim_start().starts_with("2 min, running"), "{told}");
+    // The check that would tell alike causes apart is the same one, in the same time.
+    let answer = json(&["explain", &vessel, &file("own-minutes-hot.toml", HOT), "--json"]);
+    let group = &answer["alike"][0];
+    assert_eq!(group["check"]["check"], "suction_and_delivery", "{group}");
+    assert!(group["text"].as_str().expect("text").contains("(raw-pump, 2 min)"), "{group}");
+    let advised = answer["checks"].as_array().expect("a list").iter().find(is_it).expect("it is advised too");
+    assert!((number(&advised["minutes"]) - 2.0).abs() < 1e-9, "{advised}");
+}
+
+#[test]
 fn nobody_reading_on_is_no_trouble() {
     let mut running = Command::new(env!("CARGO_BIN_EXE_bedplate"))
         .args(["words", &vessel("marram")])

@@ -125,9 +125,6 @@ impl Side {
     }
 }
 
-/// How far off a rate may be either way [1]: rates of failure are good to a factor of three.
-const RATE_DOUBT: f64 = 3.0;
-
 impl Ranking {
     fn of(picture: &Picture) -> Ranking {
         let Some(explained) = &picture.explained else {
@@ -205,7 +202,7 @@ impl CauseRow {
             odds: case.odds.say(chance),
             exact: Odds::Exact.say(chance),
             chance: share(chance),
-            range: (share(if_rate(1.0 / RATE_DOUBT)), share(if_rate(RATE_DOUBT))),
+            range: (share(if_rate(1.0 / trust::RATE_DOUBT)), share(if_rate(trust::RATE_DOUBT))),
             bad: None,
             explains: sentences(&why.explains),
             sides: [Side::of(&why.speaks_for, true), Side::of(&why.against, false)].into_iter().flatten().collect(),

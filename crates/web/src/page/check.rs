@@ -32,8 +32,10 @@ pub struct CheckCard {
 impl CheckCard {
     /// One that is advised, with what a finding would tell.
     pub fn advised(scene: &Scene, case: &Case, advice: &Advice) -> CheckCard {
-        let told =
-            advice.tells.iter().map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what)));
+        let told = advice
+            .tells
+            .iter()
+            .map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case.plant, *what)));
         let told: Vec<String> = told.collect();
         let finds = case.odds.say(advice.finds);
         let tells = (!told.is_empty()).then(|| format!("If it shows something ({finds}): {}.", list(&told)));

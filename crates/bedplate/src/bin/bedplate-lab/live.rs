@@ -1,8 +1,9 @@
 //! The live demonstration as fast as it goes: how soon faults are found, and how often a sound vessel is accused.
 
+use crate::cases::label;
 use ::live::world::Wrong;
 use ::live::{Event, Live, as_fast_as_it_can};
-use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
+use diagnosis::hypothesis::{What, kind_of};
 use plant::evidence::Named;
 use plant::plant::Plant;
 use std::sync::Arc;
@@ -89,18 +90,11 @@ fn accuses(picture: &Picture) -> Option<String> {
         format!(
             "at {:.1} h well {well:.2}, {} {:.2}, {} occasions",
             picture.at / 3600.0,
-            told(&picture.plant, top.what),
+            label(&picture.plant, top.what),
             top.probability,
             picture.explained.as_ref().map_or(0, |explained| explained.evidence.occasions.len())
         )
     })
-}
-
-fn told(plant: &Plant, what: What) -> String {
-    match (what, cause_of(plant, what)) {
-        (What::Cause(of, _), Some(cause)) => format!("{}.{}", name_of(plant, of), cause.name),
-        (other, _) => format!("{other:?}"),
-    }
 }
 
 /// When a fault was found and at what odds.
@@ -167,7 +161,7 @@ pub fn one(plant: Plant, seed: usize, fault: &str) -> Result<(), String> {
             }
         }
         for ranked in explained.answer.ranked.iter().take(6) {
-            println!("  {:.3} {} {:.2}", ranked.probability, told(&plant, ranked.what), ranked.severity);
+            println!("  {:.3} {} {:.2}", ranked.probability, label(&plant, ranked.what), ranked.severity);
         }
     });
     Ok(())
@@ -185,7 +179,7 @@ fn fault(live: &mut Live, clock: &mut Clock, wrong: Wrong) -> String {
         let mut places = ranked.iter().filter(|r| matches!(r.what, What::Cause(..))).enumerate();
         let Some((place, it)) = places.find(|(_, r)| r.what == wrong.what) else { return };
         let top =
-            ranked.first().map_or(String::new(), |top| format!("{} {:.2}", told(&plant, top.what), top.probability));
+            ranked.first().map_or(String::new(), |top| format!("{} {:.2}", label(&plant, top.what), top.probability));
         let found = || Found { minutes, place: place + 1, chance: it.probability, top: top.clone() };
         if well < VERDICT && noticed.is_none() {
             noticed = Some(found());
@@ -198,7 +192,7 @@ fn fault(live: &mut Live, clock: &mut Clock, wrong: Wrong) -> String {
     let say = |found: &Option<Found>| {
         found.as_ref().map_or("never".into(), |f| format!("{:.0} min, place {}, {:.2}", f.minutes, f.place, f.chance))
     };
-    let name = told(&plant, wrong.what);
+    let name = label(&plant, wrong.what);
     let end = last.as_ref().map_or(String::new(), |f| format!("place {}, {:.2}; {}", f.place, f.chance, f.top));
     format!("{name:<44} {:>5.2} {:>22} {:>26}  {end}", wrong.severity, say(&noticed), say(&first))
 }

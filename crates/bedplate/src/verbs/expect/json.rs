@@ -21,7 +21,7 @@ const WIDEST: usize = 10;
 
 pub fn of(answer: &Answer) -> Expect {
     let plant = &answer.model.plant;
-    let holds = answer.boils.is_none();
+    let (holds, unseen) = (answer.boils.is_none(), answer.unseen());
     Expect {
         version: VERSION,
         vessel: name(plant).into(),
@@ -31,9 +31,8 @@ pub fn of(answer: &Answer) -> Expect {
         circuits: if holds { circuits(answer) } else { Vec::new() },
         currents: if holds { currents(answer) } else { Vec::new() },
         engine: engine(answer),
-        would_not_show: answer.unseen.escapes.iter().map(|escape| would_not_show(plant, escape)).collect(),
-        would_look_alike: answer
-            .unseen
+        would_not_show: unseen.escapes.iter().map(|escape| would_not_show(plant, escape)).collect(),
+        would_look_alike: unseen
             .alike
             .iter()
             .map(|group| group.iter().map(|what| named(plant, *what)).collect())

@@ -160,7 +160,7 @@ fn on_dial(plant: &Plant, band: &Band) -> (String, String, String) {
 /// What all readings in their bands would not tell.
 fn unseen(answer: &Answer) -> String {
     let plant = &answer.model.plant;
-    let Unseen { escapes, alike } = &answer.unseen;
+    let Unseen { escapes, alike } = &answer.unseen();
     let mut out = String::new();
     if !escapes.is_empty() {
         out += "All in their bands, these would still not show\n";

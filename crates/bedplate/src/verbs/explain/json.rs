@@ -11,7 +11,7 @@ use diagnosis::next_check::Advice;
 use watch::because::Line;
 use watch::dial::{self, sensible};
 use watch::trust;
-use watch::verdict::{listed, unlisted};
+use watch::verdict::{self, listed, unlisted};
 use watch::why::Case;
 
 /// 95 % of readings lie within so many standard deviations.
@@ -139,12 +139,8 @@ fn alike(case: &Case, group: &diagnosis::alike::Alike, text: String) -> Alike {
 /// Part, word and title of a cause; all is well has neither part nor word.
 fn named(case: &Case, what: What) -> (String, String, String) {
     match what {
-        What::Well => (String::new(), String::new(), "all is well".into()),
-        What::Else(circuit) => (
-            String::new(),
-            "something else".into(),
-            format!("something else in the {}", watch::saying::circuit(circuit)),
-        ),
+        What::Well => (String::new(), String::new(), verdict::named(case.plant, what)),
+        What::Else(_) => (String::new(), "something else".into(), verdict::named(case.plant, what)),
         What::Cause(of, _) => {
             let cause = cause_of(case.plant, what);
             let word = cause.map_or("", |cause| cause.name);

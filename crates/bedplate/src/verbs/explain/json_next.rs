@@ -9,8 +9,6 @@ use watch::dial::sensible;
 use watch::why::Case;
 
 pub fn of(case: &Case, next: &NextStep) -> Next {
-    let saves =
-        next.instead.as_ref().map_or(0.0, |(_, cost)| cost.worth(next.hour) - next.then.expected.worth(next.hour));
     Next {
         step: ahead(case, &next.then),
         instead: next.instead.as_ref().map(|(deed, expected)| Instead {
@@ -18,7 +16,7 @@ pub fn of(case: &Case, next: &NextStep) -> Next {
             title: title(case, deed),
             expected: cost(*expected),
         }),
-        saves: sensible(saves),
+        saves: sensible(next.saves().unwrap_or_default()),
         lacking: next.lacking.as_ref().map(|lacking| Lacking {
             part: name_of(case.plant, lacking.of).into(),
             check: lacking.check.name,
@@ -36,7 +34,11 @@ pub fn of(case: &Case, next: &NextStep) -> Next {
 
 fn ahead(case: &Case, ahead: &next_step::Ahead) -> Ahead {
     let (does, check, causes, caution) = match &ahead.does {
-        Deed::Check { check, .. } => ("check", Some(*check), Vec::new(), Some(check.caution.to_string())),
+        // A check that bites nobody has no caution, as on the page.
+        Deed::Check { check, .. } => {
+            let caution = (!check.caution.is_empty()).then(|| check.caution.to_string());
+            ("check", Some(*check), Vec::new(), caution)
+        }
         Deed::Repair { causes, effort, .. } => (
             "repair",
             None,

@@ -10,7 +10,7 @@ use plant::evidence::{Moment, Named, Situation};
 use plant::plant::GaugeId;
 use std::fmt::Write as _;
 use watch::saying::{self, Odds, list, sentence};
-use watch::verdict::{Entry, LISTED, entries, entry_title, named, severity, title, unlisted, verdict};
+use watch::verdict::{Entry, LISTED, entries, entry_title, found, named, severity, title, unlisted, verdict};
 use watch::why::Case;
 use watch::{assumed, dial, place, trust};
 
@@ -160,10 +160,10 @@ fn beside(case: &Case, ranked: &Ranked) -> Option<String> {
     let graded = cause_of(case.plant, other).filter(|_| ranked.beside_severity > 0.0);
     let bad = ranked.beside_severity;
     match graded.and_then(|cause| saying::severity(cause, bad, (bad, bad))) {
-        Some(bad) => Some(format!("{}: {bad}", named(case, other))),
+        Some(bad) => Some(format!("{}: {bad}", named(case.plant, other))),
+        None if found(case, other) => Some(format!("besides what was found: {}", named(case.plant, other))),
         // The title of two at once names both.
-        None if title(case, ranked).contains(&named(case, other)) => None,
-        None => Some(format!("besides what was found: {}", named(case, other))),
+        None => None,
     }
 }
 
@@ -262,7 +262,7 @@ fn check(case: &Case, place: usize, advice: &Advice) -> String {
     let tells: Vec<String> = advice
         .tells
         .iter()
-        .map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case, *what)))
+        .map(|(what, chance)| format!("{} {}", case.odds.say(*chance), named(case.plant, *what)))
         .collect();
     if !tells.is_empty() {
         let finds = case.odds.say(advice.finds);
