@@ -6,6 +6,7 @@ use crate::chance::Chance;
 use crate::faults::Faults;
 use crate::trial::{Rounds, Trial, many, next_fault, run};
 use crate::world::Nature;
+use ::live::world::MATTERS;
 use diagnosis::hypothesis::What;
 use model::steady::Model;
 use parts::kind::Circuit;
@@ -83,9 +84,6 @@ pub struct Calibration {
     circuit: usize,
 }
 
-/// Readings moved by so many standard deviations, all together, show.
-const SHOWS: f64 = 6.3;
-
 /// Draws, asks and counts.
 pub fn calibrate(
     plant: &Plant,
@@ -139,7 +137,7 @@ impl Counted {
         let likeliest = Circuit::ALL.into_iter().max_by(|a, b| circuit(*a).total_cmp(&circuit(*b)));
         Counted {
             sound: trial.fault.is_none(),
-            shows: trial.shows >= SHOWS,
+            shows: trial.shows >= MATTERS,
             told,
             well: answer.ranked.iter().find(|r| r.what == What::Well).map_or(0.0, |r| r.probability),
             place: place(plant, answer, &|r| r.what == truth, |r| r.probability),

@@ -7,6 +7,7 @@ use crate::faults::Faults;
 use crate::struck::with_causes;
 use crate::trial::{Rounds, many, read};
 use crate::world::AS_BELIEVED;
+use ::live::world::MATTERS;
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::{What, cause_of};
 use model::steady::Model;
@@ -17,8 +18,6 @@ use std::ops::Range;
 
 /// A wrong cause as likely as this is believed [1].
 const SURE: f64 = 0.9;
-/// Faults move the gauges by so many standard deviations, all together: what does not show accuses nobody.
-const SHOWS: f64 = 6.3;
 
 /// What may come of a fault whose kind is not known.
 const OUTCOMES: [&str; 5] = [
@@ -45,7 +44,8 @@ pub fn left_out(plant: &Plant, numbers: Range<usize>, seed: u64, rounds: &Rounds
             return None;
         }
         let (evidence, shows) = read(model, AS_BELIEVED, Some(&fault), rounds, chance)?;
-        if shows < SHOWS {
+        // What does not show accuses nobody.
+        if shows < MATTERS {
             return None;
         }
         let (_, plant) = without.iter().find(|(kind, _)| *kind == model.plant[part].kind.name)?;

@@ -6,6 +6,7 @@ use crate::chance::Chance;
 use crate::faults::Faults;
 use crate::trial::{Rounds, Trial, many, run};
 use crate::world::AS_BELIEVED;
+use ::live::world::MATTERS;
 use diagnosis::explain::Answer;
 use diagnosis::hypothesis::{What, cause_of};
 use model::steady::Model;
@@ -116,8 +117,6 @@ pub const SETTINGS: [Setting; 8] = [
 
 /// Faults are worse than this [1].
 const WORSE: f64 = 0.4;
-/// And move the gauges by so many standard deviations, all together: what 9 of 10 looks find.
-const SHOWS: f64 = 6.3;
 
 /// What came of one setting.
 pub struct Reached {
@@ -181,7 +180,7 @@ impl Reached {
     fn add(&mut self, plant: &Plant, number: usize, trial: &Trial) {
         let Some(fault) = &trial.fault else { return };
         let place = place(plant, &trial.answer, &|r| r.what == fault.what, |r| r.probability);
-        let shows = trial.shows >= SHOWS;
+        let shows = trial.shows >= MATTERS;
         self.shown += usize::from(shows);
         let by_gauge = place_by_gauge(plant, &trial.answer, fault.what);
         for (k, place, counts) in [(0, place, true), (1, by_gauge, true), (2, by_gauge, shows)] {

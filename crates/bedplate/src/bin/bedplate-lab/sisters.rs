@@ -4,18 +4,16 @@
 use crate::cases::place;
 use crate::chance::Chance;
 use crate::world::{AS_BELIEVED, Vessel, points, read_all};
+use ::live::world::{MATTERS, moved};
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::{self, Hypothesis, What};
-use model::expect::{reading_noise, usual};
+use model::expect::usual;
 use model::fit::Seen;
 use model::steady::Model;
 use model::under::Change;
 use plant::evidence::{Evidence, Moment, Named, ToldPoint};
 use plant::plant::{GaugeId, Plant};
 use plant::sisters::Sisters;
-
-/// Readings move by so many of what each is good for, taken together, where a fault matters [standard deviations].
-const MATTERS: f64 = 6.3;
 
 /// Places of the true cause under one way of explaining.
 #[derive(Default)]
@@ -90,16 +88,6 @@ pub fn faults(plant: &Plant, faults: usize, seed: u64, alike: bool) -> Result<St
     }
     let lines: Vec<String> = names.iter().zip(&scores).map(|(name, score)| score.line(name)).collect();
     Ok(lines.join("\n"))
-}
-
-/// How far the gauges move, all together [standard deviations].
-fn moved(model: &Model, was: &model::steady::State, is: &model::steady::State) -> f64 {
-    let dials = model.plant.gauge_ids().filter(|g| model.plant[*g].trips.is_none());
-    let squares = dials.map(|g| {
-        let (was, is) = (model.read(was, model.plant[g].tap), model.read(is, model.plant[g].tap));
-        ((is - was) / reading_noise(&model.plant, g, was, false)).powi(2)
-    });
-    squares.sum::<f64>().sqrt()
 }
 
 /// The same evidence without the gauges that have their like on the engine that the fault is on.

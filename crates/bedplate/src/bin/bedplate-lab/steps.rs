@@ -5,14 +5,15 @@
 
 use crate::cases;
 use crate::chance::Chance;
+use ::live::world::moved;
 use diagnosis::explain::{Answer, explain};
 use diagnosis::hypothesis::{self, Hypothesis, What};
 use diagnosis::next_step::{self, AHEAD, Choice, Cost, Deed, Does, Here, LaidOut, Outcome, Problem, lay_out};
 use measure::reading::{Mark, ReadingText};
-use model::expect::{discrepancy, reading_noise};
+use model::expect::discrepancy;
 use model::point;
 use model::scores::Scores;
-use model::steady::{Model, State};
+use model::steady::Model;
 use model::under::Change;
 use plant::evidence::{Evidence, Moment, Named, Occasion, Situation, ToldPoint};
 use plant::plant::Plant;
@@ -323,15 +324,6 @@ fn told(world: &mut Model, fault: &Hypothesis, chance: &mut Chance) -> Option<Ev
     });
     let occasion = Occasion { when: Moment::Now, at, readings: readings.collect(), ..Occasion::default() };
     Some(Evidence { occasions: vec![occasion], ..Evidence::default() })
-}
-
-fn moved(model: &Model, was: &State, is: &State) -> f64 {
-    let dials = model.plant.gauge_ids().filter(|gauge| model.plant[*gauge].trips.is_none());
-    let squares = dials.map(|gauge| {
-        let read = |state| model.read(state, model.plant[gauge].tap);
-        ((read(is) - read(was)) / reading_noise(&model.plant, gauge, read(was), false)).powi(2)
-    });
-    squares.sum::<f64>().sqrt()
 }
 
 /// The real cases as told; single ones are not shown, and of those that are kept only the sums of all.

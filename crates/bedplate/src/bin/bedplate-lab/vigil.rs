@@ -9,6 +9,7 @@ use crate::chance::Chance;
 use crate::faults::{Fault, Faults};
 use crate::memory::Memory;
 use crate::world::{AS_BELIEVED, Vessel, dials};
+use ::live::world::MATTERS;
 use diagnosis::hypothesis::What;
 use model::steady::{Model, State};
 use parts::kind::When;
@@ -32,9 +33,6 @@ const LEGS: [(f64, f64, f64); 6] = [
 /// Between two readings, and between two states [s].
 const READ: f64 = 30.0;
 const MOVE: f64 = 300.0;
-/// Readings move by so many of what each is good for, taken together, where a fault matters [standard deviations]: what a look a
-/// minute over eighteen gauges finds nine times in ten at a false alarm in a thousand hours.
-pub const MATTERS: f64 = 6.3;
 /// Time a fault is given to be found [s].
 const GIVEN: f64 = 3.0 * 3600.0;
 /// Chances of all being well at which an alarm might be given [1]; the watch's own is the first.
