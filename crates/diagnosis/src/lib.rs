@@ -12,6 +12,7 @@
 
 pub mod act;
 pub mod alike;
+pub mod deviation;
 pub mod explain;
 pub mod gather;
 pub mod hypothesis;
