@@ -28,9 +28,9 @@ pub struct Line {
 }
 
 impl Line {
-    /// "…: this makes it 12 times likelier".
+    /// "…: 12 times likelier".
     pub fn whole(&self, speaks_for: bool) -> String {
-        format!("{}: this makes it {}", self.text, self.times(speaks_for))
+        format!("{}: {}", self.text, self.times(speaks_for))
     }
 
     /// "12 times likelier".

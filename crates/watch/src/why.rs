@@ -110,7 +110,7 @@ impl Case<'_> {
         let doubted = ranked.reasons.iter().flat_map(|reasons| &reasons.doubted);
         let doubted = doubted.filter_map(|place| self.reading_named(*place)).collect();
         let (explains, leaves) = match ranked.what {
-            What::Well => ("a sound plant may well show", "a sound plant would hardly show"),
+            What::Well => ("at a stretch a sound plant shows", "a sound plant would hardly show"),
             _ => ("explains", "does not explain"),
         };
         let lines = [line(explains, fits), line(leaves, stays), line("takes for misread", doubted)];
