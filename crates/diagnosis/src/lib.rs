@@ -13,6 +13,7 @@
 pub mod act;
 pub mod alike;
 mod curve;
+pub mod deviation;
 pub mod explain;
 pub mod gather;
 pub mod hypothesis;
