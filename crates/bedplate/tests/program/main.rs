@@ -5,6 +5,7 @@ mod bad_input;
 mod drawn;
 mod own_kind;
 mod plain_words;
+mod readme;
 mod run;
 mod shapes;
 mod valves;
