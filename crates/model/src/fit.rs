@@ -175,7 +175,8 @@ impl Model {
             let each = if taps.is_empty() {
                 Vec::new()
             } else {
-                self.slopes(&parameters, &state, &taps).map_err(|_| Unsolved::NotSolved("slopes".into()))?
+                self.slopes_where_solved(&parameters, &state, &taps)
+                    .map_err(|_| Unsolved::NotSolved("slopes".into()))?
             };
             for (i, observed) in seen.observed.iter().enumerate() {
                 for &(occasion, gauge, weight) in observed.terms.iter().filter(|(o, ..)| *o == r) {
