@@ -26,8 +26,8 @@ pub struct WalkReport {
 /// Follows the solution from path position 0, which `x` solves or nearly solves, to position 1.
 ///
 /// `at` gives the system at a position (a share of the way, 0 to 1); all share one pattern. Each system starts from the secant through
-/// the last two solutions. A failed step is halved, an easy one doubled, with brisk steps not at once after a failed one. The solver ends with the factors of the last
-/// system.
+/// the last two solutions. A failed step is halved, an easy one doubled, with brisk steps not at once after a failed one. The
+/// solver ends with the factors of the last system.
 ///
 /// # Errors
 /// The [`Stuck`] of the last try when position 0 cannot be solved, a step falls below 1e-4 (as it does where the path
