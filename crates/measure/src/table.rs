@@ -159,6 +159,7 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[RotationalSpeed], "rad/s", &[], 1.0),
     // As on a maker's sheet: turns a second. An angular speed says `rad/s`.
     unit(&[RotationalSpeed], "1/s", &["rev/s", "r/s", "rps"], TURN),
+    unit(&[RotationalSpeed], "°/min", &["deg/min"], TURN / 360.0 / MINUTE),
 
     unit(&[Power], "kW", &[], 1e3),
     unit(&[Power], "W", &[], 1.0),
@@ -174,6 +175,7 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[Length], "ft", &["foot", "feet", "'"], FOOT),
     unit(&[Length], "nm", &["nmi", "NM"], NAUTICAL_MILE),
     unit(&[Length], "km", &[], 1e3),
+    unit(&[Length], "fathom", &["fathoms"], 6.0 * FOOT),
     unit(&[Length], "µm", &["micron", "microns"], 1e-6),
 
     unit(&[Area], "cm²", &[], 1e-4),
