@@ -169,6 +169,9 @@ const NOT_WORTH: f64 = 12.0;
 const SECOND_LOOKS: usize = 20;
 /// With readings, where each costs more.
 const DEARER_LOOKS: usize = 8;
+/// Nearer to the likeliest than this by slips alone is looked at closely [1], in so many rounds at most.
+const NEAR: f64 = 7.0;
+const SLIP_ROUNDS: usize = 3;
 /// What a first look at its best leaves further behind than this is not looked at more closely.
 const HOPELESS: f64 = 10.0;
 
@@ -200,9 +203,8 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         weighed.log_likelihood += weighed.slips;
     }
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
-    look_again(plant, &hypotheses, &mut weighed, &again, |model, h, before| {
-        Some(weigh::study(model, &known, h, before))
-    })?;
+    study(plant, &known, &hypotheses, &mut weighed, &again)?;
+    study_slips(plant, &known, &hypotheses, &mut weighed)?;
     let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &ways);
     let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, &weighed, pair))?;
     for (pair, weighing) in of_pairs.into_iter().flatten() {
@@ -244,6 +246,41 @@ fn first_looks(plant: &Plant, known: &Known, hypotheses: &[Hypothesis]) -> Resul
         )
     })?;
     Ok(looks.into_iter().flatten().flatten().collect())
+}
+
+/// A full look at each of these.
+fn study(
+    plant: &Plant,
+    known: &Known,
+    hypotheses: &[Hypothesis],
+    weighed: &mut [Option<Weighed>],
+    which: &[bool],
+) -> Result<(), NoAnswer> {
+    look_again(plant, hypotheses, weighed, which, |model, h, before| Some(weigh::study(model, known, h, before)))
+}
+
+/// What comes near the likeliest by slips is studied too: what they gain at a first look is worked out as if readings went in
+/// straight lines, and near a cliff they do not. What is not studied then is taken as it was read.
+fn study_slips(
+    plant: &Plant,
+    known: &Known,
+    hypotheses: &[Hypothesis],
+    weighed: &mut [Option<Weighed>],
+) -> Result<(), NoAnswer> {
+    for _ in 0..SLIP_ROUNDS {
+        let mut near = worth_a_second_look(hypotheses, weighed, DEARER_LOOKS, NEAR);
+        for (near, weighed) in near.iter_mut().zip(weighed.iter()) {
+            *near &= weighed.as_ref().is_some_and(|w| w.slips > 0.0);
+        }
+        if !near.contains(&true) {
+            return Ok(());
+        }
+        study(plant, known, hypotheses, weighed, &near)?;
+    }
+    for weighed in weighed.iter_mut().flatten() {
+        weighed.log_likelihood -= std::mem::take(&mut weighed.slips);
+    }
+    Ok(())
 }
 
 /// Replaces what was weighed by what a closer look makes of it.

@@ -197,8 +197,8 @@ fn reaches(plant: &Plant, named: Named, cause: &Cause) -> bool {
 /// Hours since an alarm was tripped for real, not by its lamp test: three years; from memory.
 const UNTESTED: f64 = 900.0;
 
-/// A fault that a check found is there: whether a gauge or an alarm fails is then asked with it and not instead of it.
-/// That one keeps silent shows only when it is wanted, so that it may have done so since it was last tripped.
+/// A fault that a check found is there: whether an alarm that is spoken of keeps silent is then asked with it and not instead
+/// of it, as that shows only when it is wanted; it may have done so since it was last tripped.
 fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis]) {
     let found = evidence.checks.iter().rev().find_map(|made| match (made.of, &made.found) {
         (Named::Part(_), Found::Cause(k)) => Some(What::Cause(made.of, *k)),
@@ -208,14 +208,13 @@ fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis])
     let Some((prior, moves)) = list.iter().find(|h| h.what == found).map(|h| (h.prior, h.moves.clone())) else {
         return;
     };
-    for h in list.iter_mut().filter(|h| matches!(h.what, What::Cause(Named::Gauge(_), _))) {
-        let Some(cause) = cause_of(plant, h.what) else { continue };
-        let silent = matches!(h.what, What::Cause(Named::Gauge(gauge), _) if lies::misreads(plant, h.what, gauge) == Some(Misreads::Silent));
-        if silent {
-            let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
-            h.prior = -(-rate * UNTESTED / 1000.0).exp_m1();
-        }
-        h.prior *= prior;
+    let spoken_of = |named: Named| evidence.occasions.iter().any(|o| o.said.iter().any(|told| told.of == named));
+    for h in list.iter_mut() {
+        let What::Cause(named @ Named::Gauge(gauge), _) = h.what else { continue };
+        let silent = lies::misreads(plant, h.what, gauge) == Some(Misreads::Silent) && spoken_of(named);
+        let Some(cause) = cause_of(plant, h.what).filter(|_| silent) else { continue };
+        let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
+        h.prior = -(-rate * UNTESTED / 1000.0).exp_m1() * prior;
         h.moves.clone_from(&moves);
         h.beside = Some(found);
     }

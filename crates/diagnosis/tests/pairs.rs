@@ -2,12 +2,12 @@
 //! absurd reading excuses nothing else. Readings are the model's own.
 
 use diagnosis::explain::{Answer, Ranked, explain};
-use diagnosis::hypothesis::{self, What, cause_of, name_of};
+use diagnosis::hypothesis::{self, What, cause_of, kind_of, name_of};
 use measure::reading::{Mark, ReadingText};
 use model::point;
 use model::steady::Model;
 use model::under::{Change, Under};
-use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
+use plant::evidence::{CheckMade, Evidence, Found, Moment, Named, Occasion, Said, ToldPoint};
 use plant::plant::Plant;
 
 const VESSEL: &str = "[vessel]\nname = \"x\"\n[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n\
@@ -148,4 +148,36 @@ fn top(plant: &Plant, answer: &Answer) -> Vec<String> {
     };
     let line = |r: &Ranked| format!("{} + {:?} {:.3}", name(r.what), r.beside.map(name), r.probability);
     answer.ranked.iter().take(6).map(line).collect()
+}
+
+#[test]
+fn what_a_check_found_is_fitted_as_closely_as_before() {
+    // Eighteen gauges, each of which could lie besides.
+    let (plant, findings) = plant::reader::read(include_str!("../../../vessels/marram/vessel.toml"));
+    let plant = plant.unwrap_or_else(|| panic!("{findings:?}"));
+    let at = points()[0].clone();
+    let word = |of: &str, word: &str| {
+        let of = Named::all(&plant).find(|named| name_of(&plant, *named) == of).expect("a part");
+        let said = kind_of(&plant, of).words.iter().position(|row| row.name == word).expect("a word");
+        (of, Said { of, word: said })
+    };
+    let (strainer, weed) = word("strainer-port", "weed in the bowl");
+    let usual = occasion(&plant, Moment::Usual, &at, &readings(&plant, &at, &[]));
+    let mut now = occasion(&plant, Moment::Now, &at, &readings(&plant, &at, &[("strainer-port", "blocked", 0.85)]));
+    now.said = vec![weed, word("raw-pump", "hot to the touch").1];
+    let kind = kind_of(&plant, strainer);
+    let check = kind.checks.iter().position(|check| check.name == "open_and_look").expect("a check");
+    let blocked = kind.causes.iter().position(|cause| cause.name == "blocked").expect("a cause");
+    let checks = vec![CheckMade { of: strainer, check, found: Found::Cause(blocked) }];
+    let told = Evidence { occasions: vec![usual, now], ..Evidence::default() };
+    let found = explain(&plant, &Evidence { checks, ..told.clone() }).expect("an answer");
+    let before = explain(&plant, &told).expect("an answer");
+    let of = |answer: &Answer| {
+        let all = answer.ranked.iter();
+        let one = all.clone().find(|r| is(&plant, r.what, "strainer-port", "blocked") && r.beside.is_none());
+        one.map(|r| (r.probability, r.severity)).expect("on the list")
+    };
+    assert!(of(&found).0 > of(&before).0 && of(&found).0 > 0.8, "{:?}", top(&plant, &found));
+    assert!((of(&found).1 - of(&before).1).abs() < 0.01);
+    assert!(found.unexplained.is_none());
 }
