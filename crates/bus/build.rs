@@ -101,7 +101,9 @@ fn slot(code: &mut String, row: &Table, j1939: bool) {
     let all_ones = text_of(row, "all_ones") == "absent";
     // The ends are printed to fewer digits than a step is fine: a step more is still the value.
     let low = if all_ones { 0 } else { end(0).map_or(bottom, |low| (low + 1e-6).floor() as i64) };
-    let high = end(1).map_or(top, |high| (high - 1e-6).ceil() as i64).min(reserved - 1);
+    // An address of J1939 reaches into the codes that are reserved for what is measured.
+    let codes = if j1939 && range.is_some() { error } else { reserved };
+    let high = end(1).map_or(top, |high| (high - 1e-6).ceil() as i64).min(codes - 1);
     line(
         code,
         &format!(
@@ -152,7 +154,7 @@ fn sentences(code: &mut String, table: &Table) {
 
 fn column(code: &mut String, row: &Table) {
     let letter = |key| text_of(row, key).chars().next();
-    let sign = || text_of(row, "sign").bytes().nth(1).map(char::from).expect("a sign has two letters");
+    let sign = || text_of(row, "sign").chars().nth(1).expect("a sign has two letters");
     let first = || text_of(row, "sign").chars().next().expect("a sign has two letters");
     let mut scale = Scale::of(row);
     let form = match text_of(row, "kind") {

@@ -56,12 +56,7 @@ impl FastPackets {
                 tell(Fault::Length { said: said.into(), are: rest.len() as u32 });
                 return None;
             }
-            let (parcel, before) = self.0.open(key, said.into(), stamp);
-            match before {
-                Some(before) if before == key => lost(pgn, source, Lost::Replaced),
-                Some(before) => lost(before.pgn, before.source, Lost::Crowded),
-                None => {}
-            }
+            let parcel = self.0.open(key, said.into(), stamp, &mut |gone, why| lost(gone.pgn, gone.source, why));
             if !parcel.add(rest, FIRST) {
                 parcel.close();
                 tell(Fault::Length { said: said.into(), are: rest.len() as u32 });

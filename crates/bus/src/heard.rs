@@ -58,6 +58,22 @@ pub enum What {
 }
 
 impl What {
+    /// Place of the field that tells the instance.
+    pub(crate) fn instance(self) -> Option<usize> {
+        match self {
+            What::Message(message) => message.instance,
+            What::Sentence(sentence) => sentence.instance,
+        }
+    }
+
+    /// Place of the field that tells the kind.
+    pub(crate) fn kind(self) -> Option<usize> {
+        match self {
+            What::Message(message) => message.kind,
+            What::Sentence(sentence) => sentence.kind,
+        }
+    }
+
     /// Its name in words.
     pub fn name(self) -> &'static str {
         match self {

@@ -1,5 +1,6 @@
 //! Room for messages that come in pieces: a fixed number of them, whatever is sent.
 
+use crate::heard::Lost;
 use crate::stamp::Stamp;
 
 /// How many share a row; the oldest of a full row makes way.
@@ -42,11 +43,18 @@ pub struct Key {
 }
 
 impl Key {
+    /// All sequences of one message of one sender share a row.
     fn row(self, rows: usize) -> usize {
-        let mixed = (u64::from(self.pgn) << 24 | u64::from(self.source) << 16 | u64::from(self.destination) << 8)
-            ^ u64::from(self.sequence)
-            ^ u64::from(self.bus) << 20;
-        (mixed.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 40) as usize % rows
+        let mixed = u64::from(self.pgn) << 16 | u64::from(self.source) << 8 | u64::from(self.destination);
+        let mixed = (mixed ^ u64::from(self.bus) << 20).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        (mixed >> 40) as usize % rows
+    }
+
+    /// Whether this is left over from the last round of sequences, now that `begun` begins: they count up to seven and begin
+    /// anew, and a sender has finished one before it begins another.
+    fn is_stale(self, begun: Key) -> bool {
+        let ahead = self.sequence.wrapping_sub(begun.sequence) & 7;
+        Key { sequence: begun.sequence, ..self } == begun && (1..=4).contains(&ahead)
     }
 }
 
@@ -77,23 +85,38 @@ impl<const BYTES: usize> Parcels<BYTES> {
         open.into_iter().map(|(_, key)| key).collect()
     }
 
-    /// Opens one of `said` bytes, of which none has come; what had to make way for it, itself if it was open already.
-    pub fn open(&mut self, key: Key, said: usize, stamp: Stamp) -> (&mut Parcel<BYTES>, Option<Key>) {
+    /// Opens one of `said` bytes, of which none has come; whatever has to make way for it, and whatever it shows to be stale,
+    /// is told.
+    pub fn open(
+        &mut self,
+        key: Key,
+        said: usize,
+        stamp: Stamp,
+        gone: &mut impl FnMut(Key, Lost),
+    ) -> &mut Parcel<BYTES> {
         self.opened += 1;
         let order = self.opened;
         let row = self.row(key);
-        // The same one, else a free one, else the oldest.
-        let rank = |parcel: &Parcel<BYTES>| match parcel.key {
-            Some(open) if open == key => 0,
-            None => 1,
-            Some(_) => 2 + parcel.order,
-        };
-        let place = (0..WAYS).min_by_key(|&place| rank(&row[place])).unwrap_or(0);
-        let parcel = &mut row[place];
-        let before = parcel.key.replace(key);
+        let mut best = (u64::MAX, 0);
+        for (place, parcel) in row.iter_mut().enumerate() {
+            if let Some(stale) = parcel.key.take_if(|open| open.is_stale(key)) {
+                gone(stale, Lost::Replaced);
+            }
+            // The same one, else a free one, else the oldest.
+            let rank = match parcel.key {
+                Some(open) if open == key => 0,
+                None => 1,
+                Some(_) => 2 + parcel.order,
+            };
+            best = best.min((rank, place));
+        }
+        let parcel = &mut row[best.1];
+        if let Some(before) = parcel.key.replace(key) {
+            gone(before, if before == key { Lost::Replaced } else { Lost::Crowded });
+        }
         (parcel.order, parcel.stamp, parcel.next) = (order, stamp, 0);
         (parcel.said, parcel.have) = (said, 0);
-        (parcel, before)
+        parcel
     }
 }
 

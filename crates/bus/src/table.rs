@@ -55,8 +55,8 @@ pub struct Message {
     once: usize,
     /// From one set to the next [bytes], 0 where there are none.
     stride: usize,
-    instance: Option<usize>,
-    kind: Option<usize>,
+    pub(crate) instance: Option<usize>,
+    pub(crate) kind: Option<usize>,
 }
 
 /// Where a field lies in a payload, and what its raw number means.
@@ -176,7 +176,7 @@ impl Slot {
         if self.choice {
             return Reading::Choice(raw as u32);
         }
-        let number = (raw as i64 ^ self.sign) - self.sign;
+        let number = (raw.cast_signed() ^ self.sign) - self.sign;
         if number >= self.low && number <= self.high {
             return Reading::Value(number as f64 * self.scale + self.offset);
         }

@@ -72,15 +72,11 @@ impl Transport {
                     tell(Fault::Length { said: said as u32, are: u32::from(packets) * PACKET as u32 });
                     return;
                 }
-                let (parcel, before) = self.0.open(here, said + number.len(), stamp);
+                let mut gone = |gone: Key, why| tell(lost(DATA, gone.source, why));
+                let parcel = self.0.open(here, said + number.len(), stamp, &mut gone);
                 // The number goes first; it is far shorter than what is announced.
                 parcel.add(&number, number.len());
                 parcel.next = 1;
-                match before {
-                    Some(before) if before == here => tell(lost(DATA, id.source, Lost::Replaced)),
-                    Some(before) => tell(lost(DATA, before.source, Lost::Crowded)),
-                    None => {}
-                }
             }
             // From who receives: how many packets, and from which on; it may ask for some again.
             GRANT => {

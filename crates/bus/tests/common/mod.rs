@@ -102,6 +102,7 @@ pub enum Theirs {
 }
 
 /// What a field of PyPI `pynmea2` is here.
+#[allow(clippy::match_same_arms)] // a table, a row each
 pub fn sentence_field(sentence: &str, field: &str) -> Theirs {
     let plain = |name, unit| Theirs::Field { name, unit, unsigned: false };
     let unsigned = |name, unit| Theirs::Field { name, unit, unsigned: true };
@@ -113,7 +114,7 @@ pub fn sentence_field(sentence: &str, field: &str) -> Theirs {
         (_, "lon_dir") => Theirs::Sign { of: "longitude", minus: "W" },
         (_, "mag_var_dir" | "var_dir") => Theirs::Sign { of: "variation", minus: "W" },
         (_, "dev_dir") => Theirs::Sign { of: "deviation", minus: "W" },
-        ("RMC", "status") | ("GLL" | "RPM" | "ROT" | "MWV", "status") => plain("status", ""),
+        ("RMC" | "GLL" | "RPM" | "ROT" | "MWV", "status") => plain("status", ""),
         ("RMC", "spd_over_grnd") => plain("speed-over-ground", "kn"),
         ("RMC", "true_course") => plain("course-true", "deg"),
         ("RMC", "datestamp") => plain("date", "d"),
