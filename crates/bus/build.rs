@@ -237,7 +237,7 @@ impl Scale {
         // A date is days, or seconds, since the beginning of 1970.
         let quantity = match (of, written) {
             ("", "K" | "degC") => Temperature,
-            ("", "rpm" | "deg/min") => RotationalSpeed,
+            ("", "rpm") => RotationalSpeed,
             ("", "V") => Voltage,
             ("", "A") => Current,
             ("", "Ah") => Charge,
@@ -254,7 +254,7 @@ impl Scale {
             ("absolute pressure", _) => Pressure,
             ("pressure difference", _) => PressureDifference,
             // No quantity of ours: kept in the unit of the bus.
-            ("", "" | "VAR" | "kWh" | "Hz" | "km/L" | "r" | "N") => {
+            ("", "" | "VAR" | "kWh" | "Hz" | "km/L" | "r" | "N" | "deg/min") => {
                 return Scale { quantity: None, unit: written.into(), factor: 1.0, offset: 0.0 };
             }
             other => panic!("no quantity for {other:?}"),

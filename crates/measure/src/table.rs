@@ -159,7 +159,6 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[RotationalSpeed], "rad/s", &[], 1.0),
     // As on a maker's sheet: turns a second. An angular speed says `rad/s`.
     unit(&[RotationalSpeed], "1/s", &["rev/s", "r/s", "rps"], TURN),
-    unit(&[RotationalSpeed], "°/min", &["deg/min"], TURN / 360.0 / MINUTE),
 
     unit(&[Power], "kW", &[], 1e3),
     unit(&[Power], "W", &[], 1.0),

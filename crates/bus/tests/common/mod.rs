@@ -80,7 +80,6 @@ pub fn si(unit: &str) -> (f64, f64) {
         "min" => 60.0,
         "d" => 86400.0,
         "deg" | "position" => std::f64::consts::PI / 180.0,
-        "deg/min" => std::f64::consts::PI / 180.0 / 60.0,
         "kn" => 1852.0 / 3600.0,
         "km/h" => 1.0 / 3.6,
         "nm" => 1852.0,
