@@ -8,15 +8,15 @@ use std::process::{Command, Stdio};
 /// A twin-engined invented vessel: engine data in a fast packet, a temperature, sentences; and what is wrong with some lines.
 const MIXED: &str = "\
 (1700000000.000000) can0 09F20010#00E02EFFFF7FFFFF\n\
-(1700000000.010000) can0 09F20110#001A005006FFFF2C\n\
-(1700000000.011000) can0 09F20110#01016E7805FF7F40\n\
-(1700000000.012000) can0 09F20110#02380000FFFFFFFF\n\
-(1700000000.013000) can0 09F20110#03FF060000007F7F\n\
+(1700000000.010000) can0 09F20110#001A004006FFFF6F\n\
+(1700000000.011000) can0 09F20110#018B6405FF7F20C9\n\
+(1700000000.012000) can0 09F20110#024300FFFFFFFFFF\n\
+(1700000000.013000) can0 09F20110#03040000007F7FFF\n\
 (1700000000.500000) can0 09F20010#00002FFFFF7FFFFF\n\
 (1700000000.600000) can0 19FF0010#0102030405060708\n\
-$IIMTW,18.5,C*12\n\
-$IIMTW,19.5,C*12\n\
-$IIXDR,C,88.5,C,Engine#1*2C\n\
+$IIMTW,18.5,C*1F\n\
+$IIMTW,19.5,C*1F\n\
+$IIXDR,C,88.5,C,Engine#1*69\n\
 not a line of a recording\n";
 
 #[track_caller]
@@ -37,7 +37,7 @@ fn everything_heard_is_listed_with_a_line_to_paste() {
         "heard = \"MTW temperature from II\"",
         "heard = \"XDR Engine instance 1 kind C from II\"",
         "1 × wrong checksum",
-        "line 9: 12 written",
+        "line 9: 1F written",
         "1 × message not in the table",
         "130816 from 16: one time",
         "1 × line in no known layout",
@@ -60,7 +60,7 @@ fn what_is_pasted_is_taken() {
 fn each_value_is_told_as_it_comes() {
     let text = answered(&["decode", "--each", &file("each.log", MIXED)]);
     assert!(
-        text.contains("line 5: 2023-11-14T22:13:20.013Z 127489 from 16 instance 0 temperature: 83.9 °C\n"),
+        text.contains("line 5: 2023-11-14T22:13:20.013Z 127489 from 16 instance 0 temperature: 83.8 °C\n"),
         "{text}"
     );
     assert!(text.contains("line 9: wrong checksum"), "{text}");
