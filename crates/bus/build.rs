@@ -107,11 +107,10 @@ fn slot(code: &mut String, row: &Table, j1939: bool) {
     line(
         code,
         &format!(
-            "        Slot {{ field: {}, choice: {}, byte: {}, shift: {}, mask: {full}, sign: {}, scale: {:?}, offset: {:?}, low: {low}, high: {high}, reserved: {reserved}, error: {error}, absent: {absent}, all_ones: {all_ones} }},",
+            "        Slot {{ field: {}, choice: {}, bit: {bit}, end: {}, mask: {full}, sign: {}, scale: {:?}, offset: {:?}, low: {low}, high: {high}, reserved: {reserved}, error: {error}, absent: {absent}, all_ones: {all_ones} }},",
             scale.field(row),
             !kind.is_empty(),
-            bit / 8,
-            bit % 8,
+            bit + bits,
             if signed { 1_i64 << (bits - 1) } else { 0 },
             res * scale.factor,
             offset * scale.factor + scale.offset,

@@ -1,5 +1,7 @@
 //! A frame of the bus, and what its identifier says.
 
+use crate::heard::Fault;
+
 /// One frame with a 29-bit identifier, as NMEA 2000 and J1939 use it.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Frame {
@@ -13,7 +15,32 @@ pub struct Frame {
     pub bus: u32,
 }
 
+/// Size of a frame as Linux hands it over [bytes].
+pub const RAW: usize = 16;
+
 impl Frame {
+    /// A frame as Linux hands it over: identifier with flags in the machine's order, length, three bytes of nothing, payload.
+    ///
+    /// # Errors
+    /// [`Fault::OtherFrame`] for 11-bit identifiers, remote and error frames, and whatever is no such frame.
+    ///
+    /// # Source
+    /// `struct can_frame` and its flags as documented with the kernel (networking, SocketCAN); from memory.
+    pub fn of_raw(raw: &[u8]) -> Result<Frame, Fault> {
+        const EXTENDED: u32 = 1 << 31;
+        const REMOTE: u32 = 1 << 30;
+        const ERROR: u32 = 1 << 29;
+        let raw: &[u8; RAW] = raw.try_into().map_err(|_| Fault::OtherFrame)?;
+        let [a, b, c, d, len, _, _, _, data @ ..] = *raw;
+        let id = u32::from_ne_bytes([a, b, c, d]);
+        if id & (EXTENDED | REMOTE | ERROR) != EXTENDED || len > 8 {
+            return Err(Fault::OtherFrame);
+        }
+        let mut frame = Frame { id: id & 0x1FFF_FFFF, len, data: [0; 8], bus: 0 };
+        frame.data[..usize::from(len)].copy_from_slice(&data[..usize::from(len)]);
+        Ok(frame)
+    }
+
     /// The payload.
     pub fn payload(&self) -> &[u8] {
         &self.data[..usize::from(self.len).min(8)]
@@ -64,5 +91,22 @@ mod tests {
         let announced = Identifier::of(0x1CEC_2103);
         assert_eq!(announced, Identifier { priority: 7, pgn: 60416, source: 3, destination: 0x21 });
         assert_eq!(Identifier::of(0x0CF0_0400).pgn, 61444);
+    }
+
+    #[test]
+    fn a_frame_of_linux_is_taken_apart() {
+        let raw = |id: u32, len: u8| {
+            let mut raw = [0; RAW];
+            raw[..4].copy_from_slice(&id.to_ne_bytes());
+            raw[4] = len;
+            raw[8..].copy_from_slice(&[1, 2, 3, 4, 5, 6, 7, 8]);
+            raw
+        };
+        let frame = Frame::of_raw(&raw(0x89F2_0110, 3)).unwrap();
+        assert_eq!((frame.id, frame.payload()), (0x09F2_0110, &[1, 2, 3][..]));
+        for (id, len) in [(0x123, 8), (0xC9F2_0110, 8), (0xA9F2_0110, 8), (0x89F2_0110, 9)] {
+            assert_eq!(Frame::of_raw(&raw(id, len)), Err(Fault::OtherFrame));
+        }
+        assert_eq!(Frame::of_raw(&[0; 72]), Err(Fault::OtherFrame));
     }
 }

@@ -18,6 +18,8 @@ const LONGEST_LINE: usize = 8192;
 #[derive(Debug)]
 pub struct Decoder {
     line: u64,
+    /// What is taken for the time of a line that tells none.
+    now: Stamp,
     fast: FastPackets,
     transport: Transport,
     /// Bytes of a message that came in one line.
@@ -43,6 +45,7 @@ impl Decoder {
     pub fn new() -> Decoder {
         Decoder {
             line: 0,
+            now: Stamp::None,
             fast: FastPackets::new(),
             transport: Transport::new(),
             payload: Box::new([0; LONGEST]),
@@ -56,6 +59,11 @@ impl Decoder {
     /// Lines, and frames that came by themselves, so far.
     pub fn lines(&self) -> u64 {
         self.line
+    }
+
+    /// From here on a line that tells no time was heard at this one: for what comes in by itself.
+    pub fn at(&mut self, now: Stamp) {
+        self.now = now;
     }
 
     /// Takes bytes as they come from a file or a wire, cut anywhere.
@@ -114,9 +122,9 @@ impl Decoder {
         }
         match layout::read(line, &mut self.payload) {
             Ok(Line::Nothing) => {}
-            Ok(Line::Frame(stamp, frame)) => self.heard(stamp, &frame, listener),
-            Ok(Line::Message(stamp, id, len)) => self.told(stamp, id, len, listener),
-            Ok(Line::Sentence(stamp, text)) => self.sentence(stamp, text, listener),
+            Ok(Line::Frame(stamp, frame)) => self.heard(stamp.or(self.now), &frame, listener),
+            Ok(Line::Message(stamp, id, len)) => self.told(stamp.or(self.now), id, len, listener),
+            Ok(Line::Sentence(stamp, text)) => self.sentence(stamp.or(self.now), text, listener),
             Err(fault) => listener.fault(self.line, fault),
         }
     }

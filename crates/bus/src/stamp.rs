@@ -15,6 +15,11 @@ pub enum Stamp {
 const SECOND: i64 = 1_000_000_000;
 
 impl Stamp {
+    /// This one, or else that.
+    pub(crate) fn or(self, other: Stamp) -> Stamp {
+        if self == Stamp::None { other } else { self }
+    }
+
     /// From this one to a later one [ns]; nothing where they cannot be compared.
     pub(crate) fn until(self, later: Stamp) -> Option<i64> {
         match (self, later) {

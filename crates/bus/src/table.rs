@@ -66,11 +66,12 @@ pub struct Slot {
     pub field: Field<'static>,
     /// Whether it is a number of a list.
     pub choice: bool,
-    byte: usize,
-    shift: u32,
-    mask: u64,
+    /// Its first bit, and the first behind it.
+    bit: u16,
+    end: u16,
+    mask: u32,
     /// The bit of the sign, 0 where there is none.
-    sign: i64,
+    sign: u32,
     scale: f64,
     offset: f64,
     /// Raw numbers that are values.
@@ -103,7 +104,7 @@ impl Message {
         if let Ok(eight) = <[u8; 8]>::try_from(payload) {
             // Most messages by far: all in one word.
             let word = u64::from_le_bytes(eight);
-            self.take(64, |slot, _| word >> (slot.byte as u32 * 8 + slot.shift) & slot.mask, tell);
+            self.take(64, |slot, _| (word >> slot.bit) as u32 & slot.mask, tell);
         } else {
             self.take(payload.len() * 8, |slot, ahead| slot.raw(payload, ahead), tell);
         }
@@ -115,7 +116,7 @@ impl Message {
     fn take(
         &self,
         there: usize,
-        raw: impl Fn(&Slot, usize) -> u64,
+        raw: impl Fn(&Slot, usize) -> u32,
         tell: &mut impl FnMut(Option<u32>, Option<u32>, &Field<'static>, Reading),
     ) {
         let number = |index: Option<usize>, ahead: usize| {
@@ -151,39 +152,43 @@ impl Message {
     /// Whether the payload says which one it is of; nothing where the message has no instance.
     pub(crate) fn says_instance(&self, payload: &[u8]) -> Option<bool> {
         let slot = &self.slots[self.instance?];
-        Some(slot.fits(payload.len() * 8, 0) && i64::from(slot.raw(payload, 0) as u32) < slot.reserved)
+        Some(slot.fits(payload.len() * 8, 0) && i64::from(slot.raw(payload, 0)) < slot.reserved)
     }
 }
 
 impl Slot {
     #[inline]
     fn fits(&self, there: usize, ahead: usize) -> bool {
-        let bits = self.mask.count_ones() as usize;
-        (self.byte + ahead) * 8 + self.shift as usize + bits <= there
+        usize::from(self.end) + ahead * 8 <= there
     }
 
-    fn raw(&self, payload: &[u8], ahead: usize) -> u64 {
-        let rest = payload.get(self.byte + ahead..).unwrap_or_default();
-        let mut eight = [0; 8];
-        let there = rest.len().min(8);
-        eight[..there].copy_from_slice(&rest[..there]);
-        u64::from_le_bytes(eight) >> self.shift & self.mask
+    #[inline]
+    fn raw(&self, payload: &[u8], ahead: usize) -> u32 {
+        let rest = payload.get(usize::from(self.bit / 8) + ahead..).unwrap_or_default();
+        let eight = rest.first_chunk().copied().unwrap_or_else(|| {
+            let mut eight = [0; 8];
+            eight.iter_mut().zip(rest).for_each(|(place, &byte)| *place = byte);
+            eight
+        });
+        (u64::from_le_bytes(eight) >> (self.bit % 8)) as u32 & self.mask
     }
 
     /// What a raw number means.
     #[inline]
-    fn reading(&self, raw: u64) -> Reading {
+    fn reading(&self, raw: u32) -> Reading {
         if self.choice {
-            return Reading::Choice(raw as u32);
+            return Reading::Choice(raw);
         }
-        let number = (raw.cast_signed() ^ self.sign) - self.sign;
+        let sign = i64::from(self.sign);
+        let number = (i64::from(raw) ^ sign) - sign;
         if number >= self.low && number <= self.high {
             return Reading::Value(number as f64 * self.scale + self.offset);
         }
         Reading::Absent(self.absent(number))
     }
 
-    #[cold]
+    /// Why a raw number is no value.
+    #[inline]
     fn absent(&self, number: i64) -> Absent {
         match number {
             -1 if self.all_ones => Absent::NotAvailable,
