@@ -8,6 +8,7 @@
 
 mod circuits;
 mod currents;
+mod feed;
 mod files;
 mod json;
 mod page;

@@ -136,6 +136,12 @@ impl Decoder {
         self.heard(stamp, frame, listener);
     }
 
+    /// Counts a frame that cannot be used.
+    pub fn passed_over(&mut self, fault: Fault, listener: &mut impl Listener) {
+        self.line += 1;
+        listener.fault(self.line, fault);
+    }
+
     #[inline]
     fn heard(&mut self, stamp: Stamp, frame: &Frame, listener: &mut impl Listener) {
         let id = Identifier::of(frame.id);

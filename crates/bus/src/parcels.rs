@@ -9,8 +9,8 @@ const WAYS: usize = 8;
 /// Messages of which not all pieces have come, at most `BYTES` long.
 #[derive(Debug)]
 pub struct Parcels<const BYTES: usize> {
-    /// Rows of [`WAYS`].
-    parcels: Box<[Parcel<BYTES>]>,
+    /// Rows of at most [`WAYS`], that grow as far as they are needed.
+    rows: Box<[Vec<Parcel<BYTES>>]>,
     opened: u64,
 }
 
@@ -61,13 +61,12 @@ impl Key {
 impl<const BYTES: usize> Parcels<BYTES> {
     /// Room for `rows` times eight.
     pub fn new(rows: usize) -> Parcels<BYTES> {
-        let empty = Parcel { key: None, order: 0, stamp: Stamp::None, next: 0, said: 0, have: 0, bytes: [0; BYTES] };
-        Parcels { parcels: vec![empty; rows * WAYS].into_boxed_slice(), opened: 0 }
+        Parcels { rows: vec![Vec::new(); rows].into_boxed_slice(), opened: 0 }
     }
 
-    fn row(&mut self, key: Key) -> &mut [Parcel<BYTES>] {
-        let first = key.row(self.parcels.len() / WAYS) * WAYS;
-        &mut self.parcels[first..first + WAYS]
+    fn row(&mut self, key: Key) -> &mut Vec<Parcel<BYTES>> {
+        let place = key.row(self.rows.len());
+        &mut self.rows[place]
     }
 
     /// The open one of that key.
@@ -78,7 +77,7 @@ impl<const BYTES: usize> Parcels<BYTES> {
     /// Closes all, and tells which were open, the oldest first.
     pub fn end(&mut self) -> Vec<Key> {
         let mut open: Vec<(u64, Key)> = Vec::new();
-        for parcel in &mut self.parcels {
+        for parcel in self.rows.iter_mut().flatten() {
             open.extend(parcel.key.take().map(|key| (parcel.order, key)));
         }
         open.sort_unstable_by_key(|(order, _)| *order);
@@ -97,7 +96,7 @@ impl<const BYTES: usize> Parcels<BYTES> {
         self.opened += 1;
         let order = self.opened;
         let row = self.row(key);
-        let mut best = (u64::MAX, 0);
+        let mut best = (u64::MAX, row.len());
         for (place, parcel) in row.iter_mut().enumerate() {
             if let Some(stale) = parcel.key.take_if(|open| open.is_stale(key)) {
                 gone(stale, Lost::Replaced);
@@ -109,6 +108,12 @@ impl<const BYTES: usize> Parcels<BYTES> {
                 Some(_) => 2 + parcel.order,
             };
             best = best.min((rank, place));
+        }
+        // A new one where all are taken, and there is room.
+        if best.0 > 1 && row.len() < WAYS {
+            best.1 = row.len();
+            let parcel = Parcel { key: None, order, stamp, next: 0, said, have: 0, bytes: [0; BYTES] };
+            row.push(parcel);
         }
         let parcel = &mut row[best.1];
         if let Some(before) = parcel.key.replace(key) {
