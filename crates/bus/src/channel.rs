@@ -177,7 +177,10 @@ impl Channel {
     fn sender_of(&self, word: &str) -> Option<Sender> {
         match self.what {
             What::Message(_) => word.parse().ok().map(Sender::Address),
-            What::Sentence(_) => <[u8; 2]>::try_from(word.as_bytes()).ok().map(Sender::Talker),
+            What::Sentence(_) => {
+                let letters = <[u8; 2]>::try_from(word.as_bytes()).ok();
+                letters.filter(|letters| letters.iter().all(u8::is_ascii_graphic)).map(Sender::Talker)
+            }
         }
     }
 }
@@ -257,6 +260,7 @@ mod tests {
         assert!(matches!(wrong("127489 oil-pressure instance 0 3"), ChannelError::UnknownWord { .. }));
         assert!(matches!(wrong("127489 oil-pressure instance x"), ChannelError::BadNumber { of: "instance", .. }));
         assert!(matches!(wrong("127489 oil-pressure from 300"), ChannelError::BadNumber { of: "from", .. }));
+        assert!(matches!(wrong("MTW temperature from \u{dc}"), ChannelError::BadNumber { of: "from", .. }));
         assert!(matches!(wrong("127489 oil-pressure from"), ChannelError::BadNumber { of: "from", .. }));
         assert_eq!(wrong("127489 oil-pressure from 1 from 2"), ChannelError::Twice { of: "from" });
         assert!(matches!(wrong("65263 oil-pressure instance 0"), ChannelError::HasNone { of: "instance", .. }));
