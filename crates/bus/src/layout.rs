@@ -91,7 +91,10 @@ fn tagged(line: &[u8]) -> Result<Line<'_>, Fault> {
     let time = tags.split(|&letter| letter == b',').find_map(|tag| tag.strip_prefix(b"c:"));
     let stamp = match time {
         Some(time) if time.len() == 13 => {
-            let nanos = std::str::from_utf8(time).ok().and_then(|time| time.parse::<i64>().ok()).map(|t| t * 1_000_000);
+            let nanos = std::str::from_utf8(time)
+                .ok()
+                .and_then(|time| time.parse::<i64>().ok())
+                .and_then(|millis| millis.checked_mul(1_000_000));
             Stamp::Universal(nanos.ok_or(Fault::Number)?)
         }
         Some(time) => stamp::seconds(time).ok_or(Fault::Number)?.0,
@@ -265,6 +268,7 @@ mod tests {
             ("2016-02-28T19:57:02Z,6,127505,1140,255,1,50", Fault::Number),
             ("21:55:35.425 R 18EEFF00 01 02 03 04 05 06 07 08 09", Fault::OtherFrame),
             ("21:55:35.425 R", Fault::Number),
+            ("\\c:9320950959341*5D\\$IIMTW,12,C", Fault::Number),
         ] {
             assert_eq!(told(line), Err(fault), "{line}");
         }
