@@ -182,6 +182,9 @@ pub struct Deviation {
     pub z: f64,
     pub over_usual: bool,
     pub over_sister: bool,
+    /// "at least" or "at most", where `read` is no more than that; `z` is then how far off it is at least.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub only: Option<&'static str>,
 }
 
 /// A cause with its odds; `part` and `cause` are empty for all is well.

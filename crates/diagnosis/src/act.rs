@@ -1,7 +1,7 @@
 //! What to do this minute, before any odds: a fixed limit is passed, or something said is a danger by itself.
 
 use crate::hypothesis::{kind_of, name_of};
-use measure::reading::ReadingText;
+use measure::reading::{Mark, ReadingText};
 use parts::kind::{Limit, Of, Probe, When};
 use plant::evidence::{Evidence, Moment};
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
@@ -68,10 +68,10 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
     for occasion in now() {
         let stopped = occasion.at.speed.is_some_and(|speed| speed < 1.0);
         for (gauge, text) in &occasion.readings {
-            let ReadingText::Value { value, .. } = text else { continue };
+            let Some(shows) = shows(text) else { continue };
             for limit in limits_at(plant, *gauge).filter(|limit| !(limit.running_only && stopped)) {
-                if passed(limit, *value) {
-                    push(&mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
+                if passed(limit, shows) {
+                    push(plant, &mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
                 }
             }
         }
@@ -81,12 +81,12 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
             let Some(word) = kind_of(plant, said.of).words.get(said.word) else { continue };
             let because = format!("{}: {}", name_of(plant, said.of), word.name);
             if let Some(danger) = word.danger {
-                push(&mut list, danger, because);
+                push(plant, &mut list, danger, because);
             } else if word.of == Of::Trip
                 && let plant::evidence::Named::Gauge(gauge) = said.of
                 && let Some(limit) = limits_at(plant, gauge).next()
             {
-                push(&mut list, limit.act, because);
+                push(plant, &mut list, limit.act, because);
             }
         }
     }
@@ -94,7 +94,8 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
     list
 }
 
-fn push(list: &mut Vec<Act>, line: &str, because: String) {
+fn push(plant: &Plant, list: &mut Vec<Act>, line: &'static str, because: String) {
+    let line = plant.worded(line);
     if !list.iter().any(|act| act.line == line) {
         list.push(Act { line: line.into(), because });
     }
@@ -106,6 +107,20 @@ pub fn limits_at(plant: &Plant, gauge: GaugeId) -> impl Iterator<Item = &'static
     (0..plant.parts.len()).map(PartId).flat_map(move |part| {
         plant[part].kind.limits.iter().filter(move |limit| tap_of(plant, part, limit.probe) == Some(tap))
     })
+}
+
+/// What a reading shows [SI]; beyond any limit on that side where the needle is at its stop, for nobody knows how far.
+fn shows(text: &ReadingText) -> Option<f64> {
+    match text {
+        ReadingText::Value { mark: Mark::OffScaleHigh, .. } | ReadingText::OffScale { mark: Mark::OffScaleHigh } => {
+            Some(f64::INFINITY)
+        }
+        ReadingText::Value { mark: Mark::OffScaleLow, .. } | ReadingText::OffScale { mark: Mark::OffScaleLow } => {
+            Some(f64::NEG_INFINITY)
+        }
+        ReadingText::Value { value, .. } => Some(*value),
+        _ => None,
+    }
 }
 
 fn passed(limit: &Limit, value: f64) -> bool {

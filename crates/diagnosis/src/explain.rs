@@ -2,8 +2,10 @@
 
 use crate::act::{self, Act};
 use crate::alike::{self, Alike};
-use crate::gather::gather;
+use crate::deviation::{self, Deviation, OneSided};
+use crate::gather::{Gathered, gather};
 use crate::hypothesis::{self, Hypothesis, What};
+use crate::lies;
 use crate::misread;
 use crate::next_check::{self, Advice};
 use crate::next_step::{self, NextStep};
@@ -15,15 +17,13 @@ use crate::setting::{self, Setting};
 use crate::severity::Weighed;
 use crate::unexplained::{self, Unexplained};
 use crate::weigh;
-use model::expect::reading_noise;
 use model::fit::Fit;
-use model::scores::Scores;
 use model::steady::Model;
 use model::touching::Touching;
 use model::under::Under;
 use parts::kind::Circuit;
 use plant::evidence::{Evidence, Named};
-use plant::plant::{GaugeId, Plant};
+use plant::plant::Plant;
 
 /// Everything known about the trouble, set out once.
 pub(crate) struct Known<'a> {
@@ -73,8 +73,16 @@ fn spare_standby(model: &Model, known: &Known, hypotheses: &mut [Hypothesis], we
 pub struct Answer {
     /// What to do this minute, most urgent first.
     pub act: Vec<Act>,
+    /// The evidence, its occasions gathered into few.
+    pub evidence: Evidence,
+    /// What became of the occasions.
+    pub gathered: Gathered,
+    /// The same, set out for weighing.
+    pub setting: Setting,
     /// Readings against what a sound plant would show.
     pub deviations: Vec<Deviation>,
+    /// One-sided readings against the same, in the order they were set out; nothing is known of how far past they are.
+    pub one_sided: Vec<OneSided>,
     /// Causes, likeliest first; chances sum to 1 with all is well and the unlisted.
     pub ranked: Vec<Ranked>,
     /// Checks worth making, what settles most for its trouble first.
@@ -89,42 +97,6 @@ pub struct Answer {
     pub touching: Vec<Touching>,
     /// Hypotheses that could not be weighed because the plant has no state under them.
     pub unweighed: usize,
-}
-
-/// One reading and what a sound plant would show.
-#[derive(Clone, Debug)]
-pub struct Deviation {
-    /// Place of the occasion among the runs.
-    pub run: usize,
-    /// Which gauge.
-    pub gauge: GaugeId,
-    /// What it read, or how far over usual [SI].
-    pub read: f64,
-    /// What a sound plant would show [SI].
-    pub expected: f64,
-    /// One standard deviation of that [SI].
-    pub sigma: f64,
-    /// What both are differences to, if to anything.
-    pub against: Option<Against>,
-}
-
-/// What a reading was held against.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Against {
-    /// Itself, when all was well.
-    Usual,
-    /// The same gauge of the sister engine.
-    Sister,
-}
-
-impl Against {
-    /// "over usual".
-    pub fn words(self) -> &'static str {
-        match self {
-            Against::Usual => "over usual",
-            Against::Sister => "over the sister engine",
-        }
-    }
 }
 
 /// A hypothesis with its odds.
@@ -181,14 +153,15 @@ const HOPELESS: f64 = 10.0;
 /// [`NoAnswer`] when even the sound plant has no state.
 pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let mut model = Model::new(plant).map_err(|_| NoAnswer::Unready)?;
-    let (evidence, _) = &gather(plant, evidence);
-    let mut setting = setting::set_out(plant, evidence);
+    let (evidence, gathered) = gather(plant, evidence);
+    let mut setting = setting::set_out(plant, &evidence);
     let usual = usual_fit(&mut model, &setting).map_err(NoAnswer::NoState)?;
     setting.seen.sound.clone_from(&usual.states);
     // One step evaluates at what was believed before: how far off a reading is must not be judged by itself.
     let before = model.fit(&setting.seen, &Under::default(), Some(&usual), 1).ok();
-    let known = Known { evidence, setting, usual, before };
-    let mut hypotheses = hypothesis::all(plant, &model.layout, evidence);
+    let known = Known { evidence: &evidence, setting, usual, before };
+    let mut hypotheses = hypothesis::all(plant, &model.layout, known.evidence);
+    hypotheses.retain(|h| lies::is_told_of(plant, known.evidence, h.what));
     let mut weighed = first_looks(plant, &known, &hypotheses)?;
     spare_standby(&model, &known, &mut hypotheses, &weighed);
     let ways = pairs::ways(&model, &known, &hypotheses, &weighed);
@@ -211,10 +184,30 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
         hypotheses.push(pair);
         weighed.push(Some(weighing));
     }
-    let answer = conclude(&mut model, &known, &hypotheses, &weighed);
-    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &answer.ranked, &answer.act);
+    let Concluded { ranked, unexplained, unweighed } = conclude(&mut model, &known, &hypotheses, &weighed);
+    let act = act::act(plant, known.evidence);
+    let alike = alike::groups(&mut model, &known, &hypotheses, &weighed, &ranked, &act);
+    let checks = next_check::rank(plant, known.evidence, &ranked, &act);
+    let odd = unexplained.as_ref().map(|odd| odd.readings.as_slice());
+    let next = next_step::next(plant, known.evidence, &ranked, &act, odd);
+    let (deviations, one_sided) = (deviation::all(&model, &known), deviation::one_sided(&mut model, &known));
     let touching = touching_now(&mut model, &known);
-    Ok(Answer { alike, touching, ..answer })
+    let setting = known.setting;
+    Ok(Answer {
+        act,
+        evidence,
+        gathered,
+        setting,
+        deviations,
+        one_sided,
+        ranked,
+        checks,
+        alike,
+        unexplained,
+        next,
+        touching,
+        unweighed,
+    })
 }
 
 /// Walls as they are loaded at the last point told of the trouble, and with everything stopped.
@@ -323,14 +316,20 @@ fn usual_fit(model: &mut Model, setting: &Setting) -> Result<Fit, String> {
     fit.map_err(|e| e.to_string())
 }
 
-fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Answer {
+/// What the odds come out as.
+struct Concluded {
+    ranked: Vec<Ranked>,
+    unexplained: Option<Unexplained>,
+    unweighed: usize,
+}
+
+fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> Concluded {
     let anywhere = unexplained::moved_anywhere(model, known);
     let chances = odds::chances(hypotheses, weighed, known.evidence.checks.is_empty(), anywhere);
     let reasons = reasons::all(model, known, hypotheses, weighed, &chances);
     let rates: f64 = hypotheses.iter().map(|h| h.prior).sum();
     let well = hypotheses.iter().position(|h| h.what == What::Well);
     let well_log = well.and_then(|w| weighed[w].as_ref()).map_or(0.0, |w| w.log_likelihood);
-    let deviations = deviations(model, known);
     let mut ranked: Vec<Ranked> = hypotheses
         .iter()
         .zip(weighed)
@@ -354,40 +353,5 @@ fn conclude(model: &mut Model, known: &Known, hypotheses: &[Hypothesis], weighed
         .collect();
     ranked.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let unweighed = weighed.iter().flatten().filter(|w| w.log_likelihood == f64::NEG_INFINITY).count();
-    let act = act::act(&model.plant, known.evidence);
-    let unexplained = unexplained::unexplained(hypotheses, weighed, &chances);
-    let checks = next_check::rank(&model.plant, known.evidence, &ranked, &act);
-    let next = next_step::next(&model.plant, known.evidence, &ranked, &act);
-    Answer { act, deviations, ranked, checks, next, alike: Vec::new(), unexplained, touching: Vec::new(), unweighed }
-}
-
-/// Readings after onset against the plant as known before it.
-fn deviations(model: &Model, known: &Known) -> Vec<Deviation> {
-    let plant = &model.plant;
-    let seen = &known.setting.seen;
-    let scores = Scores::of(model, seen.runs.len());
-    seen.observed
-        .iter()
-        .enumerate()
-        .filter_map(|(i, observed)| {
-            let &(run, gauge, _) = observed.terms.first()?;
-            if !seen.runs[run].troubled {
-                return None;
-            }
-            let other = observed.terms.get(1).map(|(_, other, _)| *other);
-            let against = other.map(|other| if other == gauge { Against::Usual } else { Against::Sister });
-            let shows = |&(run, gauge, weight): &(usize, GaugeId, f64)| {
-                let bias = model.lasting(gauge) * scores.off(gauge, known.usual.scores.as_slice());
-                weight * (model.read(&known.usual.states[run], plant[gauge].tap) + bias)
-            };
-            let expected = match against {
-                Some(Against::Usual) => 0.0,
-                _ => observed.terms.iter().map(shows).sum(),
-            };
-            let noise = reading_noise(plant, gauge, expected, false);
-            // Figures, operating point, gauge and flicker together.
-            let sigma = known.before.as_ref().and_then(|fit| fit.sigma.get(i).copied()).unwrap_or(noise);
-            Some(Deviation { run, gauge, read: observed.value, expected, sigma, against })
-        })
-        .collect()
+    Concluded { ranked, unexplained: unexplained::unexplained(hypotheses, weighed, &chances), unweighed }
 }

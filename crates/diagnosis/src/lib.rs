@@ -4,7 +4,7 @@
 //! checks and renewals enter the same odds. Nothing here knows a kind by name, reads a file or tells the time.
 //!
 //! Start in `explain.rs` (the answer and the order of things), then `hypothesis.rs` (what could be wrong),
-//! `weigh.rs`, `look.rs` and `severity.rs` (one cause against all that is known), `misread.rs` and `pairs.rs` (what one cause
+//! `weigh.rs`, `look.rs`, `curve.rs` and `severity.rs` (one cause against all that is known), `misread.rs` and `pairs.rs` (what one cause
 //! leaves), `odds.rs`, `reasons.rs` (why), `alike.rs` and `unexplained.rs` (what the answer cannot tell), `next_check.rs`,
 //! `next_step.rs`, `act.rs`.
 
@@ -12,6 +12,8 @@
 
 pub mod act;
 pub mod alike;
+mod curve;
+pub mod deviation;
 pub mod explain;
 pub mod gather;
 pub mod hypothesis;

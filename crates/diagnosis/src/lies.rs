@@ -4,7 +4,7 @@
 use crate::hypothesis::{What, cause_of};
 use model::under::{Lie, Lying};
 use parts::kind::{Misreads, Sends};
-use plant::evidence::Named;
+use plant::evidence::{Evidence, Named};
 use plant::plant::{GaugeId, Plant};
 
 /// What a fault comes to on this gauge or alarm; nothing where it does not reach it.
@@ -27,6 +27,24 @@ pub fn misreads(plant: &Plant, what: What, gauge: GaugeId) -> Option<Misreads> {
 /// The gauges and alarms that a hypothesis falsifies.
 pub fn falsified(plant: &Plant, what: What) -> Vec<GaugeId> {
     plant.gauge_ids().filter(|gauge| misreads(plant, what, *gauge).is_some()).collect()
+}
+
+/// Whether a fault that falsifies gauges may be what is told of: one of them was read, an alarm is among them, which speaks by
+/// keeping silent too, or something was said of it, or looked at, worked on or renewed there. A gauge that nobody looked at
+/// troubles nobody.
+pub(crate) fn is_told_of(plant: &Plant, evidence: &Evidence, what: What) -> bool {
+    let What::Cause(own, _) = what else { return true };
+    let gauges = falsified(plant, what);
+    let all = || gauges.iter().map(|gauge| Named::Gauge(*gauge)).chain([own]);
+    let read = |of: Named| evidence.occasions.iter().any(|o| o.readings.iter().any(|(g, _)| Named::Gauge(*g) == of));
+    let said = |of: Named| evidence.occasions.iter().any(|o| o.said.iter().chain(&o.not).any(|said| said.of == of));
+    let touched = |of: Named| {
+        evidence.checks.iter().any(|made| made.of == of)
+            || evidence.renewed.iter().any(|made| made.of == of)
+            || evidence.work.iter().any(|work| work.of == of)
+    };
+    let alarm = gauges.iter().any(|gauge| plant[*gauge].trips.is_some());
+    gauges.is_empty() || alarm || all().any(|of| read(of) || said(of) || touched(of))
 }
 
 /// Which way "either way" goes on this gauge: gauges on one bad contact go together, each as its sender's sort gives.

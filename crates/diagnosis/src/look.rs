@@ -149,13 +149,18 @@ fn spoken(model: &mut Model, asked: &Asked, severity: f64, fit: &Fit, under: &Un
     let bounds: f64 = asked.known.setting.bounds.iter().map(|bound| passed(model, asked, fit, under, bound).ln()).sum();
     let words = heard(model, asked, severity, fit, under);
     let sum = bounds + words.iter().flat_map(|told| &told.heard).map(|heard| heard.log).sum::<f64>();
+    sum + for_nothing(&model.plant, asked, fit, &words)
+}
+
+/// Logarithm of how much rarer what was told is if nothing of it is of the making of what is supposed.
+pub(crate) fn for_nothing(plant: &Plant, asked: &Asked, fit: &Fit, words: &[Told]) -> f64 {
     let Asked { known, hypothesis, .. } = *asked;
     let told = known.evidence.occasions.iter().any(|o| o.when == Moment::Now && !o.said.is_empty());
     if !told || known.evidence.unasked {
-        return sum;
+        return 0.0;
     }
-    let idle = needless(&model.plant, known, hypothesis, fit) * words.iter().map(|told| told.idle).product::<f64>();
-    sum + said::for_nothing(hypothesis.what, idle)
+    let idle = needless(plant, known, hypothesis, fit) * words.iter().map(|told| told.idle).product::<f64>();
+    said::for_nothing(hypothesis.what, idle)
 }
 
 /// What was told of one occasion.

@@ -75,18 +75,22 @@ fn value(
     if bits < 1e-4 {
         return None;
     }
-    let mut tells: Vec<(What, f64)> = ranked
-        .iter()
-        .zip(&found)
-        .filter(|(r, chance)| **chance > r.probability * 1.2 && **chance > 0.02 && matches!(r.what, What::Cause(..)))
-        .map(|(r, chance)| (r.what, *chance))
-        .collect();
+    // A cause alone and beside another is one thing told.
+    let mut tells: Vec<(What, f64)> = Vec::new();
+    let likelier = |(r, chance): &(&Ranked, &f64)| **chance > r.probability * 1.2 && matches!(r.what, What::Cause(..));
+    for (r, chance) in ranked.iter().zip(&found).filter(likelier) {
+        match tells.iter_mut().find(|(what, _)| *what == r.what) {
+            Some((_, sum)) => *sum += chance,
+            None => tells.push((r.what, *chance)),
+        }
+    }
+    tells.retain(|(_, chance)| *chance > 0.02);
     tells.sort_by(|a, b| b.1.total_cmp(&a.1));
     tells.truncate(4);
     let hands_on = plant.aboard.check_minutes(of, place, check);
     let (reach, _) = set_up.reach(standing, need(plant, of, check));
     let minutes = hands_on + reach.minutes + reach.risk;
-    Some(Advice { of, check, hands_on, minutes, bits, finds, tells, lacks: plant.aboard.missing(check) })
+    Some(Advice { of, check, hands_on, minutes, bits, finds, tells, lacks: plant.missing(of, check) })
 }
 
 fn entropy(chances: &[f64]) -> f64 {

@@ -12,6 +12,7 @@ mod search;
 use crate::act::Act;
 use crate::explain::Ranked;
 use crate::hypothesis::What;
+use crate::tried;
 use parts::kind::{Check, State};
 use plant::evidence::{Evidence, Named};
 use plant::plant::Plant;
@@ -101,13 +102,29 @@ pub struct Lacking {
 /// A check that is not to be had is told of if it would save so much of what the rest costs [1].
 const WORTH_TELLING: f64 = 0.05;
 
-/// What to do next on this plant; nothing where there is nothing to weigh.
-pub fn next(plant: &Plant, evidence: &Evidence, ranked: &[Ranked], act: &[Act]) -> Option<NextStep> {
+/// What to do next on this plant; nothing where there is nothing to weigh. `unexplained`: readings that nothing explains, by
+/// their places among what was set out.
+pub fn next(
+    plant: &Plant,
+    evidence: &Evidence,
+    ranked: &[Ranked],
+    act: &[Act],
+    unexplained: Option<&[usize]>,
+) -> Option<NextStep> {
     let laid = lay_out(plant, evidence, ranked, act)?;
     let (problem, here) = (&laid.problem, &laid.here);
     let plan = problem.plan(here, DEEP);
-    let then = ahead(&laid, here, plan, 1.0);
-    let instead = problem.likeliest_repair(here).map(|step| (laid.deeds[step].clone(), problem.repairs_by_odds(here)));
+    let mut then = ahead(&laid, here, plan, 1.0);
+    let gives_up = matches!(then.does, Deed::Help | Deed::Leave);
+    // Where gauges are watched all the time, what they show now was read after the cure.
+    if tried::cured(evidence) && (gives_up || !evidence.unasked) {
+        then = Ahead::end(Deed::Cured);
+    } else if let Some(readings) = unexplained.filter(|_| gives_up) {
+        then = Ahead::end(Deed::ReadAgain(readings.to_vec()));
+    }
+    let weighed = !matches!(then.does, Deed::Cured | Deed::ReadAgain(_));
+    let instead = problem.likeliest_repair(here).filter(|_| weighed);
+    let instead = instead.map(|step| (laid.deeds[step].clone(), problem.repairs_by_odds(here)));
     let lacking = lacking(&laid, then.expected);
     Some(NextStep { then, instead, lacking, hour: problem.hour, set_up: problem.set_up })
 }
@@ -186,13 +203,21 @@ impl NextStep {
     }
 }
 
+impl Ahead {
+    /// An end that costs nothing.
+    fn end(does: Deed) -> Ahead {
+        let nothing = Cost::default();
+        Ahead { does, chance: 1.0, price: nothing, hands_on: 0.0, way: Way::Kept, expected: nothing, then: Vec::new() }
+    }
+}
+
 impl Deed {
     /// State of the engine it needs, if it is made by hand here.
     pub fn state(&self) -> Option<State> {
         match self {
             Deed::Check { check, .. } => Some(check.state),
             Deed::Repair { effort, .. } => Some(effort.state),
-            Deed::Help | Deed::Leave => None,
+            Deed::Help | Deed::Leave | Deed::ReadAgain(_) | Deed::Cured => None,
         }
     }
 }

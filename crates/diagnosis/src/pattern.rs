@@ -2,7 +2,7 @@
 //! the cause, neutral where the table of rates says nothing of it.
 
 use crate::hypothesis::{self, What};
-use parts::rates::{self, Comes};
+use parts::rates::{self, Comes, Rate};
 use plant::evidence::{Came, Evidence};
 use plant::plant::Plant;
 
@@ -19,22 +19,35 @@ const SOUND: f64 = 0.97;
 
 /// Logarithm of how likely it is told to have come so, and the other engine to be well, under a cause.
 pub fn log_likelihood(plant: &Plant, evidence: &Evidence, what: What) -> f64 {
-    let rate = hypothesis::cause_of(plant, what).and_then(|cause| rates::rate(cause.rate));
-    let comes = rate.map_or(Comes::Either, |rate| rate.comes);
-    let came = evidence.came.map_or(1.0, |came| match (comes, came) {
+    came(plant, evidence, what) + sister(plant, evidence, what)
+}
+
+fn rate(plant: &Plant, what: What) -> Option<&'static Rate> {
+    hypothesis::cause_of(plant, what).and_then(|cause| rates::rate(cause.rate))
+}
+
+/// Logarithm of how likely it is told to have come so.
+pub fn came(plant: &Plant, evidence: &Evidence, what: What) -> f64 {
+    let comes = rate(plant, what).map_or(Comes::Either, |rate| rate.comes);
+    let came: f64 = evidence.came.map_or(1.0, |came| match (comes, came) {
         (Comes::Either, _) => EITHER,
         (Comes::AtOnce, Came::AtOnce) | (Comes::ByDegrees, Came::ByDegrees) | (Comes::OnAndOff, Came::OnAndOff) => {
             AS_IT_COMES
         }
         _ => OTHERWISE,
     });
-    let both = rate.is_some_and(|rate| rate.both_engines);
-    let sister = if !evidence.sister_well {
+    came.ln()
+}
+
+/// Logarithm of how likely the other engine is told to be well.
+pub fn sister(plant: &Plant, evidence: &Evidence, what: What) -> f64 {
+    let both = rate(plant, what).is_some_and(|rate| rate.both_engines);
+    let sister: f64 = if !evidence.sister_well {
         1.0
     } else if both {
         SPARED
     } else {
         SOUND
     };
-    came.ln() + sister.ln()
+    sister.ln()
 }

@@ -8,6 +8,7 @@ use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::look::{self, Asked};
 use crate::misread;
+use crate::pattern;
 use crate::severity::Weighed;
 use crate::tried;
 use model::fit::Fit;
@@ -34,8 +35,18 @@ pub enum Piece {
     Renewed(usize),
     /// How long she had run when it showed.
     Late,
+    /// How it came: at once, by degrees, on and off.
+    Came,
+    /// That the other engine is well.
+    Sister,
+    /// That somebody asked at all: whether anything of what was told is of its making.
+    Asked,
     /// That so many readings would be slips.
     Slips,
+    /// What was read before the trouble.
+    Before,
+    /// How much of all that it may be, from slight to total, goes with what is known.
+    Severity,
     /// How often it happens.
     Rate,
 }
@@ -208,7 +219,9 @@ impl Pieces {
             let log = look::passed(model, &asked, fit, &under, bound).ln();
             adds.push(Adds { shows: Some(shows), ..Adds::of(Piece::Bound(place), log) });
         }
-        for look::Told { place: occasion, heard, .. } in look::heard(model, &asked, severity, fit, &under) {
+        let told = look::heard(model, &asked, severity, fit, &under);
+        adds.push(Adds::of(Piece::Asked, look::for_nothing(&model.plant, &asked, fit, &told)));
+        for look::Told { place: occasion, heard, .. } in told {
             for heard in heard {
                 let piece = match heard.words.first() {
                     _ if heard.left_out => Piece::LeftOut(occasion, heard.group),
@@ -220,8 +233,14 @@ impl Pieces {
         }
         adds.extend(tried_one_by_one(model, known.evidence, hypothesis, severity));
         adds.push(Adds::of(Piece::Late, look::late(model, known, hypothesis.what)));
-        let slips = weighed.map_or(0, |w| w.doubted.len());
-        adds.push(Adds::of(Piece::Slips, misread::price(known, hypothesis.what, slips)));
+        adds.push(Adds::of(Piece::Came, pattern::came(&model.plant, known.evidence, hypothesis.what)));
+        adds.push(Adds::of(Piece::Sister, pattern::sister(&model.plant, known.evidence, hypothesis.what)));
+        if let Some(weighed) = weighed {
+            let slips = misread::price(known, hypothesis.what, weighed.doubted.len()) + weighed.slips;
+            adds.push(Adds::of(Piece::Slips, slips));
+            let at_best = fit.log_evidence + weighed.told + slips;
+            adds.push(Adds::of(Piece::Severity, weighed.log_likelihood - at_best));
+        }
         adds.push(Adds::of(Piece::Rate, hypothesis.log_prior()));
         let needs = needs(model, known, hypothesis, fit, &under);
         Pieces { adds, needs }
@@ -241,18 +260,19 @@ fn readings(known: &Known, fit: &Fit) -> Vec<Adds> {
     let after: Vec<usize> = (0..seen.observed.len()).filter(after).collect();
     let Some(misfit) = fit.misfit() else { return Vec::new() };
     let shares = fit.shares(&after);
+    let before = fit.log_evidence - after.iter().map(|i| shares[*i]).sum::<f64>();
     let adds = |i: usize| Adds {
         shows: Some(seen.observed[i].value - misfit.against_others(i).0),
         ..Adds::of(Piece::Reading(i), shares[i])
     };
-    after.into_iter().map(adds).collect()
+    after.into_iter().map(adds).chain([Adds::of(Piece::Before, before)]).collect()
 }
 
 /// What each check and each renewal adds.
 fn tried_one_by_one(model: &Model, evidence: &Evidence, hypothesis: &Hypothesis, severity: f64) -> Vec<Adds> {
     let beside = hypothesis.beside.map(|what| (what, hypothesis.with.as_ref().map_or(severity, |w| w.severity)));
     let log = |evidence: &Evidence| tried::log_likelihood(&model.plant, evidence, (hypothesis.what, severity), beside);
-    let checks = evidence.checks.iter().enumerate().map(|(place, made)| {
+    let checks = tried::looks(evidence).map(|(place, made)| {
         Adds::of(Piece::Check(place), log(&Evidence { checks: vec![made.clone()], ..Evidence::default() }))
     });
     let renewed = evidence.renewed.iter().enumerate().map(|(place, renewal)| {

@@ -42,17 +42,30 @@ pub fn log_likelihood(plant: &Plant, evidence: &Evidence, own: (What, f64), besi
             _ => renewed(plant, renewal, of_it.first().copied().unwrap_or(own.0)).ln(),
         }
     };
-    // The same look with the same answer, told again, is no second look: what it missed it would miss again.
+    looks(evidence).map(|(_, made)| looked(made)).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
+}
+
+/// Looks that tell something new, with their places: the same look with the same answer, told again, is no second look, for
+/// what it missed it would miss again.
+pub(crate) fn looks(evidence: &Evidence) -> impl Iterator<Item = (usize, &CheckMade)> {
     let again = |k: usize, made: &CheckMade| evidence.checks[..k].contains(made);
-    let looks = evidence.checks.iter().enumerate().filter(|(k, made)| !again(*k, made));
-    looks.map(|(_, made)| looked(made)).sum::<f64>() + evidence.renewed.iter().map(renewed).sum::<f64>()
+    evidence.checks.iter().enumerate().filter(move |(k, made)| !again(*k, made))
+}
+
+/// Whether a renewal cured it, as far as nothing told of the same renewal says otherwise.
+pub fn cured(evidence: &Evidence) -> bool {
+    let otherwise = |made: &Renewal| {
+        let same = |other: &&Renewal| (other.of, &other.what) == (made.of, &made.what);
+        evidence.renewed.iter().filter(same).any(|other| other.result != RenewalResult::Cured)
+    };
+    evidence.renewed.iter().any(|made| made.result == RenewalResult::Cured && !otherwise(made))
 }
 
 /// Which find of a check speaks of this hypothesis.
 pub fn find_of(plant: &Plant, of: Named, check: &'static Check, what: What) -> Option<&'static Find> {
     let What::Cause(own, _) = what else { return None };
     let cause = hypothesis::cause_of(plant, what)?;
-    check.finds.iter().find(|find| match find.cause.split_once('/') {
+    check.finds.iter().filter(|find| plant.can_show(of, find)).find(|find| match find.cause.split_once('/') {
         Some((kind, name)) => kind_of(plant, own).name == kind && cause.name == name,
         None => own == of && cause.name == find.cause,
     })

@@ -40,9 +40,12 @@ pub(crate) fn unexplained(
     let (top, first) = each().max_by(|a, b| a.0.total_cmp(&b.0))?;
     let plain: f64 = each().filter(|(_, w)| w.doubted.is_empty()).map(|(chance, _)| chance).sum();
     let may_be = each().filter(|(chance, _)| *chance >= MAY_BE * top);
-    let oddities = may_be.filter_map(|(_, w)| oddity(w.fit.as_ref()?));
-    if oddities.fold(f64::INFINITY, f64::min) > BEYOND && first.fit.is_some() {
-        return Some(Unexplained { readings: furthest(first.fit.as_ref()?), slips: false });
+    let least = may_be.filter_map(|(_, w)| oddity(w.fit.as_ref()?)).min_by(f64::total_cmp);
+    // Where nothing was read there is nothing to explain.
+    if least.is_some_and(|least| least > BEYOND)
+        && let Some(fit) = &first.fit
+    {
+        return Some(Unexplained { readings: furthest(fit), slips: false });
     }
     (1.0 - plain / whole.max(1e-300) > LIKELY && !first.doubted.is_empty())
         .then(|| Unexplained { readings: first.doubted.clone(), slips: true })

@@ -1,10 +1,11 @@
 //! One hypothesis against all that is known, at every severity: from few looks for all, from many for the likeliest.
 
+use crate::curve::{doubtful_between, likeliest_between};
 use crate::explain::Known;
 use crate::hypothesis::Hypothesis;
 use crate::look::{self, Asked, FIRST_STEPS, SECOND_STEPS, WORST, graded, look};
 use crate::misread;
-use crate::severity::{Node, Weighed, likeliest_between, sum};
+use crate::severity::{Node, Weighed, sum};
 use model::fit::Fit;
 use model::steady::Model;
 
@@ -29,9 +30,11 @@ const BESIDE_IT: [f64; 3] = [0.5, 1.0, 2.0];
 const HALVINGS: usize = 2;
 const FAR: f64 = 0.1;
 
-/// The best look is fitted on so many times at most, as long as that changes so much [1].
+/// A look is fitted on so many times at most, as long as that changes so much [1].
 const FURTHER: usize = 4;
 const GAINS: f64 = 0.1;
+/// One that keeps so much less than was promised of it was broken off too early [1].
+const BROKEN: f64 = 2.0;
 
 /// A reading moved by less than this share of its spread is not moved.
 const MOVED: f64 = 0.05;
@@ -169,7 +172,13 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     nodes.dedup_by(|a, b| a.severity == b.severity);
     let mut last = None;
     for _ in 0..splits {
-        let Some((place, mut severity)) = likeliest_between(&nodes) else { break };
+        let Some((place, mut severity, promised)) = likeliest_between(&nodes) else {
+            // The top is found; how much lies about it may not be.
+            let Some((place, severity)) = doubtful_between(&nodes, spread) else { break };
+            let node = look(model, asked, severity, steps, nodes[place - 1].fit.as_ref());
+            nodes.insert(place, node);
+            continue;
+        };
         // Looks that creep from one end up to what seems best go half the way to the other end.
         let (from, to) = (nodes[place - 1].severity, nodes[place].severity);
         if last == Some(from) {
@@ -178,11 +187,14 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
             severity = 0.5 * (severity + from);
         }
         last = Some(severity);
-        let node = look(model, asked, severity, steps, nodes[place - 1].fit.as_ref());
+        let mut node = look(model, asked, severity, steps, nodes[place - 1].fit.as_ref());
+        if node.value < promised - BROKEN {
+            settle(model, asked, &mut node);
+        }
         nodes.insert(place, node);
     }
     if steps >= SECOND_STEPS {
-        settle(model, asked, &mut nodes);
+        settle_best(model, asked, &mut nodes);
     }
     // What was kept of an earlier look is no whole fit.
     let there = nodes.iter_mut().filter(|node| node.severity > 0.0);
@@ -201,20 +213,24 @@ fn below<'a>(nodes: &'a [Node], known_already: &'a [Node], severity: f64) -> Opt
     below.max_by(|a, b| a.severity.total_cmp(&b.severity))
 }
 
-/// The best look, fitted on from where it ended: causes are told apart by what is left of their readings, and a fit that
-/// was broken off leaves more, or pretends to leave less.
-fn settle(model: &mut Model, asked: &Asked, nodes: &mut [Node]) {
+/// The best look, fitted on.
+fn settle_best(model: &mut Model, asked: &Asked, nodes: &mut [Node]) {
+    let best = nodes.iter_mut().max_by(|a, b| a.value.total_cmp(&b.value));
+    if let Some(best) = best.filter(|node| node.severity > 0.0) {
+        settle(model, asked, best);
+    }
+}
+
+/// A look, fitted on from where it ended: causes are told apart by what is left of their readings, and a fit that was broken
+/// off leaves more, or pretends to leave less.
+fn settle(model: &mut Model, asked: &Asked, node: &mut Node) {
     for _ in 0..FURTHER {
-        let Some(best) = nodes.iter_mut().max_by(|a, b| a.value.total_cmp(&b.value)) else { return };
-        if best.severity == 0.0 {
-            return;
-        }
-        let further = look(model, asked, best.severity, SECOND_STEPS, best.fit.as_ref());
+        let further = look(model, asked, node.severity, SECOND_STEPS, node.fit.as_ref());
         if further.fit.is_none() {
             return;
         }
-        let settled = (further.value - best.value).abs() < GAINS;
-        *best = further;
+        let settled = (further.value - node.value).abs() < GAINS;
+        *node = further;
         if settled {
             return;
         }

@@ -66,6 +66,39 @@ fn readings_that_no_cause_makes_together_are_said_to_be_unexplained() {
 }
 
 #[test]
+fn where_nothing_was_read_nothing_is_left_to_explain() {
+    for words in ["said = [\"main.hot\"]", "said = [\"strainer.weed in the bowl\"]\nnot = [\"main.hot\"]"] {
+        let said = answer(&format!("[[occasion]]\nat = {{ speed = \"1500 rpm\" }}\n{words}\n"));
+        assert_eq!(said.unexplained, None, "{words}");
+    }
+}
+
+#[test]
+fn a_gauge_that_nobody_read_is_not_accused() {
+    let lying = |answer: &Answer, name: &str| -> f64 {
+        let gauge = plant().gauge(name).expect("a gauge");
+        let ways = answer.ranked.iter().filter(|r| matches!(r.what, What::Cause(Named::Gauge(own), _) if own == gauge));
+        ways.map(|r| r.probability).sum()
+    };
+    let answer = answer(&now("coolant = \"97 C\""));
+    assert!(lying(&answer, "coolant") > 0.01 && lying(&answer, "suction") == 0.0, "{:?}", answer.ranked[0]);
+}
+
+#[test]
+fn a_needle_at_its_stop_is_past_every_limit_on_that_side() {
+    let first = |readings: &str| answer(&now(readings)).act.first().map(|act| act.because.clone());
+    let (hot, low) = ("coolant = \"off the scale high\"", "oil = \"off the scale low\"");
+    assert_eq!(first(hot).as_deref(), Some("coolant is past its limit"));
+    assert_eq!(first(low).as_deref(), Some("oil is past its limit"));
+    assert_eq!(first("coolant = \"off the scale low\""), None);
+    // It is held against what a sound plant shows like any other reading.
+    let answer = answer(&now(hot));
+    let [coolant] = answer.one_sided.as_slice() else { panic!("{:?}", answer.one_sided) };
+    let end = plant()[plant().gauge("coolant").expect("a gauge")].scale.1;
+    assert!(coolant.at_least && coolant.deviation.read == end && coolant.far() > 4.0, "{coolant:?}");
+}
+
+#[test]
 fn one_gauge_is_little_to_go_by() {
     let one = answer(&now("coolant = \"97 C\""));
     assert!(one.ranked[0].probability < 0.7, "{:?}", one.ranked[0]);

@@ -54,7 +54,7 @@ fn odds(plant: &Plant, each: &[(&str, &str, f64)]) -> Vec<Ranked> {
 }
 
 fn step(plant: &Plant, evidence: &Evidence, ranked: &[Ranked]) -> NextStep {
-    next(plant, evidence, ranked, &[]).expect("there is something to weigh")
+    next(plant, evidence, ranked, &[], None).expect("there is something to weigh")
 }
 
 fn sea(cannot_stop: bool, hours: f64) -> Evidence {
@@ -106,8 +106,8 @@ fn a_check_is_asked_for_only_if_its_tools_are_aboard() {
     let bare = told(&none);
     every(&bare.then, &mut steps);
     for ahead in steps {
-        if let Deed::Check { check, .. } = &ahead.does {
-            assert!(none.aboard.missing(check).is_empty(), "{} wants {:?}", check.name, check.tool);
+        if let Deed::Check { of, check, .. } = &ahead.does {
+            assert!(none.missing(*of, check).is_empty(), "{} wants {:?}", check.name, check.tool);
         }
     }
     let (with, without) = (told(&all), bare);
@@ -174,7 +174,7 @@ fn what_is_to_be_stopped_this_minute_is_not_run_for_a_look() {
     let plant = small("");
     let odds = odds(&plant, &[("strainer", "blocked", 0.4), ("raw-pump", "worn", 0.3), ("outlet", "blocked", 0.3)]);
     let stop = [Act { line: "Stop now.".into(), because: "oil is past its limit".into() }];
-    let told = next(&plant, &Evidence::default(), &odds, &stop).expect("there is something to weigh");
+    let told = next(&plant, &Evidence::default(), &odds, &stop, None).expect("there is something to weigh");
     let mut steps = Vec::new();
     every(&told.then, &mut steps);
     let runs = |ahead: &&&Ahead| matches!(ahead.does, Deed::Check { check, .. } if check.state < State::Stopped);
@@ -210,4 +210,29 @@ fn an_answer_given_two_ways_leaves_both_in_doubt() {
     // Told twice it is still one look, and no surer.
     assert_eq!(weight(&[Found::Cause(k), Found::Cause(k)]), found);
     assert_eq!(weight(&[Found::Clean, Found::Clean, Found::Clean]), clean);
+}
+
+#[test]
+fn nobody_is_called_for_what_is_cured_or_is_to_be_read_again() {
+    let plant = small("");
+    // All that is on the list is too unlikely to be worth a step.
+    let scaled = what(&plant, "exchanger", "scaled");
+    let odds = [ranked(scaled, 0.006), ranked(What::Else(parts::kind::Circuit::RawWater), 0.994)];
+    let told = |evidence: &Evidence, odd| next(&plant, evidence, &odds, &[], odd).expect("it is weighed").then.does;
+    assert!(matches!(told(&Evidence::default(), None), Deed::Help), "nothing else to be done");
+    let again = told(&Evidence::default(), Some(&[0, 2][..]));
+    assert!(matches!(&again, Deed::ReadAgain(readings) if *readings == [0, 2]), "{again:?}");
+    let pump = Named::Part(plant.part("raw-pump").expect("a pump"));
+    let made = |result| Renewal { of: pump, what: "impeller".into(), result };
+    let renewed = |results: &[RenewalResult]| Evidence {
+        renewed: results.iter().map(|result| made(*result)).collect(),
+        ..Evidence::default()
+    };
+    assert!(matches!(told(&renewed(&[RenewalResult::Cured]), None), Deed::Cured));
+    let both = told(&renewed(&[RenewalResult::Cured, RenewalResult::NoChange]), None);
+    assert!(matches!(both, Deed::Help), "what is told both ways is not taken as cured: {both:?}");
+    // Beside something worth doing too, for what was cured needs nothing.
+    let likely = [ranked(what(&plant, "strainer", "blocked"), 0.9)];
+    let cured = next(&plant, &renewed(&[RenewalResult::Cured]), &likely, &[], None).expect("it is weighed");
+    assert!(matches!(cured.then.does, Deed::Cured) && cured.instead.is_none());
 }

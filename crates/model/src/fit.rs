@@ -50,7 +50,7 @@ pub struct Seen {
 }
 
 /// A fitted state of belief.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Fit {
     /// Normal scores: figures, gauge errors, operating points.
     pub scores: DVector<f64>,

@@ -278,7 +278,7 @@ pub(crate) const LIMITS: &[Limit] = &[
         value: 368.15,
         when: When::High,
         running_only: true,
-        act: "Ease to idle in gear if there is sea room and let it circulate; look at the overboard water. Still \
+        act: "Ease to idle in gear if there is sea room and let it circulate[raw-water: ; look at the overboard water]. Still \
             rising, stop, unless stopping puts her ashore: then the least speed that holds her. Leave the cap shut.",
         source: "[Trade] 2.14",
     },
@@ -296,7 +296,7 @@ pub(crate) const LIMITS: &[Limit] = &[
         value: 388.15,
         when: When::High,
         running_only: true,
-        act: "Take off load, keep it turning so that oil and water go on cooling; look at raw water and oil level. \
+        act: "Take off load, keep it turning so that oil and water go on cooling; look at[raw-water:  raw water and] the oil level. \
             If it has not fallen in five minutes, stop as soon as she lies safe.",
         source: "[Trade] 2.14",
     },

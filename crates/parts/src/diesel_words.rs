@@ -231,8 +231,9 @@ pub(crate) const WORDS: &[Word] = &[
         miss: 0.3,
         group: "smell",
         danger: Some(
-            "Look at the overboard water now: none, idle and stop within the minute if she lies safe. A dry exhaust \
-             hose burns through and lets water and fumes in.",
+            "[raw-water: Look at the overboard water now: none, idle and stop within the minute if she lies safe. A dry \
+             exhaust hose burns through and lets water and fumes in.][no raw-water: Ease off and look at belts and hoses \
+             now, hands clear: what rubs or slips burns, and stops what it drives.]",
         ),
         source: "from memory",
     },

@@ -25,6 +25,7 @@ mod parameters;
 pub mod rates;
 pub mod remedy;
 pub mod tools;
+pub mod wording;
 
 mod hull_cooler;
 mod rotodynamic;

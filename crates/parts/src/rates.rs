@@ -90,6 +90,9 @@ pub fn rate(key: &str) -> Option<&'static Rate> {
     RATES.iter().find(|rate| rate.key == key)
 }
 
+/// Powers of looks at the water that comes out with the gas of a wet exhaust.
+pub const OF_INJECTED_WATER: [&str; 2] = ["look-at-outlet", "bucket"];
+
 /// The power of that check.
 pub fn power(key: &str) -> Option<&'static Power> {
     POWERS.iter().find(|power| power.key == key)

@@ -2,9 +2,11 @@
 
 use crate::evidence::Named;
 use crate::evidence_names::{kind_of, undoes};
-use crate::plant::Plant;
-use parts::kind::{Cause, Check};
+use crate::plant::{Gauge, Linked, Plant, Tap, Terminal};
+use parts::kind::{Cause, Check, Find, Link};
+use parts::rates::OF_INJECTED_WATER;
 use parts::tools;
+use std::borrow::Cow;
 
 /// Tools, spares, pace and what an hour is worth; what is not told is taken as usual.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -41,14 +43,6 @@ pub enum OwnJob {
 }
 
 impl Aboard {
-    /// What a check wants that is not aboard.
-    pub fn missing(&self, check: &'static Check) -> Vec<&'static str> {
-        match (&self.tools, check.tool) {
-            (Some(aboard), Some(line)) => tools::missing(line, aboard),
-            _ => Vec::new(),
-        }
-    }
-
     /// Is the spare aboard that puts this cause right, as far as is told?
     pub fn has_spare(&self, of: Named, cause: &Cause) -> bool {
         let puts_right = |(part, what): &(Named, String)| *part == of && undoes(what, cause);
@@ -67,6 +61,53 @@ impl Aboard {
 
     fn own(&self, of: Named, is: impl Fn(&OwnJob) -> bool) -> Option<f64> {
         self.minutes.iter().find(|own| own.of == of && is(&own.job)).map(|own| own.minutes)
+    }
+}
+
+impl Plant {
+    /// What a check wants that is not aboard; a gauge fitted there is as good as one screwed in.
+    pub fn missing(&self, of: Named, check: &'static Check) -> Vec<&'static str> {
+        let (Some(aboard), Some(line)) = (&self.aboard.tools, check.tool) else { return Vec::new() };
+        let mut missing = tools::missing(line, aboard);
+        missing.retain(|tool| !self.fitted(of, tool));
+        missing
+    }
+
+    /// Is a gauge fitted at a part that shows what this tool would?
+    fn fitted(&self, of: Named, tool: &str) -> bool {
+        let Named::Part(part) = of else { return false };
+        let vacuum = match tool {
+            "vacuum gauge" => true,
+            "pressure gauge" => false,
+            _ => return false,
+        };
+        let flows = || self[part].flows.iter().flatten().map(|flow| &self.flows[flow.0]);
+        let at = |node| flows().any(|flow| [flow.from, flow.to].contains(&Terminal::Node(node)));
+        let shows =
+            |gauge: &Gauge| gauge.trips.is_none() && (gauge.vacuum || (vacuum && gauge.scale.0 < 0.0)) == vacuum;
+        self.gauges.iter().any(|gauge| matches!(gauge.tap, Tap::Pressure(node) if at(node)) && shows(gauge))
+    }
+
+    /// Whether there is anything to see for a check: of what looks at injected water, nothing in a dry exhaust.
+    pub fn can_be_made(&self, of: Named, check: &Check) -> bool {
+        check.finds.is_empty() || check.finds.iter().any(|find| self.can_show(of, find))
+    }
+
+    /// The same for one thing that it may find.
+    pub fn can_show(&self, of: Named, find: &Find) -> bool {
+        !(OF_INJECTED_WATER.contains(&find.power) && self.is_dry(of))
+    }
+
+    /// Is it a part of an exhaust into which no water is injected, though it asks how much?
+    fn is_dry(&self, of: Named) -> bool {
+        let Named::Part(part) = of else { return false };
+        let mut links = self[part].kind.links.iter().zip(&self[part].links);
+        links.any(|(link, linked)| *link == Link::Injected && *linked == Linked::Constant(0.0))
+    }
+
+    /// A line of the catalogue as it holds for this plant.
+    pub fn worded(&self, line: &'static str) -> Cow<'static, str> {
+        parts::wording::for_circuits(line, |circuit| self.flows.iter().any(|flow| flow.circuit == circuit))
     }
 }
 

@@ -1,6 +1,6 @@
 //! From the owner's word to the part, gauge, word, check or cause that it means.
 
-use crate::evidence::{Found, Named, Said};
+use crate::evidence::{Found, Named, Renewal, Said};
 use crate::finding::Problem;
 use crate::names::{folded, part_called};
 use crate::plant::{GaugeId, Plant};
@@ -146,6 +146,12 @@ pub(crate) fn kind_of(plant: &Plant, of: Named) -> &'static Kind {
 /// The word as it is written in evidence: "overboard.flow weak".
 pub(crate) fn form(plant: &Plant, said: Said) -> String {
     format!("{}.{}", name_of(plant, said.of), kind_of(plant, said.of).words[said.word].name)
+}
+
+/// A renewal as an owner writes it: "raw-pump.impeller".
+pub(crate) fn renewal(plant: &Plant, made: &Renewal) -> String {
+    let of = name_of(plant, made.of);
+    if made.what.is_empty() { of.to_string() } else { format!("{of}.{}", made.what) }
 }
 
 /// Whether two words say of one quantity that it is high and that it is low.

@@ -3,9 +3,10 @@
 use crate::evidence::{CheckMade, Evidence, Moment, Named, Occasion, Renewal, Said, Situation, Work};
 use crate::evidence_names as names;
 use crate::evidence_values as values;
-use crate::finding::{Finding, Problem};
+use crate::finding::{Finding, Problem, SECTION};
 use crate::plant::Plant;
 use crate::reader::told::{Entry, entries};
+use crate::sisters::engines;
 use measure::reading::ReadingText;
 use std::ops::Range;
 use toml_edit::{Document, TableLike};
@@ -89,7 +90,7 @@ impl Walk<'_> {
                 "renewed" => self.each(&section, Walk::renewal),
                 "work" => self.each(&section, Walk::work),
                 "came" => self.evidence.came = self.by(&section, values::came),
-                "sister" => self.evidence.sister_well = self.by(&section, values::sister).unwrap_or_default(),
+                "sister" => self.sister(&section),
                 "situation" => self.situation(&section),
                 key if OCCASION.contains(&key) => {
                     self.report(Problem::OutsideOccasion { key: key.to_string() }, &section.key_place);
@@ -102,6 +103,16 @@ impl Walk<'_> {
             let what = "no occasion tells of the trouble itself".to_string();
             let advice = "Add an [[occasion]] with when = \"now\".";
             self.findings.push(Finding::whole(Problem::Contradiction { what, advice }));
+        }
+    }
+
+    /// Of a vessel with one engine described it speaks of another that is not: not to be taken without a word.
+    fn sister(&mut self, section: &Entry) {
+        self.evidence.sister_well = self.by(section, values::sister).unwrap_or_default();
+        if self.evidence.sister_well && engines(self.plant).count() < 2 {
+            let what = "`sister` speaks of another engine, and one is described".to_string();
+            let advice = "If she has no other, take this line out: it counts against what would reach both.";
+            self.report(Problem::Contradiction { what, advice }, &section.key_place);
         }
     }
 
@@ -119,11 +130,11 @@ impl Walk<'_> {
             for value in list {
                 match value.as_inline_table() {
                     Some(table) => one(self, table, value.span()),
-                    None => self.findings.push(section.wrong("a list of tables")),
+                    None => self.findings.push(section.wrong(SECTION)),
                 }
             }
         } else {
-            self.findings.push(section.wrong("a list of tables"));
+            self.findings.push(section.wrong(SECTION));
         }
     }
 
@@ -270,7 +281,19 @@ impl Walk<'_> {
         let part = part.and_then(|entry| self.by(entry, |text| names::renewed(self.plant, text)));
         let result = result.and_then(|entry| self.by(entry, values::result));
         if let (Some((of, what)), Some(result)) = (part, result) {
-            self.evidence.renewed.push(Renewal { of, what, result });
+            let made = Renewal { of, what, result };
+            let again = self.evidence.renewed.iter().find(|other| (other.of, &other.what) == (of, &made.what));
+            let named = format!("the renewal of `{}`", names::renewal(self.plant, &made));
+            match again.map(|other| *other == made) {
+                Some(true) => return self.report(Problem::Repeated { what: named }, place),
+                Some(false) => {
+                    let what = format!("{named} is told twice and came out two ways");
+                    let advice = "Leave the one that holds now; as they stand both are weighed.";
+                    self.report(Problem::Contradiction { what, advice }, place);
+                }
+                None => {}
+            }
+            self.evidence.renewed.push(made);
         }
     }
 
@@ -286,7 +309,7 @@ impl Walk<'_> {
             if text.is_none() {
                 self.findings.push(entry.wrong("running hours, such as 12"));
             }
-            self.take(values::hours(&text?, "hours_ago"), &entry.place)
+            self.take(values::hours(&text?, "hours-ago", "100000 h"), &entry.place)
         });
         let since = told.iter().find(|entry| entry.key == "since").and_then(|entry| self.flag(entry));
         if let (Some(of), Some(hours_ago)) = (of, hours_ago) {
@@ -305,7 +328,7 @@ impl Walk<'_> {
             if text.is_none() {
                 self.findings.push(entry.wrong("hours, such as 5"));
             }
-            self.take(values::hours(&text?, "haven-hours"), &entry.place)
+            self.take(values::hours(&text?, "haven-hours", "1000 h"), &entry.place)
         });
         if cannot_stop == Some(true) && at_sea == Some(false) {
             let what = "she cannot be stopped, and is not at sea".to_string();

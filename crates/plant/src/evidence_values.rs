@@ -185,9 +185,9 @@ fn or_words(read: Result<f64, Problem>, known: &[&str]) -> Result<f64, Problem> 
     }
 }
 
-/// Running hours since then [h], a plain number or with a unit.
-pub(crate) fn hours(text: &str, key: &str) -> Result<f64, Problem> {
-    lasting(text, key, "h", "100000 h")
+/// Hours, `most` of them at most [h]; a plain number or with a unit.
+pub(crate) fn hours(text: &str, key: &str, most: &'static str) -> Result<f64, Problem> {
+    lasting(text, key, "h", most)
 }
 
 /// A duration in `unit`, which a plain number need not name.

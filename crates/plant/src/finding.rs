@@ -1,5 +1,6 @@
 //! A finding: one thing wrong, or doubtful, in a file of the owner's; and how it is shown in plain text.
 
+use crate::advice::{at, count, instead_of_passage, meant, meant_or, some};
 use measure::quantity::Quantity;
 use measure::unit::UnitError;
 use std::fmt::Write as _;
@@ -174,6 +175,9 @@ pub enum Problem {
     Thinned { rows: usize, kept: usize },
 }
 
+/// What is expected where a file may tell of several of one sort.
+pub(crate) const SECTION: &str = "a section of its own";
+
 impl Problem {
     /// What the owner can do about it, in one sentence.
     pub fn advice(&self) -> String {
@@ -203,6 +207,9 @@ impl Problem {
             }
             UnknownGauge { nearest, .. } => {
                 meant_or(nearest.as_deref(), "Describe it in the vessel file under [gauge.…].")
+            }
+            WrongType { key, expected: SECTION, .. } => {
+                format!("Write [[{key}]] on a line of its own, and what it tells below it.")
             }
             WrongType { key, expected, .. } => format!("Write `{key} = …` as {expected}."),
             MissingKey { key, example, .. } => format!("Add a line such as `{key} = {example}`."),
@@ -361,40 +368,4 @@ fn floor(text: &str, offset: usize) -> usize {
         at -= 1;
     }
     at
-}
-
-fn meant(nearest: Option<&str>, known: &[String]) -> String {
-    let all =
-        if known.is_empty() { "None is known here.".into() } else { format!("Known here: {}.", known.join(", ")) };
-    meant_or(nearest, &all)
-}
-
-fn meant_or(nearest: Option<&str>, otherwise: &str) -> String {
-    nearest.map_or_else(|| otherwise.to_string(), |near| format!("Did you mean `{near}`?"))
-}
-
-fn instead_of_passage(passages: &[String]) -> String {
-    match passages {
-        [] => "Nothing flows through a part of this kind.".into(),
-        known => format!("Ways through it: {}.", known.join(", ")),
-    }
-}
-
-/// The first few, joined by "or".
-fn some(known: &[String]) -> String {
-    const MOST: usize = 6;
-    let more = if known.len() > MOST { " or another" } else { "" };
-    known.iter().take(MOST).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" or ") + more
-}
-
-fn at(near: &str) -> String {
-    if near.is_empty() { String::new() } else { format!(" at `{near}`") }
-}
-
-fn count(number: usize) -> String {
-    match number {
-        2 => "two parts".into(),
-        3 => "three parts".into(),
-        n => format!("{n} parts"),
-    }
 }

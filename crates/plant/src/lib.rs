@@ -20,6 +20,7 @@ pub mod plant;
 pub mod reader;
 pub mod sisters;
 
+mod advice;
 mod completion;
 mod evidence_names;
 mod evidence_records;

@@ -109,7 +109,7 @@ impl Plant {
 }
 
 /// The engines: parts that serve themselves.
-fn engines(plant: &Plant) -> impl Iterator<Item = PartId> + '_ {
+pub(crate) fn engines(plant: &Plant) -> impl Iterator<Item = PartId> + '_ {
     let ids = (0..plant.parts.len()).map(PartId);
     ids.filter(|id| plant[*id].engine == Some(*id) && crate::names::is_engine(plant[*id].kind))
 }

@@ -6,14 +6,16 @@ use crate::place;
 use crate::saying::{key, list};
 use crate::verdict::named;
 use crate::why::Case;
-use diagnosis::explain::{Against, Ranked};
-use diagnosis::hypothesis::{What, kind_of, name_of};
+use diagnosis::deviation::Against;
+use diagnosis::explain::Ranked;
+use diagnosis::hypothesis::{What, cause_of, kind_of, name_of};
 use diagnosis::lies::falsified;
 use diagnosis::reasons::{Need, Of, Piece, Reason};
 use diagnosis::tried;
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
-use plant::evidence::{Found, Named, RenewalResult, Said};
+use parts::rates::{Comes, rate};
+use plant::evidence::{Came, Found, Named, RenewalResult, Said};
 use plant::plant::{Gauge, GaugeId};
 
 /// One thing that speaks for a cause or against it.
@@ -26,9 +28,9 @@ pub struct Line {
 }
 
 impl Line {
-    /// "…: 12 times likelier by that".
+    /// "…: 12 times likelier".
     pub fn whole(&self, speaks_for: bool) -> String {
-        format!("{}: {} by that", self.text, self.times(speaks_for))
+        format!("{}: {}", self.text, self.times(speaks_for))
     }
 
     /// "12 times likelier".
@@ -101,9 +103,22 @@ impl Case<'_> {
             }
             Piece::Check(place) => self.check_says(ranked, place),
             Piece::Renewed(place) => self.renewal_says(place),
+            Piece::Came => self.came_so(ranked),
+            Piece::Sister if reason.gain > 0.0 => Some("the other engine is well, and this would spare it".into()),
+            Piece::Sister => Some("the other engine is well, and this would reach it too".into()),
+            Piece::Asked if reason.gain > 0.0 => Some("what was told is of its making".into()),
+            Piece::Asked => Some("nothing that was told need be of its making".into()),
+            Piece::Before if reason.gain > 0.0 => Some("what was read before goes better with it".into()),
+            Piece::Before => Some("what was read before goes less well with it".into()),
+            Piece::Severity if reason.gain > 0.0 => Some("more or less bad, it would show much the same".into()),
+            Piece::Severity => Some("it would have to be just so bad, neither less nor more".into()),
             Piece::Late => Some("it showed only after a while, and such a thing shows at once".into()),
+            // What was weighed by a first look alone tells of no reading which it is.
+            Piece::Slips if reason.gain > 0.0 && ranked.reasons.as_ref()?.doubted.is_empty() => {
+                Some("no reading has to be misread for it".into())
+            }
             Piece::Slips => match ranked.reasons.as_ref()?.doubted.len() {
-                0 => Some("no reading has to be misread for it".into()),
+                0 => None,
                 1 => Some("a reading would have to be misread".into()),
                 more => Some(format!("{more} readings would have to be misread")),
             },
@@ -111,9 +126,27 @@ impl Case<'_> {
         }
     }
 
-    /// "raw-out reads 52 °C; 51 with it, 30 with strainer blocked (strainer)".
+    /// "it came at once, and such trouble comes by degrees".
+    fn came_so(&self, ranked: &Ranked) -> Option<String> {
+        let told = match self.answer.evidence.came? {
+            Came::AtOnce => "at once",
+            Came::ByDegrees => "by degrees",
+            Came::OnAndOff => "on and off",
+        };
+        let comes =
+            cause_of(self.plant, ranked.what).and_then(|cause| rate(cause.rate)).map_or(Comes::Either, |r| r.comes);
+        Some(match comes {
+            Comes::AtOnce if told != "at once" => format!("it came {told}, and such trouble comes at once"),
+            Comes::ByDegrees if told != "by degrees" => format!("it came {told}, and such trouble comes by degrees"),
+            Comes::OnAndOff if told != "on and off" => format!("it came {told}, and such trouble comes and goes"),
+            Comes::Either => format!("it came {told}, and such trouble may come so or otherwise"),
+            _ => format!("it came {told}, as such trouble does"),
+        })
+    }
+
+    /// "raw-out reads 52 °C; the rest foretells 51 with this, 30 with strainer blocked (strainer)": without that reading.
     fn reading_says(&self, ranked: &Ranked, reason: &Reason, place: usize) -> Option<String> {
-        let observed = self.setting.seen.observed.get(place)?;
+        let observed = self.answer.setting.seen.observed.get(place)?;
         let &(run, id, _) = observed.terms.first()?;
         let gauge = &self.plant[id];
         let name = format!("{}{}", gauge.name, self.at_run(run));
@@ -133,16 +166,14 @@ impl Case<'_> {
         let alike = reason.rival.filter(|(what, value)| !lies(*what) && with == Some(bare(gauge, *value, against)));
         if let Some((what, _)) = alike {
             let surely = if reason.gain > 0.0 { "more" } else { "less" };
-            return Some(format!("{says}, which comes out {surely} surely with it than {}", self.if_it_is(what)));
+            return Some(format!("{says}, which comes out {surely} surely with this than {}", self.if_it_is(what)));
         }
         let other = reason.rival.filter(|(what, _)| !lies(*what));
         let other = other.map(|(what, value)| format!("{} {}", bare(gauge, value, against), self.if_it_is(what)));
-        Some(match (with, other, reason.gain > 0.0) {
-            (Some(with), Some(other), true) => format!("{says}; {with} would go with it, {other}"),
-            (Some(with), Some(other), false) => format!("with it {name} would be {with}, {other}; it is {read}"),
-            (Some(with), None, true) => format!("{says}; {with} would go with it"),
-            (Some(with), None, false) => format!("with it {name} would be {with}; it is {read}"),
-            (None, ..) => says,
+        Some(match (with, other) {
+            (Some(with), Some(other)) => format!("{says}; the rest foretells {with} with this, {other}"),
+            (Some(with), None) => format!("{says}; the rest foretells {with} with this"),
+            (None, _) => says,
         })
     }
 
@@ -155,7 +186,7 @@ impl Case<'_> {
     }
 
     fn bound_says(&self, ranked: &Ranked, reason: &Reason, place: usize) -> Option<String> {
-        let bound = self.setting.bounds.get(place)?;
+        let bound = self.answer.setting.bounds.get(place)?;
         let gauge = &self.plant[bound.gauge];
         let most = if bound.at_least == gauge.vacuum { "at most" } else { "at least" };
         let says = format!("{}{} is {most} {}", gauge.name, self.at_run(bound.run), shown(gauge, bound.value, None));
@@ -166,20 +197,21 @@ impl Case<'_> {
         let other = reason
             .rival
             .map_or(String::new(), |(what, value)| format!(", {} {}", bare(gauge, value, None), self.if_it_is(what)));
-        Some(format!("{says}; {with} would go with it{other}"))
+        Some(format!("{says}; the rest foretells {with} with this{other}"))
     }
 
     /// " at 1480 rpm", where readings were taken on more than one occasion after onset; which of them, where the speed does
     /// not tell.
     pub(crate) fn at_run(&self, run: usize) -> String {
-        let speed =
-            |run: usize| self.setting.seen.runs.get(run).map_or(String::new(), |run| place::speed(run.point.speed));
-        let troubled = &self.setting.troubled;
+        let speed = |run: usize| {
+            self.answer.setting.seen.runs.get(run).map_or(String::new(), |run| place::speed(run.point.speed))
+        };
+        let troubled = &self.answer.setting.troubled;
         if troubled.len() < 2 || !troubled.contains(&run) {
             return String::new();
         }
         let alike = troubled.iter().filter(|other| speed(**other) == speed(run)).count() > 1;
-        let told = self.setting.run_of.iter().position(|other| *other == run).filter(|_| alike);
+        let told = self.answer.setting.run_of.iter().position(|other| *other == run).filter(|_| alike);
         match told {
             Some(occasion) => format!(" on occasion {}", occasion + 1),
             None => format!(" at {}", speed(run)),
@@ -204,7 +236,7 @@ impl Case<'_> {
     }
 
     fn check_says(&self, ranked: &Ranked, place: usize) -> Option<String> {
-        let made = self.evidence.checks.get(place)?;
+        let made = self.answer.evidence.checks.get(place)?;
         let check = kind_of(self.plant, made.of).checks.get(made.check)?;
         let named = format!("{} of {}", key(check.name), name_of(self.plant, made.of));
         let sees = tried::find_of(self.plant, made.of, check, ranked.what).map(|find| tried::detect(find, 1.0));
@@ -221,7 +253,7 @@ impl Case<'_> {
     }
 
     fn renewal_says(&self, place: usize) -> Option<String> {
-        let renewal = self.evidence.renewed.get(place)?;
+        let renewal = self.answer.evidence.renewed.get(place)?;
         let of = name_of(self.plant, renewal.of);
         let what = if renewal.what.is_empty() { of.to_string() } else { format!("{of} ({})", key(&renewal.what)) };
         Some(match renewal.result {
@@ -315,7 +347,7 @@ impl Case<'_> {
 
     /// A reading by its place among those set out: "coolant at 1500 rpm (96 °C)".
     pub fn reading_named(&self, place: usize) -> Option<String> {
-        let observed = self.setting.seen.observed.get(place)?;
+        let observed = self.answer.setting.seen.observed.get(place)?;
         let &(run, id, _) = observed.terms.first()?;
         let gauge = &self.plant[id];
         let against =

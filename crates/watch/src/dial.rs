@@ -68,7 +68,13 @@ pub fn number(value: f64, step: f64) -> String {
     }
 }
 
-/// The same with its sign in front, for differences.
+/// A number that somebody told, a limit above all: all its digits, and none that come of turning its unit to and fro.
+pub fn as_told(value: f64) -> String {
+    let value = sensible(value);
+    if value.is_finite() { format!("{value}") } else { "unknown".into() }
+}
+
+/// A number in whole steps with its sign in front, for differences.
 pub fn signed(value: f64, step: f64) -> String {
     let text = number(value, step);
     let nothing = text.chars().all(|c| c == '0' || c == '.');
@@ -104,6 +110,13 @@ mod tests {
         assert_eq!(signed(-3.2, 1.0), "−3");
         assert_eq!(signed(3.2, 1.0), "+3");
         assert_eq!(signed(0.2, 1.0), "0");
+    }
+
+    #[test]
+    fn what_was_told_is_never_rounded() {
+        for (value, told) in [(96.0, "96"), (75.000_000_3, "75"), (0.7, "0.7"), (12.25, "12.25"), (-0.34, "-0.34")] {
+            assert_eq!(as_told(value), told);
+        }
     }
 
     #[test]

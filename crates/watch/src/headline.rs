@@ -3,7 +3,7 @@
 use crate::escape;
 use crate::next;
 use crate::picture::{Explained, Picture, Steadiness};
-use crate::saying::{Odds, key, list, lower_first, sentence as capital};
+use crate::saying::{Odds, key, lower_first, sentence as capital};
 use crate::verdict::{leading, unlisted, verdict};
 use crate::why::Case;
 use diagnosis::hypothesis::{What, name_of};
@@ -40,7 +40,7 @@ const TOLD: usize = 2;
 impl Explained {
     /// For the words of `verdict` and `why`.
     pub fn case<'a>(&'a self, plant: &'a Plant, odds: Odds) -> Case<'a> {
-        Case { plant, evidence: &self.evidence, setting: &self.setting, answer: &self.answer, odds, held: self.held }
+        Case { plant, answer: &self.answer, odds, held: self.held }
     }
 
     /// The cause that its verdict names first; nothing where all is well.
@@ -64,6 +64,7 @@ pub fn headline(picture: &Picture) -> Headline {
         (all, inside) => format!("{inside} of {all} gauges are in their bands."),
     };
     let (answer, about, next) = said(picture, outside, held);
+    let next = next.map(|next| if picture.act.is_empty() { next } else { format!("{} {next}", next::ABOVE_FIRST) });
     let off = if next.is_some() { off(picture) } else { Vec::new() };
     let (mut sentence, mut named) = are_off(&picture.plant, &off);
     let (joint, answer) = match answer.starts_with("Most likely") {
@@ -202,7 +203,7 @@ fn by_chance(outside: usize, held: usize) -> f64 {
 fn escapes(picture: &Picture) -> Option<String> {
     let told = picture.unseen.escapes.iter().take(TOLD);
     let told: Vec<String> = told.map(|escape| escape::in_words(&picture.plant, escape)).collect();
-    (!told.is_empty()).then(|| format!("These gauges would not show: {}.", list(&told)))
+    (!told.is_empty()).then(|| format!("These gauges would not show: {}.", told.join("; ")))
 }
 
 /// "Here these would look alike: …".

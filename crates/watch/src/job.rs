@@ -5,7 +5,6 @@ use crate::escape::{self, Unseen};
 use crate::picture::Explained;
 use diagnosis::explain::explain;
 use diagnosis::hypothesis::What;
-use diagnosis::setting::set_out;
 use model::expect::{Expected, usual};
 use model::steady::Model;
 use plant::evidence::{Evidence, ToldPoint};
@@ -76,10 +75,10 @@ impl Job {
                     .and_then(|mut model| model.expect(told, &usual(plant, evidence)).ok())
                     .map(Arc::new),
             },
-            Job::Weigh { evidence, at } => Outcome::Weighed(explain(plant, evidence).ok().map(|answer| {
-                let setting = set_out(plant, evidence);
-                Arc::new(Explained { at: *at, evidence: evidence.clone(), setting, answer, held: None })
-            })),
+            Job::Weigh { evidence, at } => {
+                let answer = explain(plant, evidence).ok();
+                Outcome::Weighed(answer.map(|answer| Arc::new(Explained { at: *at, answer, held: None })))
+            }
             Job::Escapes { expected } => Outcome::Escapes(escape::unseen(plant, expected)),
             Job::Shows { what, severity, expected } => {
                 Outcome::Shows(escape::would_show(plant, expected, *what, *severity))

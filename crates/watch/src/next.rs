@@ -1,17 +1,24 @@
 //! The next step in words: what to do, what it takes, why just that, and what then; the same on every page and on the
 //! terminal.
 
+use crate::place;
 use crate::saying::{list, lower_first, sentence};
 use crate::verdict::named;
 use crate::why::Case;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_step::{Ahead, Came, Cost, Deed, NextStep, Way};
+use measure::quantity::Quantity;
 use parts::kind::State;
 use parts::remedy;
+
+/// What stands to be done this minute goes before any step.
+pub const ABOVE_FIRST: &str = "What stands above comes first.";
 
 /// The next step, told.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
+    /// What to settle before it, if anything.
+    pub first: Vec<String>,
     /// "strainer: Shut the seacock, lift the lid …"
     pub head: String,
     /// Minutes, state of the engine, tools, money.
@@ -37,12 +44,17 @@ pub struct Line {
     pub text: String,
 }
 
-/// The next step of a case; nothing where there is nothing to weigh.
-pub fn told(case: &Case) -> Option<Told> {
+/// The next step of a case; nothing where there is nothing to weigh. `ordered`: something stands to be done this minute, and
+/// then nothing is left alone.
+pub fn told(case: &Case, ordered: bool) -> Option<Told> {
     let next = case.answer.next.as_ref()?;
+    if ordered && matches!(next.then.does, Deed::Leave) {
+        return None;
+    }
     let mut then = Vec::new();
     lines(case, &next.then, 0, &mut then);
     Some(Told {
+        first: first(case, &next.then.does, ordered),
         head: head(case, &next.then.does),
         takes: takes(&next.then),
         way: way(&next.then),
@@ -62,6 +74,46 @@ pub fn told(case: &Case) -> Option<Told> {
     })
 }
 
+/// What goes before the step: what is to be done this minute, and what may make it needless.
+fn first(case: &Case, does: &Deed, ordered: bool) -> Vec<String> {
+    let mut first = Vec::new();
+    if ordered {
+        first.push(ABOVE_FIRST.to_string());
+    }
+    if let (Some(odd), false) = (&case.answer.unexplained, matches!(does, Deed::ReadAgain(_) | Deed::Cured)) {
+        first.push(format!("First {}, as said above.", read_again(case, &odd.readings)));
+    }
+    first.extend(still_warm(case));
+    first
+}
+
+/// Whether she is cold is the first thing to ask of a stopped engine that reads warm: all is judged as if she were.
+fn still_warm(case: &Case) -> Option<String> {
+    let stopped = |run: usize| place::stopped(&case.answer.setting.seen.runs[run].point);
+    let warm = case.answer.deviations.iter().filter(|d| {
+        let thermometer = case.plant[d.gauge].quantity == Quantity::Temperature && d.against.is_none();
+        thermometer && stopped(d.run) && (d.read - d.expected) / d.sigma > WARM
+    });
+    let named: Vec<String> = warm.map(|deviation| case.plant[deviation.gauge].name.clone()).collect();
+    // How long cooling takes: from memory.
+    (!named.is_empty()).then(|| {
+        format!(
+            "First: is she cold? Stopped is taken as cooled down to what is around her, which takes about half a day. If she \
+             ran since, leave out what {} read, or read it again when she is cold.",
+            list(&named)
+        )
+    })
+}
+
+/// Further over what a cold engine reads than this, it may be warm [standard deviations].
+const WARM: f64 = 2.5;
+
+/// "read coolant (99 °C) and raw-out (52 °C) again"
+fn read_again(case: &Case, readings: &[usize]) -> String {
+    let named: Vec<String> = readings.iter().filter_map(|place| case.reading_named(*place)).collect();
+    format!("read {} again", list(&named))
+}
+
 /// "Next: open it and look (strainer), 10 min, stopped."; nothing where it is to be left alone.
 pub fn in_short(case: &Case) -> Option<String> {
     let ahead = &case.answer.next.as_ref()?.then;
@@ -71,7 +123,8 @@ pub fn in_short(case: &Case) -> Option<String> {
         }
         Deed::Repair { .. } => deed(case, &ahead.does),
         Deed::Help => return Some("Next: call for help; no check or repair known here is worth its time.".into()),
-        Deed::Leave => return None,
+        Deed::ReadAgain(readings) => return Some(format!("Next: {}.", read_again(case, readings))),
+        Deed::Leave | Deed::Cured => return None,
     };
     let wait = if let Way::Waits(_) = ahead.way { ", once she lies in a haven" } else { "" };
     let state = ahead.does.state().map_or("", State::words);
@@ -83,13 +136,12 @@ fn head(case: &Case, does: &Deed) -> String {
     match does {
         Deed::Check { of, check, .. } => format!("{}: {}", name_of(case.plant, *of), check.title),
         Deed::Repair { of, .. } => format!("{}: {}", name_of(case.plant, *of), sentence(&deed_of(case, does))),
-        Deed::Help => "Call for help".into(),
-        Deed::Leave => "Leave it until it shows more plainly".into(),
+        other => sentence(&deed(case, other)),
     }
 }
 
 /// What to do, in running text: "renew the impeller (raw-pump)".
-fn deed(case: &Case, does: &Deed) -> String {
+pub fn deed(case: &Case, does: &Deed) -> String {
     match does {
         Deed::Check { of, check, .. } => {
             format!("{}: {}", name_of(case.plant, *of), lower_first(check.title.trim_end_matches(['.', '?'])))
@@ -97,6 +149,8 @@ fn deed(case: &Case, does: &Deed) -> String {
         Deed::Repair { of, .. } => format!("{} ({})", deed_of(case, does), name_of(case.plant, *of)),
         Deed::Help => "call for help".into(),
         Deed::Leave => "leave it until it shows more plainly".into(),
+        Deed::ReadAgain(readings) => read_again(case, readings),
+        Deed::Cured => "nothing: it is cured".into(),
     }
 }
 
@@ -121,7 +175,7 @@ fn takes(ahead: &Ahead) -> String {
             format!("{minutes}, {}{hands}{money}{spare}{}", effort.state.words(), in_all(ahead, run))
         }
         Deed::Help => "A tow, a workshop, a longer search.".into(),
-        Deed::Leave => String::new(),
+        Deed::Leave | Deed::ReadAgain(_) | Deed::Cured => String::new(),
     }
 }
 
@@ -157,7 +211,7 @@ fn caution(does: &Deed) -> Option<String> {
     match does {
         Deed::Check { check, .. } => (!check.caution.is_empty()).then(|| check.caution.into()),
         Deed::Repair { effort, .. } => Some(format!("{} As her maker's manual says.", remedy::caution(effort.state))),
-        Deed::Help | Deed::Leave => None,
+        _ => None,
     }
 }
 
@@ -167,6 +221,15 @@ fn why(case: &Case, next: &NextStep) -> String {
     match &next.then.does {
         Deed::Leave => return "Most likely nothing is wrong, and to look for it would cost more than it saves.".into(),
         Deed::Help => return format!("No check or repair known here is worth its time. Expected: {this_way}."),
+        Deed::ReadAgain(_) => {
+            return "Nothing on the list explains it, so that nothing is worth mending and nobody worth calling before it is \
+                    known to be so. Read it with another instrument, if there is one."
+                .into();
+        }
+        Deed::Cured => {
+            return "A renewal cured it, as was told. If it comes back, take new readings and leave that renewal out."
+                .into();
+        }
         Deed::Check { .. } | Deed::Repair { .. } => {}
     }
     let expected = format!("She is expected to be right again after {this_way} this way");
@@ -183,7 +246,7 @@ fn why(case: &Case, next: &NextStep) -> String {
         return format!("{expected}, no longer than by simply beginning with the likeliest repair, {likeliest}.");
     }
     format!(
-        "{expected}; simply beginning with the likeliest repair, {likeliest}, after {}. That saves {}, all in.",
+        "{expected}; simply beginning with the likeliest repair, {likeliest}, after {}. That saves {}, money and risk counted in.",
         price(*cost),
         span(saves)
     )
@@ -239,7 +302,7 @@ fn minutes(ahead: &Ahead) -> String {
     let wait = if let Way::Waits(_) = ahead.way { ", once she lies in a haven" } else { "" };
     match ahead.does {
         Deed::Check { .. } | Deed::Repair { .. } => format!(", {:.0} min{wait}", ahead.hands_on),
-        Deed::Help | Deed::Leave => String::new(),
+        _ => String::new(),
     }
 }
 
@@ -247,8 +310,15 @@ fn minutes(ahead: &Ahead) -> String {
 const NAMED: usize = 2;
 
 fn any_of(case: &Case, causes: &[What]) -> String {
-    let names: Vec<String> = causes.iter().take(NAMED).map(|what| named(case.plant, *what)).collect();
-    let more = if causes.len() > NAMED { " or the like" } else { "" };
+    let mut names: Vec<String> = Vec::new();
+    // A cause alone and beside another has one name.
+    for name in causes.iter().map(|what| named(case.plant, *what)) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let more = if names.len() > NAMED { " or the like" } else { "" };
+    names.truncate(NAMED);
     format!("{}{more}", names.join(" or "))
 }
 

@@ -5,10 +5,9 @@ use crate::recent::STALE;
 use diagnosis::act::Act;
 use diagnosis::explain::Answer;
 use diagnosis::hypothesis::What;
-use diagnosis::setting::Setting;
 use model::expect::{Band, Expected};
 use parts::laws::Point;
-use plant::evidence::{CheckMade, Evidence, Named, Renewal, Said, Situation};
+use plant::evidence::{CheckMade, Named, Renewal, Said, Situation};
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 
@@ -34,6 +33,8 @@ pub struct Picture {
     pub reach: Arc<[(f64, f64)]>,
     /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
     pub expected: Option<Arc<Expected>>,
+    /// Gauges that were off by more than any sound plant would be, at the last look and the one before it.
+    pub departed: Vec<GaugeId>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
     pub act: Vec<Act>,
     /// What came of weighing causes last; nothing before the first time.
@@ -99,11 +100,7 @@ pub struct Shown {
 pub struct Explained {
     /// When it was worked out [s].
     pub at: f64,
-    /// From what.
-    pub evidence: Evidence,
-    /// The same, set out.
-    pub setting: Setting,
-    /// The odds and the checks.
+    /// From what, the odds and the checks.
     pub answer: Answer,
     /// What was named when causes were weighed before: it stays named until another is clearly likelier.
     pub held: Option<What>,

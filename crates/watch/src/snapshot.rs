@@ -121,10 +121,15 @@ pub struct Judged {
     pub off: Vec<(GaugeId, f64)>,
     /// How odd the readings are together [standard deviations of a unit normal].
     pub oddity: f64,
+    /// Gauges that are off by more than any sound plant would be.
+    pub departed: Vec<GaugeId>,
 }
 
 /// Readings this odd are worth weighing: one sound plant in twenty shows such a set [standard deviations].
 const ODD: f64 = 1.64;
+/// A gauge this far off its band has departed [standard deviations]: with a look a minute at eighteen gauges that is one false
+/// alarm in a thousand hours, about.
+pub const FAR: f64 = 5.0;
 /// One reading that has moved by so much between two snapshots says that the plant is not what it was, and so does the
 /// sum of squares over all beyond its mean by as much [standard deviations of a reading].
 const CHANGED: f64 = 4.0;
@@ -134,7 +139,9 @@ impl Judged {
     pub fn of(snapshot: Snapshot, expected: &Expected) -> Judged {
         let still = snapshot.still();
         let off = still.iter().map(|&(g, value)| (g, value - expected.bands[g.0].value)).collect();
-        Judged { off, oddity: expected.likeness.oddity(&still).unwrap_or(0.0), snapshot }
+        let far = still.iter().filter(|(g, value)| expected.bands[g.0].off(*value).abs() > FAR);
+        let departed = far.map(|(g, _)| *g).collect();
+        Judged { off, oddity: expected.likeness.oddity(&still).unwrap_or(0.0), departed, snapshot }
     }
 
     /// Whether the readings are odd enough to ask for causes.

@@ -6,7 +6,7 @@ use crate::picture::Entry;
 use crate::recent::WINDOW;
 use crate::snapshot::{Judged, Snapshot};
 use plant::evidence::{CheckMade, Evidence, Moment, Occasion, Renewal, Said, Situation, ToldPoint};
-use plant::plant::Plant;
+use plant::plant::{GaugeId, Plant};
 
 /// Operating points remembered at most, of when it was well and of now each. A third speed still tells causes apart, a
 /// fourth hardly (a prototype: 56, 70 and 88 % first with none, with three now, with three of either).
@@ -30,6 +30,8 @@ pub struct Story {
     usual: Vec<Snapshot>,
     nows: Vec<Judged>,
     present: Option<Judged>,
+    /// Gauges that had departed at the last look and the one before it.
+    departed: Vec<GaugeId>,
     said: Vec<(Said, bool)>,
     checks: Vec<CheckMade>,
     /// Repairs that were entered.
@@ -72,6 +74,9 @@ impl Story {
         (self.odd_looks, self.plain_looks) = if odd { (self.odd_looks + 1, 0) } else { (0, self.plain_looks + 1) };
         let news = if self.troubled { self.news_in_trouble(plant, &judged) } else { self.news(plant, &judged) };
         self.due |= news;
+        let before = self.present.take();
+        let still = |gauge: &GaugeId| before.as_ref().is_some_and(|before| before.departed.contains(gauge));
+        self.departed = judged.departed.iter().filter(|gauge| still(gauge)).copied().collect();
         self.present = Some(judged);
     }
 
@@ -133,6 +138,11 @@ impl Story {
         if self.nows.len() > MOST {
             self.nows.remove(0);
         }
+    }
+
+    /// Gauges that have departed from what a sound plant would show, look after look.
+    pub fn departed(&self) -> &[GaugeId] {
+        &self.departed
     }
 
     /// Whether it is to be found out if the likeliest cause would show where nothing is odd.
@@ -287,7 +297,7 @@ mod tests {
 
     /// A look at a plant that reads nothing but is so odd.
     fn look(story: &mut Story, plant: &Plant, at: f64, oddity: f64) -> bool {
-        story.look(plant, Judged { snapshot: Snapshot::empty(at), off: Vec::new(), oddity });
+        story.look(plant, Judged { snapshot: Snapshot::empty(at), off: Vec::new(), oddity, departed: Vec::new() });
         story.due()
     }
 

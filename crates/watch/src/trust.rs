@@ -126,7 +126,7 @@ fn in_words(case: &Case, group: &Alike) -> String {
         let title = advice.check.title.trim_end_matches('.');
         format!("{title} ({}, {minutes} min)", name_of(case.plant, advice.of))
     });
-    let check = check.map(|check| format!("The check that tells them apart best: {check}"));
+    let check = check.map(|check| format!("The check that settles most between them: {check}"));
     let how: Vec<String> = reading.into_iter().chain(check).collect();
     if how.is_empty() {
         return text + " No check or reading known here would tell them apart.";

@@ -77,7 +77,7 @@ pub fn verdict(case: &Case) -> String {
         Some(odd) if case.answer.unexplained.as_ref().is_some_and(|odd| odd.slips) => {
             format!("{odd}. Setting that aside: {}", lower_first(&likeliest(case)))
         }
-        Some(odd) => format!("{odd}. What fits least badly: {}", lower_first(&likeliest(case))),
+        Some(odd) => format!("{odd}. If it is on the list all the same: {}", lower_first(&likeliest(case))),
         None => likeliest(case),
     }
 }
@@ -135,7 +135,11 @@ pub fn title(case: &Case, ranked: &Ranked) -> String {
 
 /// Whether a check found just this.
 pub fn found(case: &Case, what: What) -> bool {
-    case.evidence.checks.iter().any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
+    case.answer
+        .evidence
+        .checks
+        .iter()
+        .any(|made| matches!(made.found, Found::Cause(k) if What::Cause(made.of, k) == what))
 }
 
 /// The same of anything that could be so.

@@ -280,6 +280,11 @@ impl Watch {
         }
     }
 
+    /// Gauges that have departed from what a sound plant would show, look after look.
+    pub fn departed(&self) -> &[GaugeId] {
+        self.story.departed()
+    }
+
     /// The picture as it is now.
     pub fn picture(&mut self) -> Arc<Picture> {
         self.number += 1;
@@ -297,6 +302,7 @@ impl Watch {
             gauges,
             reach: self.reach.clone(),
             expected,
+            departed: self.story.departed().to_vec(),
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),

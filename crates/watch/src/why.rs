@@ -4,24 +4,20 @@ use crate::because::Line;
 use crate::dial;
 use crate::saying::{Odds, list};
 use crate::valves;
-use diagnosis::explain::{Answer, Deviation, Ranked};
+use diagnosis::deviation::Deviation;
+use diagnosis::explain::{Answer, Ranked};
 use diagnosis::hypothesis::{What, cause_of};
 use diagnosis::lies::falsified;
-use diagnosis::setting::Setting;
 use model::touching::Touching;
 use parts::kind::Cause;
-use plant::evidence::{Evidence, Named};
+use plant::evidence::Named;
 use plant::plant::Plant;
 
 /// Everything a reason can come from.
 pub struct Case<'a> {
     /// The plant.
     pub plant: &'a Plant,
-    /// What was told.
-    pub evidence: &'a Evidence,
-    /// The same, set out.
-    pub setting: &'a Setting,
-    /// What came of it.
+    /// What was told, and what came of it.
     pub answer: &'a Answer,
     /// How chances are told.
     pub odds: Odds,
@@ -93,7 +89,7 @@ impl Case<'_> {
                 fits.push(format!("the reading of {}{at}, which then says nothing", self.plant[deviation.gauge].name));
                 continue;
             }
-            let named = self.reading(deviation, with);
+            let named = self.reading(ranked.what, deviation, with);
             // A gauge that lies moves no other, however well the rest of the plant may be fitted around it.
             let apart = matches!(ranked.what, What::Cause(Named::Gauge(_), _))
                 && !falsified(self.plant, ranked.what).contains(&deviation.gauge);
@@ -113,14 +109,18 @@ impl Case<'_> {
         };
         let doubted = ranked.reasons.iter().flat_map(|reasons| &reasons.doubted);
         let doubted = doubted.filter_map(|place| self.reading_named(*place)).collect();
-        let lines = [line("explains", fits), line("does not explain", stays), line("takes for misread", doubted)];
+        let (explains, leaves) = match ranked.what {
+            What::Well => ("at a stretch a sound plant shows", "a sound plant would hardly show"),
+            _ => ("explains", "does not explain"),
+        };
+        let lines = [line(explains, fits), line(leaves, stays), line("takes for misread", doubted)];
         lines.into_iter().flatten().collect()
     }
 
     /// Whether a reading is taken for a slip with this cause.
     fn doubts(&self, ranked: &Ranked, deviation: &Deviation) -> bool {
         let this = |place: &usize| {
-            let observed = self.setting.seen.observed.get(*place);
+            let observed = self.answer.setting.seen.observed.get(*place);
             observed.is_some_and(|o| o.terms.first().is_some_and(|t| (t.0, t.1) == (deviation.run, deviation.gauge)))
         };
         ranked.reasons.iter().flat_map(|reasons| &reasons.doubted).any(this)
@@ -129,8 +129,8 @@ impl Case<'_> {
     /// What each deviation's reading would be under a cause [SI].
     fn with(&self, ranked: &Ranked) -> Vec<f64> {
         let troubled = |place: usize| {
-            let first = self.setting.seen.observed.get(place).and_then(|observed| observed.terms.first());
-            first.is_some_and(|(run, ..)| self.setting.seen.runs[*run].troubled)
+            let first = self.answer.setting.seen.observed.get(place).and_then(|observed| observed.terms.first());
+            first.is_some_and(|(run, ..)| self.answer.setting.seen.runs[*run].troubled)
         };
         if ranked.readings.len() == self.answer.deviations.len() {
             return ranked.readings.clone();
@@ -138,8 +138,8 @@ impl Case<'_> {
         ranked.readings.iter().enumerate().filter(|(place, _)| troubled(*place)).map(|(_, with)| *with).collect()
     }
 
-    /// "raw-out (34 °C; 33 with it, 24 without)".
-    fn reading(&self, deviation: &Deviation, with: f64) -> String {
+    /// "raw-out (reads 34 °C, about 24 if sound; this can make it 33)": the last is what a fit to all readings makes of it.
+    fn reading(&self, what: What, deviation: &Deviation, with: f64) -> String {
         let gauge = &self.plant[deviation.gauge];
         let step = dial::step(4.0 * dial::change(gauge, deviation.sigma).0.abs());
         let name = format!("{}{}", gauge.name, self.at_run(deviation.run));
@@ -147,13 +147,15 @@ impl Case<'_> {
             let (read, unit) = dial::change(gauge, deviation.read);
             let (with, _) = dial::change(gauge, with);
             let (read, with) = (dial::signed(read, step), dial::signed(with, step));
-            return format!("{name} ({} {}; {with} with it)", dial::with_unit(&read, unit), against.words());
+            let made = if what == What::Well { String::new() } else { format!("; this can make it {with}") };
+            return format!("{name} ({} {}{made})", dial::with_unit(&read, unit), against.words());
         }
         let number = |value| dial::number(dial::on_dial(gauge, value), step);
         let fine = step.min(dial::reading_step(gauge));
         let read = dial::number(dial::on_dial(gauge, deviation.read), fine);
         let read = dial::with_unit(&read, dial::unit(gauge));
-        format!("{name} (reads {read}; {} with it, {} without)", number(with), number(deviation.expected))
+        let made = if what == What::Well { String::new() } else { format!("; this can make it {}", number(with)) };
+        format!("{name} (reads {read}, about {} if sound{made})", number(deviation.expected))
     }
 
     /// What goes where, if the cause lets one liquid into another.
@@ -166,7 +168,7 @@ impl Case<'_> {
 
     /// What was done to it lately.
     fn work(&self, of: Named) -> Vec<String> {
-        let mine = self.evidence.work.iter().filter(|work| work.of == of);
+        let mine = self.answer.evidence.work.iter().filter(|work| work.of == of);
         mine.map(|work| format!("worked on {:.0} h ago, and a new part is not an innocent part", work.hours_ago))
             .collect()
     }

@@ -209,7 +209,10 @@ struct ThemeForm {
     here: String,
 }
 
-async fn theme(Form(chosen): Form<ThemeForm>) -> Response {
+async fn theme(bridge: State<Bridge>, theme: Theme, form: Result<Form<ThemeForm>, FormRejection>) -> Response {
+    let Ok(Form(chosen)) = form else {
+        return wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, NO_FORM.into());
+    };
     let theme = Theme::of(&chosen.theme).word();
     let here = if is_ours(&chosen.here) { chosen.here.as_str() } else { "/" };
     let kept = format!("theme={theme}; Path=/; Max-Age=31536000; SameSite=Strict; HttpOnly");
@@ -242,6 +245,10 @@ fn nothing(scene: &Scene, theme: Theme) -> Response {
     wrong(scene, theme, StatusCode::NOT_FOUND, "There is no page at this address.".into())
 }
 
+/// Said of what is no form of ours.
+const NO_FORM: &str =
+    "What was sent is not what this page asks for. Go back, load the page again and send it from there.";
+
 /// Reads a form, asks, and goes back to a page.
 async fn asked<F>(
     bridge: &Bridge,
@@ -251,7 +258,7 @@ async fn asked<F>(
     back: &str,
 ) -> Response {
     let scene = bridge.scene();
-    let read = form.map_err(|why| why.body_text()).and_then(|Form(form)| read(&form, &scene.picture.plant));
+    let read = form.map_err(|_| NO_FORM.to_string()).and_then(|Form(form)| read(&form, &scene.picture.plant));
     match read {
         Ok(ask) => sent(bridge, theme, ask, back).await,
         Err(what) => wrong(&scene, theme, StatusCode::BAD_REQUEST, format!("{what} Nothing was entered.")),

@@ -114,6 +114,33 @@ fn status(answer: &str) -> u16 {
     answer.split_whitespace().nth(1).and_then(|code| code.parse().ok()).unwrap_or(0)
 }
 
+#[tokio::test]
+async fn while_something_stands_to_be_done_nothing_is_to_be_left_alone() {
+    let line = "Ease to idle in gear.".to_string();
+    let act = vec![diagnosis::act::Act { line, because: "coolant is past its limit".into() }];
+    let served = serve(Arc::new(Picture { act, ..Picture::clone(&sound()) })).await;
+    let page = served.get("/causes").await;
+    assert!(page.contains("What stands above comes first"), "{page}");
+    for idle in ["Leave it until", "Most likely nothing is wrong", "Nothing is asked for"] {
+        assert!(!page.contains(idle), "{idle}");
+    }
+    assert!(serve(sound()).await.get("/causes").await.contains("Nothing is asked for"), "with nothing to be done");
+}
+
+#[tokio::test]
+async fn what_is_no_form_gets_a_page_that_says_so() {
+    let served = serve(sound()).await;
+    for (path, body) in
+        [("/words", "what=hot"), ("/checks", "%"), ("/theme", "x=1"), ("/simulator", ""), ("/situation", "a")]
+    {
+        let answer = served.send(path, body).await;
+        assert_eq!(status(&answer), 400, "{path}: {answer}");
+        assert!(answer.contains("<html") && answer.contains("not what this page asks for"), "{path}: {answer}");
+        assert!(!answer.contains("deserialize"), "{path}");
+    }
+    assert!(served.asked().is_empty());
+}
+
 const PAGES: [&str; 7] = [
     "/",
     "/plant",
@@ -222,8 +249,8 @@ async fn nonsense_is_told_what_is_wrong_and_nothing_is_entered() {
     for (path, body, words) in [
         ("/checks", "of=strainer-prot&check=look&found=clean", "Did you mean “strainer-port”?"),
         ("/checks", "of=strainer-port&check=pray&found=clean", "no check “pray”"),
-        ("/checks", "of=strainer-port", "missing field"),
-        ("/checks", "%ff%00=&&&", "missing field"),
+        ("/checks", "of=strainer-port", "not what this page asks for"),
+        ("/checks", "%ff%00=&&&", "not what this page asks for"),
         ("/repairs", "of=strainer-port&cause=bent&result=cured", "no way in which strainer-port fails"),
         ("/repairs", "of=strainer-port&cause=blocked&result=perhaps", "does not say what it changed"),
         ("/situation", "place=moon&hours=", "does not say where she is"),

@@ -20,7 +20,7 @@ pub struct Next {
 /// A step and what follows it.
 #[derive(Serialize)]
 pub struct Ahead {
-    /// "check", "repair", "help" or "leave".
+    /// "check", "repair", "help", "leave", "read again" or, where it is cured, "nothing".
     pub does: &'static str,
     pub part: Option<String>,
     /// The check, or the causes that the repair cures.

@@ -10,7 +10,7 @@ use crate::turned::Turned;
 use crate::verbs::expect::name;
 use clap::Args;
 use diagnosis::explain::{Answer, NoAnswer};
-use diagnosis::gather::{Gathered, MOST, gather};
+use diagnosis::gather::{Gathered, MOST};
 use plant::evidence::Evidence;
 use plant::plant::Plant;
 use std::io::Write;
@@ -42,9 +42,9 @@ pub struct Asked {
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut plant = files::plant(&asked.plant)?;
     asked.turned.apply(&mut plant)?;
-    let (evidence, gathered) = gather(&plant, &files::evidence(&asked.evidence, &plant)?);
-    if !gathered.is_all() {
-        let Gathered { told, repeated, left_out } = gathered;
+    let answer = answer(&plant, &files::evidence(&asked.evidence, &plant)?)?;
+    if !answer.gathered.is_all() {
+        let Gathered { told, repeated, left_out } = answer.gathered;
         tell(&format!(
             "{}: note: of {told} occasions {repeated} repeat the point of another and are taken together with it; {left_out} \
              more are left out, as {MOST} of before the trouble and {MOST} of the trouble are enough\n  Keep those that \
@@ -53,32 +53,21 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         ));
     }
     if asked.json {
-        let (answer, setting) = (answer(&plant, &evidence)?, diagnosis::setting::set_out(&plant, &evidence));
-        let case = Case {
-            plant: &plant,
-            evidence: &evidence,
-            setting: &setting,
-            answer: &answer,
-            odds: Odds::Exact,
-            held: None,
-        };
+        let case = Case { plant: &plant, answer: &answer, odds: Odds::Exact, held: None };
         return crate::json::write(out, &json::of(&case));
     }
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };
-    let text = in_words(&plant, &evidence, &answer(&plant, &evidence)?, odds);
-    out.write_all(text.as_bytes()).map_err(Stop::from)
+    out.write_all(in_words(&plant, &answer, odds).as_bytes()).map_err(Stop::from)
 }
 
 /// The answer for people.
-pub fn in_words(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
-    let setting = diagnosis::setting::set_out(plant, evidence);
-    text::of(&Case { plant, evidence, setting: &setting, answer, odds, held: None })
+pub fn in_words(plant: &Plant, answer: &Answer, odds: Odds) -> String {
+    text::of(&Case { plant, answer, odds, held: None })
 }
 
 /// Its one sentence.
-pub fn verdict(plant: &Plant, evidence: &Evidence, answer: &Answer, odds: Odds) -> String {
-    let setting = diagnosis::setting::set_out(plant, evidence);
-    watch::verdict::verdict(&Case { plant, evidence, setting: &setting, answer, odds, held: None })
+pub fn verdict(plant: &Plant, answer: &Answer, odds: Odds) -> String {
+    watch::verdict::verdict(&Case { plant, answer, odds, held: None })
 }
 
 /// Works it out.

@@ -59,7 +59,7 @@ fn intro(plant: &Plant) -> String {
     });
     format!(
         "{}: what can be told in evidence, part by part. Words go under an [[occasion]] as {}, checks under [[check]], \
-         renewals under [[renewed]], recent jobs under [[work]] with their hours_ago, and since = true if the trouble is there \
+         renewals under [[renewed]], recent jobs under [[work]] with their hours-ago, and since = true if the trouble is there \
          since then. Above them all: came = \"at once\", \"by degrees\" or \"on and off\"; sister = \"well\" if the other \
          engine is. One part in full: bedplate words PLANT PART.",
         name(plant),
@@ -91,7 +91,10 @@ fn in_short(plant: &Plant, named: Named) -> String {
         }
     };
     line("said:", kind.words.iter().map(|word| word.name).collect());
-    line("checked:", kind.checks.iter().map(|check| check.name).collect());
+    line(
+        "checked:",
+        kind.checks.iter().filter(|check| plant.can_be_made(named, check)).map(|check| check.name).collect(),
+    );
     line("found:", kind.causes.iter().map(|cause| cause.name).collect());
     out
 }
@@ -103,13 +106,14 @@ fn in_full(plant: &Plant, named: Named) -> String {
         out += "  Said, felt, heard, seen:\n";
     }
     for word in kind.words {
-        let danger = word.danger.map_or(String::new(), |danger| format!(" (a danger by itself: {danger})"));
+        let danger =
+            word.danger.map_or(String::new(), |danger| format!(" (a danger by itself: {})", plant.worded(danger)));
         out += &wrapped(&format!("{}{danger}", word.name), "    ", "      ");
     }
     if !kind.checks.is_empty() {
         out += "  Checked:\n";
     }
-    for (place, check) in kind.checks.iter().enumerate() {
+    for (place, check) in kind.checks.iter().enumerate().filter(|(_, check)| plant.can_be_made(named, check)) {
         out += &wrapped(&format!("{}: {}", check.name, check.title), "    ", "      ");
         out += &wrapped(&conditions(check, plant.aboard.check_minutes(named, place, check)), "      ", "      ");
     }
@@ -148,6 +152,7 @@ fn part_words(plant: &Plant, named: Named) -> PartWords {
             .checks
             .iter()
             .enumerate()
+            .filter(|(_, check)| plant.can_be_made(named, check))
             .map(|(place, check)| CheckWords {
                 check: check.name,
                 title: check.title,

@@ -50,6 +50,29 @@ fn stopped_and_cold_gauges_read_nothing() {
 }
 
 #[test]
+fn the_limit_of_an_alarm_is_told_as_the_owner_told_it() {
+    let marram = std::fs::read_to_string(format!("{}/vessel.toml", vessel("marram"))).expect("a vessel");
+    assert!(
+        marram.contains("trips-above = \"96 °C\"") && marram.contains("trips-above = \"75 °C\""),
+        "not rounded figures"
+    );
+    let text =
+        answered(&["expect", &vessel("marram"), "--at", "speed=1500rpm", "--at", "sea=18C"]).replace("\n    ", " ");
+    for told in ["trips above 96 °C", "trips above 75 °C", "trips below 0.7 bar"] {
+        assert!(text.contains(told), "{told}: {text}");
+    }
+}
+
+#[test]
+fn a_needle_off_its_scale_has_a_row_and_an_order() {
+    let told = HOT.replace("coolant = \"99 °C\"", "coolant = \"off the scale high\"");
+    let text = answered(&["explain", &file("off-scale-vessel.toml", SMALL), &file("off-scale.toml", told)]);
+    assert!(text.starts_with("NOW: ") && text.contains("coolant is past its limit"), "{text}");
+    let row = text.lines().find(|line| line.contains("coolant") && line.contains("at least 120")).unwrap_or_default();
+    assert!(row.contains("far too high"), "{text}");
+}
+
+#[test]
 fn the_heat_of_the_fuel_is_shared_out_whole() {
     let answer = json(&["expect", &vessel("marram"), "--at", "speed=1500rpm", "--json"]);
     let shares = answer["engine"]["shares"].as_array().expect("shares");

@@ -6,6 +6,7 @@ mod decode;
 mod drawn;
 mod own_kind;
 mod plain_words;
+mod readme;
 mod run;
 mod shapes;
 mod valves;

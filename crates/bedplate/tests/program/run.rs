@@ -81,5 +81,5 @@ check = "end_cap_off"
 found = "clean"
 [[work]]
 part = "raw-pump"
-hours_ago = 12
+hours-ago = 12
 "#;

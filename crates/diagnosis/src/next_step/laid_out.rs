@@ -38,6 +38,11 @@ pub enum Deed {
     Help,
     /// Leave it until it shows more plainly.
     Leave,
+    /// Read these again, by their places among what was set out: nothing explains them, and nothing is worth doing before
+    /// that is settled.
+    ReadAgain(Vec<usize>),
+    /// Nothing: it is cured.
+    Cured,
 }
 
 /// The problem, and what its numbers stand for.
@@ -280,7 +285,7 @@ impl Table<'_> {
                 let restarts = standing.state >= State::Stopped && check.state < State::Stopped;
                 let last = restarts || hands_near_what_turns(check);
                 let step = Step { cost: Cost::of_minutes(minutes), need, last, does: Does::Looks(shows) };
-                let tools = self.plant.aboard.missing(check);
+                let tools = self.plant.missing(of, check);
                 if tools.is_empty() {
                     let price = minutes + self.set_up.reach(standing, need).0.minutes;
                     there.push((likely / price, (Deed::Check { of, check, minutes }, step)));

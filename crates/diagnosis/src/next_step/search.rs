@@ -40,23 +40,28 @@ pub struct Chosen {
 impl Problem {
     /// What to do here, looking so far ahead; what comes last only where nothing else helps.
     pub fn choose(&self, here: &Here, ahead: Breadth) -> Chosen {
-        let first = self.best(here, ahead.0, false);
-        let helpless = !matches!(first.choice, Choice::Step(_)) && self.steps.iter().any(|step| step.last);
-        if helpless { self.best(here, ahead.0, true) } else { first }
+        self.choose_but(here, ahead, 0)
     }
 
-    fn best(&self, here: &Here, ahead: &[usize], last_too: bool) -> Chosen {
+    /// The same, but for some steps, one bit each; they may follow.
+    fn choose_but(&self, here: &Here, ahead: Breadth, but: u64) -> Chosen {
+        let first = self.best(here, ahead.0, false, but);
+        let helpless = !matches!(first.choice, Choice::Step(_)) && self.steps.iter().any(|step| step.last);
+        if helpless { self.best(here, ahead.0, true, but) } else { first }
+    }
+
+    fn best(&self, here: &Here, ahead: &[usize], last_too: bool, but: u64) -> Chosen {
         let worth = |cost: Cost| cost.worth(self.hour);
         let mut best = self.end(here);
         let Some((&width, deeper)) = ahead.split_first() else { return best };
-        for (step, plainly) in self.promising(here, width, last_too) {
+        for (step, plainly) in self.promising(here, width, last_too, but) {
             let cost = if deeper.is_empty() {
                 plainly
             } else {
                 // Looking further can only find what is cheaper than the plainest way.
                 self.after(here, step, |then| match then.mass() {
                     mass if mass < SELDOM => self.plainly(then),
-                    _ => cheaper(self.best(then, deeper, last_too).cost, self.plainly(then), self.hour),
+                    _ => cheaper(self.best(then, deeper, last_too, 0).cost, self.plainly(then), self.hour),
                 })
             };
             if worth(cost) < worth(best.cost) {
@@ -68,10 +73,11 @@ impl Problem {
 
     /// Steps worth following, with what they cost if all goes on plainly: the cheapest so, and, for what is learnt may show
     /// its worth only with the step after it, the looks that settle most for their price.
-    fn promising(&self, here: &Here, width: usize, last_too: bool) -> Vec<(usize, Cost)> {
+    fn promising(&self, here: &Here, width: usize, last_too: bool, but: u64) -> Vec<(usize, Cost)> {
         let worth = |cost: Cost| cost.worth(self.hour);
         let mut steps: Vec<(usize, Cost, f64)> = self
             .open(here, last_too)
+            .filter(|step| but & (1 << step) == 0)
             .map(|step| {
                 let outcomes = self.outcomes(here, step);
                 let price = self.price(here.standing, step).0 * here.mass();
@@ -243,17 +249,39 @@ pub struct Plan {
 /// Ways that a step may come out are followed: of the first step so many and from this chance on [1], after it fewer.
 const FIRST: (usize, f64) = (4, 0.04);
 const AFTER: (usize, f64) = (2, 0.15);
+/// A look that changes nothing of the next step is begun with only where all else costs so many times as much [1].
+const WORTH_WAITING: f64 = 1.1;
 /// What is looked ahead where a plan is told and need not be followed: it is chosen anew when it comes to it.
 const LATER: Breadth = Breadth(&[4, 2]);
 
+impl Plan {
+    /// Whether it is a look of which each outcome is followed by the same.
+    fn changes_nothing(&self) -> bool {
+        let [(_, first), others @ ..] = self.then.as_slice() else { return false };
+        !others.is_empty() && others.iter().all(|(_, other)| other.choice == first.choice)
+    }
+}
+
 impl Problem {
-    /// The choice here and what follows it, so many steps deep.
+    /// The choice here and what follows it, so many steps deep. A look after which the same is done whatever it shows is not
+    /// begun with, unless what only shows later makes it worth it.
     pub fn plan(&self, here: &Here, deep: usize) -> Plan {
-        self.planned(here, AHEAD, FIRST, deep)
+        let but = |idle| self.planned(here, self.choose_but(here, AHEAD, idle), FIRST, deep);
+        let best = but(0);
+        let (mut plan, mut idle) = (best.clone(), 0_u64);
+        while let Choice::Step(step) = plan.choice
+            && plan.changes_nothing()
+        {
+            idle |= 1 << step;
+            plan = but(idle);
+            if plan.expected.worth(self.hour) > WORTH_WAITING * best.expected.worth(self.hour) {
+                return best;
+            }
+        }
+        plan
     }
 
-    fn planned(&self, here: &Here, ahead: Breadth, (most, least): (usize, f64), deep: usize) -> Plan {
-        let chosen = self.choose(here, ahead);
+    fn planned(&self, here: &Here, chosen: Chosen, (most, least): (usize, f64), deep: usize) -> Plan {
         let mass = here.mass();
         let mut then = Vec::new();
         if let (Choice::Step(step), 1..) = (chosen.choice, deep) {
@@ -261,7 +289,8 @@ impl Problem {
             outcomes.retain(|(_, then)| then.mass() >= least * mass);
             outcomes.sort_by(|a, b| b.1.mass().total_cmp(&a.1.mass()));
             let told = outcomes.into_iter().take(most);
-            then.extend(told.map(|(outcome, there)| (outcome, self.planned(&there, LATER, AFTER, deep - 1))));
+            let planned = |there: Here| self.planned(&there, self.choose(&there, LATER), AFTER, deep - 1);
+            then.extend(told.map(|(outcome, there)| (outcome, planned(there))));
         }
         Plan { choice: chosen.choice, expected: chosen.cost * (1.0 / mass.max(1e-12)), then }
     }

@@ -66,7 +66,7 @@ impl<'a> Entry<'a> {
         if let Some(table) = self.value.as_table_like() {
             return entries(table, findings);
         }
-        findings.push(self.wrong("a table"));
+        findings.push(self.wrong("values in braces: { … = … }"));
         Vec::new()
     }
 
@@ -178,8 +178,8 @@ fn list<'a>(entry: &Entry<'a>, value: &'a Value, findings: &mut Vec<Finding>) ->
 fn given(item: &Item) -> &'static str {
     match item {
         Item::None => "nothing",
-        Item::Table(_) | Item::Value(Value::InlineTable(_)) => "a table",
-        Item::ArrayOfTables(_) => "a list of tables",
+        Item::Table(_) | Item::Value(Value::InlineTable(_)) => "a group of values",
+        Item::ArrayOfTables(_) => "a list of sections",
         Item::Value(Value::String(_)) => "text",
         Item::Value(Value::Integer(_) | Value::Float(_)) => "a number without a unit",
         Item::Value(Value::Boolean(_)) => "true or false",

@@ -14,6 +14,7 @@ use diagnosis::next_check::Advice;
 use plant::evidence::{CheckMade, Found, Moment, Named, Renewal, RenewalResult, Said, Situation};
 use plant::plant::{PartId, Plant};
 use watch::because;
+use watch::next::ABOVE_FIRST;
 use watch::picture::{Explained, Picture};
 use watch::saying::{Odds, key, list, sentence};
 use watch::standby::{ChangeOver, change_over};
@@ -147,9 +148,9 @@ impl Ranking {
 
 /// What the odds rest on, and how old they are.
 fn basis(picture: &Picture, explained: &Explained) -> String {
-    let count = |when| explained.evidence.occasions.iter().filter(|occasion| occasion.when == when).count();
+    let count = |when| explained.answer.evidence.occasions.iter().filter(|occasion| occasion.when == when).count();
     let (usual, now) = (count(Moment::Usual), count(Moment::Now));
-    let checks = explained.evidence.checks.len();
+    let checks = explained.answer.evidence.checks.len();
     let looked = if checks == 0 { String::new() } else { format!(", {} made", many(checks, "check")) };
     format!(
         "Weighed {} ago from {} when it was well and {} now{looked}.",
@@ -225,8 +226,10 @@ fn id_of(what: What) -> String {
 #[derive(Template)]
 #[template(path = "checks.html")]
 struct Checks {
-    /// All is well as far as can be told.
+    /// All is well as far as can be told, and nothing is asked for.
     well: bool,
+    /// What stands to be done this minute, and no step beside it.
+    above: Option<&'static str>,
     /// A line that stands by: how to change over to it, and what that tells.
     over: Option<String>,
     next: Option<NextCard>,
@@ -240,7 +243,7 @@ impl Checks {
     fn of(scene: &Scene) -> Checks {
         let picture = &scene.picture;
         let Some(explained) = &picture.explained else {
-            return Checks { well: false, over: None, next: None, cards: Vec::new() };
+            return Checks { well: false, above: above(picture, None), over: None, next: None, cards: Vec::new() };
         };
         let case = explained.case(&picture.plant, Odds::Words);
         let next = NextCard::of(scene, &case);
@@ -249,7 +252,8 @@ impl Checks {
             |advice: &&Advice| step.is_none_or(|(of, check)| (advice.of, advice.check.name) != (of, check.name));
         let advised = explained.answer.checks.iter().filter(other).take(CHECKS);
         Checks {
-            well: explained.well() > 0.5,
+            well: explained.well() > 0.5 && picture.act.is_empty(),
+            above: above(picture, next.as_ref()),
             over: match explained.named(&picture.plant) {
                 Some(What::Cause(Named::Part(part), _)) => {
                     change_over(&picture.plant, part).map(|over| in_words(&picture.plant, &over))
@@ -260,6 +264,11 @@ impl Checks {
             cards: advised.map(|advice| CheckCard::advised(scene, &case, advice)).collect(),
         }
     }
+}
+
+/// That something else comes first, where no step says so.
+fn above(picture: &Picture, next: Option<&NextCard>) -> Option<&'static str> {
+    (!picture.act.is_empty() && next.is_none()).then_some(ABOVE_FIRST)
 }
 
 /// "Change over to strainer-starboard, which stands by: …".

@@ -132,14 +132,13 @@ impl Row {
         if let Some((trip, when)) = plant[id].trips {
             let gauge = &plant[id];
             let side = if when == When::High { "above" } else { "below" };
-            let step = dial::reading_step(gauge);
-            let at = dial::with_unit(&dial::number(dial::on_dial(gauge, trip), step), dial::unit(gauge));
+            let at = dial::with_unit(&dial::as_told(dial::on_dial(gauge, trip)), dial::unit(gauge));
             self.note = format!("trips {side} {at}");
         }
         if self.state == State::Ringing
             && let Some(limit) = limits_at(plant, id).next()
         {
-            self.note = limit.act.into();
+            self.note = plant.worded(limit.act).into();
         }
         self
     }

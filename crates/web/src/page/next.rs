@@ -26,6 +26,8 @@ pub struct NextCard {
     caution: Option<String>,
     /// The cause that a repair puts right, for its buttons.
     repair: Option<&'static str>,
+    /// What goes before it.
+    first: Vec<String>,
     way: Option<String>,
     why: String,
     then: Vec<Line>,
@@ -36,7 +38,7 @@ pub struct NextCard {
 impl NextCard {
     /// Of a case; nothing where there is nothing to weigh.
     pub fn of(scene: &Scene, case: &Case) -> Option<NextCard> {
-        let told = next::told(case)?;
+        let told = next::told(case, !scene.picture.act.is_empty())?;
         let plant = case.plant;
         let does = &case.answer.next.as_ref()?.then.does;
         let card = checked(does).map(|(of, check)| CheckCard::linked(scene, of, check));
@@ -56,6 +58,7 @@ impl NextCard {
             takes: told.takes,
             caution: told.caution,
             repair: repair.map(|cause| cause.name),
+            first: told.first,
             way: told.way,
             why: told.why,
             then: told.then,

@@ -67,6 +67,7 @@ impl Panel {
             Named::Gauge(gauge) => (&plant[gauge].notes, false, None),
         };
         let figures = figures(picture, of);
+        let checks = kind.checks.iter().filter(|check| plant.can_be_made(of, check));
         Panel {
             title: sentence(&key(name_of(plant, of))),
             kind: kind.title.to_lowercase(),
@@ -85,8 +86,8 @@ impl Panel {
             narrows: narrows(&figures, name_of(plant, of)),
             figures,
             fails: fails(picture, of),
-            checks: kind.checks.iter().map(|check| CheckCard::of(scene, of, check)).collect(),
-            limits: kind.limits.iter().map(|each| limit(kind, each)).collect(),
+            checks: checks.map(|check| CheckCard::of(scene, of, check)).collect(),
+            limits: kind.limits.iter().map(|each| limit(plant, kind, each)).collect(),
         }
     }
 }
@@ -166,9 +167,9 @@ fn fails(picture: &Picture, of: Named) -> Vec<Failing> {
         .collect()
 }
 
-fn limit(kind: &Kind, limit: &Limit) -> String {
+fn limit(plant: &Plant, kind: &Kind, limit: &Limit) -> String {
     let side = if limit.when == When::High { "Above" } else { "Below" };
     let quantity = limit.probe.quantity(kind);
     let (value, unit) = assumed::in_owners_unit(limit.value, quantity, None);
-    format!("{side} {}: {}", dial::with_unit(&value, unit), limit.act)
+    format!("{side} {}: {}", dial::with_unit(&value, unit), plant.worded(limit.act))
 }

@@ -88,6 +88,8 @@ pub fn compare(plant: &Plant, cases: usize, draws: usize, seed: u64) -> Result<V
     let mut chance = Chance::new(seed);
     let faults = Faults::of(&mut model, AS_BELIEVED, &mut chance);
     let rounds = Rounds::once(plant);
+    // Of its own, so that more draws compare the same vessels.
+    let mut draw = Chance::new(seed.wrapping_add(1));
     let mut list = Vec::new();
     for case in 0..cases {
         let fault = (case % 4 != 0).then(|| faults.draw(&mut chance));
@@ -98,7 +100,7 @@ pub fn compare(plant: &Plant, cases: usize, draws: usize, seed: u64) -> Result<V
             continue;
         }
         let answer = explain(plant, &evidence).map_err(|e| format!("{e:?}"))?;
-        let exact = exact(&mut model, &evidence, draws, &mut chance);
+        let exact = exact(&mut model, &evidence, draws, &mut draw);
         // One cause at a time, all as common as that all is well: rates would leave nothing but that to be compared.
         let single = answer.ranked.iter().filter(|r| r.beside.is_none() && !matches!(r.what, What::Else(_)));
         let single: Vec<(What, f64)> = single.map(|r| (r.what, r.weight.exp())).collect();

@@ -92,7 +92,7 @@ fn accuses(picture: &Picture) -> Option<String> {
             picture.at / 3600.0,
             label(&picture.plant, top.what),
             top.probability,
-            picture.explained.as_ref().map_or(0, |explained| explained.evidence.occasions.len())
+            picture.explained.as_ref().map_or(0, |explained| explained.answer.evidence.occasions.len())
         )
     })
 }
@@ -151,7 +151,7 @@ pub fn one(plant: Plant, seed: usize, fault: &str) -> Result<(), String> {
     pass(&mut live, &mut clock, GIVEN / 60.0, &mut |picture| {
         let Some(explained) = &picture.explained else { return };
         println!("after {:.0} min", (picture.at - at) / 60.0);
-        for occasion in &explained.evidence.occasions {
+        for occasion in &explained.answer.evidence.occasions {
             println!("  {:?} {:?}", occasion.when, occasion.at);
             for (gauge, text) in &occasion.readings {
                 if let measure::reading::ReadingText::Value { value, mark, .. } = text {

@@ -127,7 +127,7 @@ fn run_vigil(vessel: &str, vessels: &str, hours: &str, seed: &str) -> Result<(),
     let mut model = model::steady::Model::new(&plant).map_err(|e| format!("{e:?}"))?;
     let faults = faults::Faults::of(&mut model, world::AS_BELIEVED, &mut chance::Chance::new(seed));
     let list = trial::many(&plant, vessels, seed, |model, chance| vigil::watch(model, &faults, hours, chance))?;
-    print!("{vessel}, seed {seed}: {}", vigil::report(&list));
+    print!("{vessel}, seed {seed}: {}", vigil::report(&plant, &list));
     Ok(())
 }
 

@@ -85,7 +85,7 @@ impl Trouble {
         set: &str,
     ) -> Option<Trouble> {
         let start = std::time::Instant::now();
-        let next = next_step::next(plant, evidence, &answer.ranked, &answer.act);
+        let next = next_step::next(plant, evidence, &answer.ranked, &answer.act, None);
         let took = start.elapsed().as_secs_f64();
         drop(next);
         let laid = lay_out(plant, evidence, &answer.ranked, &answer.act)?;

@@ -1,5 +1,5 @@
 //! Long hours at sea on many vessels, watched by the watch itself: how often a sound one is accused, and whether what matters is
-//! found.
+//! found. An alarm is a gauge that has departed from its band, look after look; beside it stands what the odds alone would do.
 //!
 //! The world is quick: from one steady state to the next with speed, sea, air and load, nothing marched in between; the gauges'
 //! errors last, the model's wander with the operating point, flicker is new at every reading. What the watch has asked before
@@ -9,15 +9,15 @@ use crate::chance::Chance;
 use crate::faults::{Fault, Faults};
 use crate::memory::Memory;
 use crate::world::{AS_BELIEVED, Vessel, dials};
-use ::live::world::MATTERS;
 use diagnosis::hypothesis::What;
+use model::expect::Expected;
 use model::steady::{Model, State};
 use parts::kind::When;
 use parts::laws::Point;
-use plant::plant::Plant;
+use plant::plant::{GaugeId, Plant};
 use std::fmt::Write as _;
 use std::sync::Arc;
-use watch::job::Outcome;
+use watch::job::Outcome as Done;
 use watch::recent::Reading;
 use watch::watch::Watch;
 
@@ -35,6 +35,9 @@ const READ: f64 = 30.0;
 const MOVE: f64 = 300.0;
 /// Time a fault is given to be found [s].
 const GIVEN: f64 = 3.0 * 3600.0;
+/// A fault matters where it moves one gauge by so many standard deviations of its band, as wide as it is by then: what is found
+/// nine times in ten by a watch that lets a gauge be off by five.
+const MATTERS: f64 = 6.3;
 /// Chances of all being well at which an alarm might be given [1]; the watch's own is the first.
 pub const THRESHOLDS: [f64; 5] = [0.5, 0.2, 0.1, 0.03, 0.01];
 
@@ -44,10 +47,32 @@ pub struct Watched {
     pub hours: f64,
     /// Times that the chance of all being well fell below each threshold while she was sound.
     pub alarms: [usize; THRESHOLDS.len()],
+    /// Times that a gauge departed while she was sound.
+    pub departures: usize,
     /// Odds worked out, and answered from memory.
     pub weighed: [usize; 2],
-    /// What was then put wrong, as bad as matters; and the least chance of all being well that was told of it.
-    pub fault: Option<(What, f64, f64)>,
+    /// What was then put wrong, as bad as matters.
+    pub fault: Option<Outcome>,
+}
+
+/// What came of a fault.
+pub struct Outcome {
+    /// Which.
+    pub what: What,
+    /// How bad [1].
+    pub severity: f64,
+    /// Minutes until a gauge departed [min].
+    pub departed: Option<f64>,
+    /// The least chance of all being well that was told of it [1].
+    pub least: f64,
+}
+
+/// What is heard of the watch.
+enum Heard {
+    /// The chance that all is well.
+    Well(f64),
+    /// Whether any gauge has departed.
+    Departed(bool),
 }
 
 /// A vessel at sea.
@@ -94,18 +119,28 @@ pub fn watch(model: &mut Model, faults: &Faults, hours: f64, chance: &mut Chance
         shows: Vec::new(),
     };
     let (mut alarms, mut was) = ([0; THRESHOLDS.len()], 1.0);
-    at_sea.run(3600.0 * hours, &mut |well| {
-        for (count, threshold) in alarms.iter_mut().zip(THRESHOLDS) {
-            *count += usize::from(well < threshold && was >= threshold);
+    let (mut departures, mut gone) = (0, false);
+    at_sea.run(3600.0 * hours, &mut |_, heard| match heard {
+        Heard::Well(well) => {
+            for (count, threshold) in alarms.iter_mut().zip(THRESHOLDS) {
+                *count += usize::from(well < threshold && was >= threshold);
+            }
+            was = well;
         }
-        was = well;
+        Heard::Departed(any) => {
+            departures += usize::from(any && !gone);
+            gone = any;
+        }
     });
     let fault = at_sea.put_wrong(faults).map(|(what, severity)| {
-        let mut least = 1.0_f64;
-        at_sea.run(GIVEN, &mut |well| least = least.min(well));
-        (what, severity, least)
+        let (mut least, mut departed) = (1.0_f64, None);
+        at_sea.run(GIVEN, &mut |minutes, heard| match heard {
+            Heard::Well(well) => least = least.min(well),
+            Heard::Departed(any) => departed = departed.or(any.then_some(minutes)),
+        });
+        Outcome { what, severity, departed, least }
     });
-    Some(Watched { hours, alarms, weighed: at_sea.memory.weighed, fault })
+    Some(Watched { hours, alarms, departures, weighed: at_sea.memory.weighed, fault })
 }
 
 /// Where she is run after so long [s]: sea and air swing with the hours, weather takes and gives a little load.
@@ -124,9 +159,9 @@ fn point(time: f64, sea: f64, phases: [f64; 3], rated: f64) -> Point<f64> {
 }
 
 impl AtSea<'_> {
-    /// Lets so much time pass [s]; `told` hears the chance that all is well whenever it is told.
-    fn run(&mut self, seconds: f64, told: &mut dyn FnMut(f64)) {
-        let until = self.time + seconds;
+    /// Lets so much time pass [s]; `told` hears of every look, after so many minutes.
+    fn run(&mut self, seconds: f64, told: &mut dyn FnMut(f64, Heard)) {
+        let (since, until) = (self.time, self.time + seconds);
         let mut moved = f64::NEG_INFINITY;
         while self.time < until {
             self.time += READ;
@@ -138,12 +173,14 @@ impl AtSea<'_> {
             self.watch.tick(self.time);
             while let Some(job) = self.watch.job() {
                 let outcome = self.memory.answer(&self.plant, &job);
-                let weighed = matches!(outcome, Outcome::Weighed(Some(_)));
+                let weighed = matches!(outcome, Done::Weighed(Some(_)));
                 self.watch.done(outcome);
                 if weighed && let Some(explained) = &self.watch.picture().explained {
-                    told(explained.well());
+                    told((self.time - since) / 60.0, Heard::Well(explained.well()));
                 }
             }
+            let departed = !self.watch.departed().is_empty();
+            told((self.time - since) / 60.0, Heard::Departed(departed));
         }
     }
 
@@ -173,15 +210,16 @@ impl AtSea<'_> {
         }
     }
 
-    /// Puts something wrong that these gauges show, just as bad as matters; nothing if none was found.
+    /// Puts something wrong that these gauges show, just as bad as matters; nothing if none was found, or no bands hold here.
     fn put_wrong(&mut self, faults: &Faults) -> Option<(What, f64)> {
+        let expected = self.watch.picture().expected.clone()?;
         for _ in 0..60 {
             let mut fault = faults.draw(self.chance);
             let gauges: Vec<_> = dials(&self.plant).collect();
             if fault.what != fault.acts || !fault.acts_on(&self.plant, &gauges) {
                 continue;
             }
-            let Some(bad) = self.least_that_matters(&mut fault) else { continue };
+            let Some(bad) = self.least_that_matters(&mut fault, &expected) else { continue };
             let what = fault.what;
             self.figures = fault.worsen(&self.vessel.parameters);
             self.fault = Some(fault);
@@ -191,38 +229,43 @@ impl AtSea<'_> {
     }
 
     /// How bad it must be to matter as she is run now; sets it so.
-    fn least_that_matters(&mut self, fault: &mut Fault) -> Option<f64> {
+    fn least_that_matters(&mut self, fault: &mut Fault, expected: &Expected) -> Option<f64> {
         fault.set_bad(1.0);
-        if self.moves(fault)? < MATTERS {
+        if self.moves(fault, expected)? < MATTERS {
             return None;
         }
         let (mut hidden, mut seen) = (0.0, 1.0);
         while fault.is_graded() && seen - hidden > 0.01 {
             let middle = 0.5 * (hidden + seen);
             fault.set_bad(middle);
-            if self.moves(fault)? < MATTERS { hidden = middle } else { seen = middle }
+            if self.moves(fault, expected)? < MATTERS { hidden = middle } else { seen = middle }
         }
         fault.set_bad(seen);
         Some(seen)
     }
 
-    /// How far it would move the gauges, all together [standard deviations].
-    fn moves(&mut self, fault: &Fault) -> Option<f64> {
+    /// How far it would move one gauge on its dial at most [standard deviations of its band].
+    fn moves(&mut self, fault: &Fault, expected: &Expected) -> Option<f64> {
         let sound = self.model.solve(&self.vessel.parameters, &self.state.point, Some(&self.state)).ok()?;
         let worse = fault.worsen(&self.vessel.parameters);
         let state = self.model.solve(&worse, &self.state.point, Some(&sound)).ok()?;
-        let honest = self.vessel.shows(self.model, &state);
-        let mut shows = honest.clone();
+        let honest_before = self.vessel.shows(self.model, &sound);
+        let mut shows = self.vessel.shows(self.model, &state);
         fault.falsify(&self.plant, &mut shows);
-        let gauges: Vec<_> = dials(&self.plant).collect();
-        Some(crate::trial::moved(self.model, &gauges, [&sound, &state], [&honest, &shows]).sqrt())
+        let moved = |gauge: GaugeId| {
+            let (low, high) = self.plant[gauge].scale;
+            let change = shows[gauge.0].clamp(low, high) - honest_before[gauge.0].clamp(low, high);
+            let band = &expected.bands[gauge.0];
+            band.off(band.value + change).abs()
+        };
+        Some(dials(&self.plant).map(moved).fold(0.0, f64::max))
     }
 }
 
 /// Sums over vessels, in words.
-pub fn report(list: &[Watched]) -> String {
+pub fn report(plant: &Plant, list: &[Watched]) -> String {
     let hours: f64 = list.iter().map(|w| w.hours).sum();
-    let given: Vec<f64> = list.iter().filter_map(|w| w.fault.map(|(_, _, least)| least)).collect();
+    let given: Vec<&Outcome> = list.iter().filter_map(|w| w.fault.as_ref()).collect();
     let weighed = |k: usize| list.iter().map(|w| w.weighed[k]).sum::<usize>();
     let mut text = format!(
         "{} vessels, {hours:.0} h sound; odds worked out {} times, from memory {}; {} faults that matter\n",
@@ -231,19 +274,27 @@ pub fn report(list: &[Watched]) -> String {
         weighed(1),
         given.len()
     );
-    for (k, threshold) in THRESHOLDS.iter().enumerate() {
-        let alarms: usize = list.iter().map(|w| w.alarms[k]).sum();
-        let vessels = list.iter().filter(|w| w.alarms[k] > 0).count();
-        let found = given.iter().filter(|least| *least < threshold).count();
+    let mut line = |what: &str, alarms: &dyn Fn(&Watched) -> usize, found: &dyn Fn(&Outcome) -> bool| {
+        let (count, vessels) = (list.iter().map(alarms).sum::<usize>(), list.iter().filter(|w| alarms(w) > 0).count());
+        let found = given.iter().filter(|outcome| found(outcome)).count();
         let (low, high) = crate::cases::wilson(found, given.len().max(1));
         let _ = writeln!(
             text,
-            "  all is well under {threshold}: {alarms} false alarms on {vessels} vessels, {:.2} in 1,000 h; {:.1} % found ({:.1} to {:.1})",
-            1000.0 * alarms as f64 / hours.max(1e-9),
+            "  {what}: {count} false alarms on {vessels} vessels, {:.2} in 1,000 h; {:.1} % found ({:.1} to {:.1})",
+            1000.0 * count as f64 / hours.max(1e-9),
             100.0 * found as f64 / given.len().max(1) as f64,
             100.0 * low,
             100.0 * high
         );
+    };
+    line("a gauge departs", &|w| w.departures, &|outcome| outcome.departed.is_some());
+    for (k, threshold) in THRESHOLDS.iter().enumerate() {
+        line(&format!("all is well under {threshold}"), &|w| w.alarms[k], &|outcome| outcome.least < *threshold);
+    }
+    for one in &given {
+        let when = one.departed.map_or("never".into(), |minutes| format!("after {minutes:.0} min"));
+        let what = crate::cases::label(plant, one.what);
+        let _ = writeln!(text, "  {what} at {:.2}: departs {when}, well at least {:.3}", one.severity, one.least);
     }
     text
 }

@@ -48,9 +48,8 @@ pub fn run(plant: &Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop
 
     title(out, "bedplate explain marram evidence.toml")?;
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };
-    let mut evidence = read(&written, plant)?;
-    let mut answer = explain::answer(plant, &evidence)?;
-    out.write_all(explain::in_words(plant, &evidence, &answer, odds).as_bytes())?;
+    let mut answer = explain::answer(plant, &read(&written, plant)?)?;
+    out.write_all(explain::in_words(plant, &answer, odds).as_bytes())?;
     out.flush()?;
 
     title(out, "What comes next is done, step by step (simulated)")?;
@@ -75,15 +74,14 @@ pub fn run(plant: &Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop
                 let _ = writeln!(written, "\n[[renewed]]\npart = \"{name}.{}\"\nresult = \"{result}\"", cause.name);
                 (format!("{name}: {}: {result}.", sentence(cause.remedy)), cured)
             }
-            Deed::Help | Deed::Leave => break,
+            Deed::Help | Deed::Leave | Deed::ReadAgain(_) | Deed::Cured => break,
         };
         out.write_all(wrapped(&format!("{}. {made}", turn + 1), "", "   ").as_bytes())?;
         if cured {
             break;
         }
-        evidence = read(&written, plant)?;
-        answer = explain::answer(plant, &evidence)?;
-        out.write_all(wrapped(&explain::verdict(plant, &evidence, &answer, odds), "   ", "   ").as_bytes())?;
+        answer = explain::answer(plant, &read(&written, plant)?)?;
+        out.write_all(wrapped(&explain::verdict(plant, &answer, odds), "   ", "   ").as_bytes())?;
         out.flush()?;
     }
     title(out, "What it really was (simulated)")?;

@@ -144,7 +144,7 @@ fn alarm(plant: &Plant, band: &Band) -> Option<String> {
     let side = if when == When::High { "above" } else { "below" };
     let (value, _, _) = on_dial(plant, band);
     let trip = dial::on_dial(gauge, trip);
-    let trip = dial::with_unit(&dial::number(trip, dial::step(trip.max(0.1))), dial::unit(gauge));
+    let trip = dial::with_unit(&dial::as_told(trip), dial::unit(gauge));
     Some(format!("{} {word} (trips {side} {trip}, stands at {value})", gauge.name))
 }
 

@@ -5,7 +5,8 @@ use crate::json::{
     Act, Alike, Besides, Cause, Check, CheckOf, Deviation, Explain, Named, Reads, Reason, Rival, Severity, Standing,
     Tell, Telling, Unexplained, VERSION,
 };
-use diagnosis::explain::{Against, Ranked};
+use diagnosis::deviation::{Against, OneSided};
+use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use watch::because::Line;
@@ -23,7 +24,12 @@ pub fn of(case: &Case) -> Explain {
         version: VERSION,
         vessel: name(plant).into(),
         act: answer.act.iter().map(|act| Act { line: act.line.clone(), because: act.because.clone() }).collect(),
-        gauges: answer.deviations.iter().map(|deviation| gauge(case, deviation)).collect(),
+        gauges: answer
+            .deviations
+            .iter()
+            .map(|deviation| gauge(case, deviation))
+            .chain(answer.one_sided.iter().map(|one| one_sided(case, one)))
+            .collect(),
         causes: listed(case).into_iter().chain(unlisted(case)).map(|ranked| cause(case, ranked)).collect(),
         unexplained: unexplained(case),
         standing: standing(case),
@@ -39,7 +45,7 @@ pub fn of(case: &Case) -> Explain {
     }
 }
 
-fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
+fn gauge(case: &Case, deviation: &diagnosis::deviation::Deviation) -> Deviation {
     let gauge = &case.plant[deviation.gauge];
     let (low, high) = (deviation.expected - BAND * deviation.sigma, deviation.expected + BAND * deviation.sigma);
     let difference = deviation.against.is_some();
@@ -47,7 +53,7 @@ fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
     let unit = if difference { dial::change(gauge, 0.0).1 } else { dial::unit(gauge) };
     let (low, high) = (shown(low), shown(high));
     Deviation {
-        occasion: case.setting.run_of.iter().position(|run| *run == deviation.run).unwrap_or_default(),
+        occasion: case.answer.setting.run_of.iter().position(|run| *run == deviation.run).unwrap_or_default(),
         gauge: gauge.name.clone(),
         read: sensible(shown(deviation.read)),
         expected: sensible(shown(deviation.expected)),
@@ -57,7 +63,14 @@ fn gauge(case: &Case, deviation: &diagnosis::explain::Deviation) -> Deviation {
         z: sensible((deviation.read - deviation.expected) / deviation.sigma),
         over_usual: deviation.against == Some(Against::Usual),
         over_sister: deviation.against == Some(Against::Sister),
+        only: None,
     }
+}
+
+fn one_sided(case: &Case, one: &OneSided) -> Deviation {
+    let vacuum = case.plant[one.deviation.gauge].vacuum;
+    let only = Some(if one.at_least == vacuum { "at most" } else { "at least" });
+    Deviation { z: sensible(one.far()), only, ..gauge(case, &one.deviation) }
 }
 
 fn cause(case: &Case, ranked: &Ranked) -> Cause {

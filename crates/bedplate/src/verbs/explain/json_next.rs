@@ -47,6 +47,8 @@ fn ahead(case: &Case, ahead: &next_step::Ahead) -> Ahead {
         ),
         Deed::Help => ("help", None, Vec::new(), None),
         Deed::Leave => ("leave", None, Vec::new(), None),
+        Deed::ReadAgain(_) => ("read again", None, Vec::new(), None),
+        Deed::Cured => ("nothing", None, Vec::new(), None),
     };
     Ahead {
         does,
@@ -82,7 +84,7 @@ fn cost(cost: next_step::Cost) -> Cost {
 fn part(case: &Case, deed: &Deed) -> Option<String> {
     match deed {
         Deed::Check { of, .. } | Deed::Repair { of, .. } => Some(name_of(case.plant, *of).into()),
-        Deed::Help | Deed::Leave => None,
+        _ => None,
     }
 }
 
@@ -92,8 +94,7 @@ fn title(case: &Case, deed: &Deed) -> String {
         Deed::Repair { causes, .. } => {
             causes.first().and_then(|what| cause_of(case.plant, *what)).map_or("", |cause| cause.remedy).into()
         }
-        Deed::Help => "call for help".into(),
-        Deed::Leave => "leave it until it shows more plainly".into(),
+        other => watch::next::deed(case, other),
     }
 }
 

@@ -1,7 +1,8 @@
 //! The answer of `explain` for people: action, verdict, readings, causes, the next step, other checks.
 
 use crate::page::{Side, columns, wrapped};
-use diagnosis::explain::{Against, Deviation, Ranked};
+use diagnosis::deviation::{Against, Deviation, OneSided};
+use diagnosis::explain::Ranked;
 use diagnosis::hypothesis::{What, cause_of, name_of};
 use diagnosis::next_check::Advice;
 use diagnosis::next_step::Deed;
@@ -40,26 +41,34 @@ fn act(case: &Case) -> String {
 fn readings(case: &Case) -> String {
     let mut out = String::new();
     let answer = case.answer;
-    for (occasion, told) in case.evidence.occasions.iter().enumerate().filter(|(_, told)| told.when == Moment::Now) {
-        let Some(&run) = case.setting.run_of.get(occasion) else { continue };
-        let at =
-            case.setting.seen.runs.get(run).map_or(String::new(), |run| format!(" {}", place::in_words(&run.point)));
+    for (occasion, told) in
+        case.answer.evidence.occasions.iter().enumerate().filter(|(_, told)| told.when == Moment::Now)
+    {
+        let Some(&run) = case.answer.setting.run_of.get(occasion) else { continue };
+        let at = case
+            .answer
+            .setting
+            .seen
+            .runs
+            .get(run)
+            .map_or(String::new(), |run| format!(" {}", place::in_words(&run.point)));
         let mut rows = vec![["gauge", "reads", "", "should read", "how far off", ""].map(String::from).to_vec()];
-        rows.extend(
-            answer.deviations.iter().filter(|deviation| deviation.run == run).map(|deviation| row(case, deviation)),
-        );
+        let here = answer.deviations.iter().filter(|deviation| deviation.run == run);
+        rows.extend(here.map(|deviation| row(case, deviation).to_vec()));
+        let one_sided_here = answer.one_sided.iter().filter(|one| one.deviation.run == run);
+        rows.extend(one_sided_here.map(|one| one_sided(case, one)));
         if rows.len() > 1 {
             let _ = writeln!(out, "Readings{at}");
             out += &columns(&rows, &[Side::Left, Side::Right, Side::Left, Side::Left, Side::Right, Side::Left], "  ");
         }
         for (gauge, text) in &told.readings {
-            out += &one_sided(case, *gauge, text);
+            out += &taken(case, *gauge, text);
         }
     }
     out
 }
 
-fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
+fn row(case: &Case, deviation: &Deviation) -> [String; 6] {
     let gauge = &case.plant[deviation.gauge];
     let off = deviation.read - deviation.expected;
     let far = off / deviation.sigma;
@@ -85,30 +94,40 @@ fn row(case: &Case, deviation: &Deviation) -> Vec<String> {
         let (low, high) = (dial::number(low, step), dial::number(high, step));
         (read, dial::unit(gauge).to_string(), format!("{} ({low} to {high})", number(deviation.expected)))
     };
-    vec![gauge.name.clone(), read, unit, expected, difference, saying::far_off(far).into()]
+    [gauge.name.clone(), read, unit, expected, difference, saying::far_off(far).into()]
 }
 
-/// A reading that only says at least or at most.
-fn one_sided(case: &Case, gauge: GaugeId, text: &ReadingText) -> String {
-    let told = &case.plant[gauge];
-    let shown = |value| {
-        let step = dial::reading_step(told);
-        dial::with_unit(&dial::number(dial::on_dial(told, value), step), dial::unit(told))
+/// A one-sided reading: it is off by no less than its row says, where a sound plant would not be past it too.
+fn one_sided(case: &Case, one: &OneSided) -> Vec<String> {
+    let gauge = &case.plant[one.deviation.gauge];
+    let [name, read, unit, expected, difference, word] = row(case, &one.deviation);
+    // Suction dials turn the side round as well.
+    let most = if one.at_least == gauge.vacuum { "at most" } else { "at least" };
+    let (difference, word) = match one.far() {
+        0.0 => (String::new(), "not past what it should read".into()),
+        _ => (format!("{difference} or more"), word),
     };
-    let line = match text {
-        ReadingText::Value { value, mark: Mark::Climbing, .. } => {
-            format!("{} stands at {} and rises: taken as at least that", told.name, shown(*value))
-        }
-        ReadingText::Value { value, mark: Mark::Falling, .. } => {
-            format!("{} stands at {} and falls: taken as at most that", told.name, shown(*value))
-        }
-        ReadingText::Value { mark: Mark::OffScaleHigh, .. } | ReadingText::OffScale { mark: Mark::OffScaleHigh } => {
-            format!("{} is off its scale, high: taken as at least {}", told.name, shown(told.scale.1))
-        }
-        ReadingText::Value { mark: Mark::OffScaleLow, .. } | ReadingText::OffScale { mark: Mark::OffScaleLow } => {
-            format!("{} is off its scale, low: taken as at most {}", told.name, shown(told.scale.0))
-        }
+    vec![name, format!("{most} {read}"), unit, expected, difference, word]
+}
+
+/// How a one-sided reading is taken.
+fn taken(case: &Case, gauge: GaugeId, text: &ReadingText) -> String {
+    let told = &case.plant[gauge];
+    let mark = match text {
+        ReadingText::Value { mark, .. } | ReadingText::OffScale { mark } => *mark,
         _ => return String::new(),
+    };
+    let line = match mark {
+        Mark::Steady => return String::new(),
+        Mark::OffScaleHigh | Mark::OffScaleLow => {
+            let side = if (mark == Mark::OffScaleHigh) == told.vacuum { "low" } else { "high" };
+            format!("{} is off its scale, {side}: it may be past its end by any amount", told.name)
+        }
+        Mark::Climbing | Mark::Falling => {
+            let (moves, most) =
+                if (mark == Mark::Climbing) == told.vacuum { ("falls", "most") } else { ("rises", "least") };
+            format!("{} still {moves}: taken as at {most} that", told.name)
+        }
     };
     wrapped(&format!("{line}."), "  ", "    ")
 }
@@ -192,8 +211,13 @@ fn trusted(case: &Case) -> String {
 
 /// The step of least expected cost, and what then.
 fn next(case: &Case) -> String {
-    let (Some(told), Some(next)) = (watch::next::told(case), &case.answer.next) else { return String::new() };
+    let (Some(told), Some(next)) = (watch::next::told(case, !case.answer.act.is_empty()), &case.answer.next) else {
+        return String::new();
+    };
     let mut out = "What to do next\n".to_string();
+    for line in &told.first {
+        out += &wrapped(line, "  ", "     ");
+    }
     out += &wrapped(&told.head, "  ", "     ");
     if !told.takes.is_empty() {
         out += &wrapped(&told.takes, "     ", "     ");
@@ -214,13 +238,14 @@ fn next(case: &Case) -> String {
             let part = name_of(case.plant, *of);
             Some(format!("In evidence: [[renewed]] part = \"{part}.{cause}\", result = \"no change\" or \"cured\""))
         }
-        Deed::Help | Deed::Leave => None,
+        _ => None,
     };
     for line in evidence.iter().chain(&told.lacking) {
         out += &wrapped(line, "     ", "       ");
     }
-    if case.evidence.situation == Situation::default() {
-        let text = "Taken as lying where she may be stopped and help is at hand; if not, write [situation] with at-sea, \
+    let asks = matches!(next.then.does, Deed::Check { .. } | Deed::Repair { .. } | Deed::Help);
+    if asks && case.answer.evidence.situation == Situation::default() {
+        let text = "It is taken that she may be stopped and that help is at hand. If not, write [situation] with at-sea, \
                     cannot-stop and haven-hours in evidence.";
         out += &wrapped(text, "     ", "       ");
     }
@@ -234,6 +259,9 @@ fn in_evidence(case: &Case, of: Named, check: &str) -> String {
 /// Other looks than the one that comes next.
 fn checks(case: &Case) -> String {
     let step = case.answer.next.as_ref().map(|next| &next.then.does);
+    if matches!(step, Some(Deed::Cured)) {
+        return String::new();
+    }
     let is_next = |advice: &Advice| matches!(step, Some(Deed::Check { of, check, .. }) if (*of, check.name) == (advice.of, advice.check.name));
     let others: Vec<&Advice> = case.answer.checks.iter().filter(|advice| !is_next(advice)).take(CHECKS).collect();
     if others.is_empty() {
