@@ -18,14 +18,9 @@ pub fn value(heading: &Heading, field: &Field<'_>, reading: Reading) -> String {
 
 /// Whose value: `127489 from 16 instance 0`.
 pub fn of(heading: &Heading) -> String {
-    let mut text = format!("{} from {}", heading.what, heading.sender);
-    if let Some(instance) = heading.instance {
-        text += &format!(" instance {instance}");
-    }
-    if let Some(kind) = heading.kind {
-        text += &format!(" kind {}", kind_word(heading.what, kind));
-    }
-    text
+    let instance = heading.instance.map_or_else(String::new, |instance| format!(" instance {instance}"));
+    let kind = heading.kind.map_or_else(String::new, |kind| format!(" kind {}", kind_word(heading.what, kind)));
+    format!("{} from {}{instance}{kind}", heading.what, heading.sender)
 }
 
 /// What a field says, in the unit that pages use.
