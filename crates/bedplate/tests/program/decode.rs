@@ -135,3 +135,28 @@ fn an_endless_device_is_no_recording() {
     assert_eq!(ran.code, 2, "{}", ran.out);
     assert!(ran.err.contains("without the end of a line"), "{}", ran.err);
 }
+
+#[test]
+fn a_wire_is_heard_for_as_long_as_is_said() {
+    let listener = std::net::TcpListener::bind("127.0.0.1:0").expect("loopback");
+    let place = format!("tcp:{}", listener.local_addr().expect("it has one"));
+    let server = std::thread::spawn(move || {
+        let (mut stream, _) = listener.accept().expect("somebody comes");
+        stream.write_all(MIXED.as_bytes()).expect("it is read");
+        // The other side ends it.
+        let _ = std::io::Read::read(&mut stream, &mut [0]);
+    });
+    let text = answered(&["decode", &place, "--for", "700 ms"]);
+    assert!(text.contains("11 lines") && text.contains("heard = \"MTW temperature from II\""), "{text}");
+    server.join().expect("it served");
+    for (arguments, says) in [
+        (&["decode", "udp:2000"][..], "a wire has no end"),
+        (&["decode", "udp:2000", "--for", "never"], "--for"),
+        (&["decode", "udp:2000", "--for", "0s"], "no time at all"),
+        (&["decode", "tcp:nowhere"], "tcp:HOST:PORT"),
+        (&["decode", "can:no-such-can", "--for", "1s"], "can:no-such-can"),
+    ] {
+        let ran = bedplate(arguments);
+        assert!(ran.code == 2 && ran.err.contains(says), "{arguments:?}: {}", ran.err);
+    }
+}
