@@ -86,6 +86,12 @@ impl Row {
         Channel { what, field: self.field.clone(), instance, kind, sender: Some(sender) }
     }
 
+    /// Whether that is the name of it.
+    pub fn is_named(&self, channel: &Channel) -> bool {
+        let field = Field { name: &self.field, quantity: self.quantity, unit: &self.unit, list: self.list };
+        channel.is(&self.heading, &field)
+    }
+
     /// Whether a gauge could read it.
     pub fn is_measured(&self) -> bool {
         self.quantity.is_some() && matches!(self.last, Reading::Value(_))

@@ -71,6 +71,8 @@ pub struct Decoded {
     pub heard: Vec<Heard>,
     pub faults: Vec<Counted>,
     pub unknown: Vec<Unknown>,
+    /// Gauges of the vessel that say which value they are, and were not heard.
+    pub not_heard: Vec<String>,
 }
 
 /// A field of a message of a sender, with what it said last.
@@ -87,6 +89,9 @@ pub struct Heard {
     /// As a gauge of a description names it; only of what is measured.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub heard: Option<String>,
+    /// The gauge of the vessel that says it is this one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gauge: Option<String>,
     pub times: u64,
     /// How often it had a value.
     pub told: u64,

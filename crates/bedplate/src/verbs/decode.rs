@@ -14,6 +14,7 @@ use bus::table::Field;
 use clap::Args;
 use measure::quantity::Quantity;
 use std::io::{self, Write};
+use std::path::PathBuf;
 use std::time::{Duration, Instant, SystemTime};
 
 /// Bytes without the end of a line after which a file is no recording.
@@ -28,6 +29,9 @@ pub struct Asked {
     /// wire: tcp:HOST:PORT, udp:PORT, serial:PATH@SPEED, can:INTERFACE
     #[arg(required = true, value_name = "LOG")]
     log: Vec<Place>,
+    /// A vessel's folder or description: which of its gauges are heard, and what is of none of them yet
+    #[arg(long, value_name = "PLANT")]
+    vessel: Option<PathBuf>,
     /// How long a wire is listened to, such as 30s
     #[arg(long = "for", value_name = "TIME", value_parser = time)]
     long: Option<Duration>,
@@ -59,6 +63,9 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         let advice = "Say for how long, such as --for 30s, or take every value as it comes with --each or --json.";
         return Err(Stop::BadInput(format!("{}: fault: a wire has no end\n  {advice}", wire.name())));
     }
+    let plant = asked.vessel.as_deref().map(crate::files::plant).transpose()?;
+    let gauges: Vec<listing::Gauge> =
+        plant.iter().flat_map(|plant| &plant.gauges).filter_map(listing::Gauge::of).collect();
     let mut ears = Ears { listing: Listing::default(), form, file: String::new(), out, failed: None };
     let mut lines = 0;
     for place in &asked.log {
@@ -67,7 +74,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         lines += listen(&mut feed, asked.long, &mut ears, place)?;
     }
     if asked.json {
-        ears.line(&listing::shape(&ears.listing, lines))?;
+        ears.line(&listing::shape(&ears.listing, lines, &gauges))?;
     } else if ears.listing.rows().is_empty() {
         let told = listing::faults(&ears.listing);
         let advice = "Known are candump with and without -L, comma-separated frames, gateway text and NMEA 0183.";
@@ -77,7 +84,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
             listing::count(lines, "line"),
         )));
     } else {
-        let text = listing::text(&ears.listing, lines);
+        let text = listing::text(&ears.listing, lines, &gauges);
         ears.out.write_all(text.as_bytes())?;
     }
     Ok(())

@@ -57,6 +57,28 @@ fn what_is_pasted_is_taken() {
 }
 
 #[test]
+fn what_a_gauge_reads_already_is_not_to_be_pasted_again() {
+    let coolant = "heard = \"127489 temperature instance 0\"\nat = \"engine.coolant-out\"";
+    let raw = "heard = \"130312 actual-temperature instance 4\"\nat = \"exchanger.raw-out\"";
+    let vessel =
+        crate::run::SMALL.replace("at = \"engine.coolant-out\"", coolant).replace("at = \"exchanger.raw-out\"", raw);
+    let (vessel, log) = (file("mapped.toml", vessel), file("mapped.log", MIXED));
+    let text = answered(&["decode", &log, "--vessel", &vessel]);
+    let gauges = text.split("Her gauges:").nth(1).expect("they are told");
+    assert!(gauges.contains("coolant  127489 temperature instance 0         83.8 °C"), "{text}");
+    assert!(gauges.contains("raw-out  130312 actual-temperature instance 4  not heard"), "{text}");
+    assert!(
+        !gauges.contains("heard = \"127489 temperature") && gauges.contains("heard = \"127489 oil-pressure"),
+        "{text}"
+    );
+    let answer = objects(&answered(&["decode", "--json", &log, "--vessel", &vessel]));
+    let last = answer.last().expect("there is a last line");
+    assert_eq!(last["not_heard"], serde_json::json!(["raw-out"]));
+    let gauges = last["heard"].as_array().expect("a list").iter().filter_map(|row| row["gauge"].as_str());
+    assert_eq!(gauges.collect::<Vec<_>>(), ["coolant"]);
+}
+
+#[test]
 fn each_value_is_told_as_it_comes() {
     let text = answered(&["decode", "--each", &file("each.log", MIXED)]);
     assert!(

@@ -3,7 +3,7 @@
 use super::lines;
 use crate::json::{VERSION, decode as json};
 use crate::page::{Side, columns, wrapped};
-use bus::channel::kind_word;
+use bus::channel::{Channel, kind_word};
 use bus::heard::Fault;
 use bus::listing::{Listing, Row, Unknown};
 use measure::quantity::Quantity::{self, *};
@@ -25,8 +25,21 @@ const GAUGES: [Quantity; 10] = [
 /// Messages without a layout that are shown.
 const SHOWN: usize = 12;
 
+/// A gauge of a vessel that says which value it is.
+pub struct Gauge<'a> {
+    name: &'a str,
+    heard: &'a Channel,
+}
+
+impl<'a> Gauge<'a> {
+    /// That gauge, if it says so.
+    pub fn of(gauge: &'a plant::plant::Gauge) -> Option<Gauge<'a>> {
+        gauge.heard.as_ref().map(|heard| Gauge { name: &gauge.name, heard })
+    }
+}
+
 /// The listing in words.
-pub fn text(listing: &Listing, lines: u64) -> String {
+pub fn text(listing: &Listing, lines: u64, gauges: &[Gauge<'_>]) -> String {
     let rows = listing.rows();
     let values: u64 = rows.iter().map(|row| row.count).sum();
     let mut text = format!("{}, {}.\n", count(lines, "line"), count(values, "value"));
@@ -43,7 +56,7 @@ pub fn text(listing: &Listing, lines: u64) -> String {
     if !told.is_empty() {
         let _ = write!(text, "\nWhat could not be used:\n{told}");
     }
-    text + &pasted(&rows)
+    text + &of_gauges(&rows, gauges) + &pasted(&rows, gauges)
 }
 
 /// What a field said last.
@@ -51,11 +64,25 @@ fn last(row: &Row) -> String {
     lines::said(&row.field, row.quantity, &row.unit, row.list, row.last)
 }
 
-/// The lines for a description, of all that a gauge can read.
-fn pasted(rows: &[&Row]) -> String {
-    let gauges = rows.iter().filter(|row| row.is_measured() && row.quantity.is_some_and(|q| GAUGES.contains(&q)));
+/// Each gauge of the vessel that says which value it is, with what was heard of it last.
+fn of_gauges(rows: &[&Row], gauges: &[Gauge<'_>]) -> String {
+    let told = |gauge: &Gauge<'_>| {
+        let row = rows.iter().find(|row| row.is_named(gauge.heard));
+        vec![gauge.name.into(), gauge.heard.to_string(), row.map_or_else(|| "not heard".into(), |row| last(row))]
+    };
+    let cells: Vec<Vec<String>> = gauges.iter().map(told).collect();
+    if cells.is_empty() {
+        return String::new();
+    }
+    format!("\nHer gauges:\n{}", columns(&cells, &[Side::Left, Side::Left, Side::Left], "  "))
+}
+
+/// The lines for a description, of all that a gauge can read and none does yet.
+fn pasted(rows: &[&Row], gauges: &[Gauge<'_>]) -> String {
+    let free = rows.iter().filter(|row| row.is_measured() && row.quantity.is_some_and(|q| GAUGES.contains(&q)));
+    let free = free.filter(|row| !gauges.iter().any(|gauge| row.is_named(gauge.heard)));
     let lines: Vec<Vec<String>> =
-        gauges.map(|row| vec![format!("heard = \"{}\"", row.channel()), format!("# {}", last(row))]).collect();
+        free.map(|row| vec![format!("heard = \"{}\"", row.channel()), format!("# {}", last(row))]).collect();
     if lines.is_empty() {
         return String::new();
     }
@@ -108,7 +135,10 @@ fn spoken(seconds: f64) -> String {
 }
 
 /// The listing for programs.
-pub fn shape(listing: &Listing, lines: u64) -> json::Decoded {
+pub fn shape(listing: &Listing, lines: u64, gauges: &[Gauge<'_>]) -> json::Decoded {
+    let gauge = |row: &Row| gauges.iter().find(|gauge| row.is_named(gauge.heard)).map(|gauge| gauge.name.to_string());
+    let rows = listing.rows();
+    let silent = gauges.iter().filter(|gauge| !rows.iter().any(|row| row.is_named(gauge.heard)));
     let heard = |row: &&Row| json::Heard {
         what: lines::what(&row.heading),
         name: row.heading.what.name(),
@@ -116,6 +146,7 @@ pub fn shape(listing: &Listing, lines: u64) -> json::Decoded {
         kind: row.heading.kind.map(|kind| kind_word(row.heading.what, kind)),
         field: row.field.clone(),
         heard: row.is_measured().then(|| row.channel().to_string()),
+        gauge: gauge(row),
         times: row.count,
         told: row.values,
         every_s: row.period(),
@@ -133,8 +164,9 @@ pub fn shape(listing: &Listing, lines: u64) -> json::Decoded {
     json::Decoded {
         version: VERSION,
         lines,
-        heard: listing.rows().iter().map(heard).collect(),
+        heard: rows.iter().map(heard).collect(),
         faults: listing.counts().iter().enumerate().filter(|(_, times)| **times > 0).map(counted).collect(),
         unknown: listing.unknown().iter().map(unknown).collect(),
+        not_heard: silent.map(|gauge| gauge.name.to_string()).collect(),
     }
 }
