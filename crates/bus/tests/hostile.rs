@@ -4,13 +4,11 @@ mod common;
 #[path = "common/encoder.rs"]
 mod encoder;
 
-use bus::can::Frame;
 use bus::decoder::Decoder;
-use bus::heard::{Fault, Heading, Listener, Lost, Reading};
+use bus::heard::{Fault, Lost, Reading};
 use bus::listing::Listing;
 use bus::stamp::Stamp;
-use bus::table::Field;
-use common::Gathered;
+use common::{Count, Gathered, frame};
 
 /// J1939's announcement to all, and the data that follow it.
 const TO_ALL: u32 = 0xECFF;
@@ -24,12 +22,6 @@ impl Dice {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         ((self.0 >> 33) as usize) % limit
     }
-}
-
-fn frame(source: u32, pgn: u32, bytes: &[u8]) -> Frame {
-    let mut data = [0; 8];
-    data[..bytes.len()].copy_from_slice(bytes);
-    Frame { id: 6 << 26 | pgn << 8 | source, len: bytes.len() as u8, data, bus: 0 }
 }
 
 /// A message of engine data whose every field tells which one it is: coolant [0.01 K] and seconds run are `number`.
@@ -198,54 +190,6 @@ fn every_changed_letter_of_a_sentence_is_told() {
             assert!(same_check || gathered.reads.is_empty() && gathered.faults.len() == 1, "{changed:?}");
         }
     }
-}
-
-/// Resident memory of this process [kB].
-fn resident() -> u64 {
-    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
-    line.and_then(|line| line.trim().trim_end_matches(" kB").trim().parse().ok()).unwrap_or(0)
-}
-
-/// Counts, keeps nothing.
-#[derive(Default)]
-struct Count {
-    values: u64,
-    faults: u64,
-}
-
-impl Listener for Count {
-    fn value(&mut self, _: &Heading, _: &Field<'_>, _: Reading) {
-        self.values += 1;
-    }
-
-    fn fault(&mut self, _: u64, _: Fault) {
-        self.faults += 1;
-    }
-}
-
-#[test]
-fn one_device_flooding_the_bus_fills_no_memory() {
-    let (mut decoder, mut count) = (Decoder::new(), Count::default());
-    let flood = |decoder: &mut Decoder, count: &mut Count, frames: u32| {
-        for number in 0..frames {
-            // The beginnings of messages that never end, from ever new sequences.
-            let bytes = [(number << 5) as u8, 223, 1, 2, 3, 4, 5, 6];
-            decoder.frame(Stamp::None, &frame(number >> 3 & 255, 127489, &bytes), count);
-            decoder.frame(Stamp::None, &frame(7, 127488, &[0, 1, 2, 3, 4, 5, 6, 7]), count);
-        }
-    };
-    flood(&mut decoder, &mut count, 10_000);
-    let before = resident();
-    flood(&mut decoder, &mut count, 500_000);
-    let after = resident();
-    assert!(after <= before + 1024, "from {before} to {after} kB");
-    // Every beginning but those still open was told as lost, and every other frame read.
-    assert_eq!(count.values, 510_000 * 4);
-    let mut open = Count::default();
-    decoder.end(&mut open);
-    assert_eq!(count.faults + open.faults, 510_000);
-    assert!(open.faults <= 512);
 }
 
 #[test]

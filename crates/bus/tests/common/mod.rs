@@ -2,6 +2,7 @@
 
 #![allow(dead_code)] // each test uses a part of it
 
+use bus::can::Frame;
 use bus::heard::{Fault, Heading, Listener, Reading};
 use bus::table::Field;
 use serde_json::Value;
@@ -51,6 +52,30 @@ impl Gathered {
         let from = self.reads.partition_point(|read| read.line < line);
         self.reads[from..].iter().take_while(move |read| read.line == line)
     }
+}
+
+/// Counts, keeps nothing.
+#[derive(Default)]
+pub struct Count {
+    pub values: u64,
+    pub faults: u64,
+}
+
+impl Listener for Count {
+    fn value(&mut self, _: &Heading, _: &Field<'_>, _: Reading) {
+        self.values += 1;
+    }
+
+    fn fault(&mut self, _: u64, _: Fault) {
+        self.faults += 1;
+    }
+}
+
+/// A frame of a message from an address.
+pub fn frame(source: u32, pgn: u32, bytes: &[u8]) -> Frame {
+    let mut data = [0; 8];
+    data[..bytes.len()].copy_from_slice(bytes);
+    Frame { id: 6 << 26 | pgn << 8 | source, len: bytes.len() as u8, data, bus: 0 }
 }
 
 /// `oilPressure`, `oil_pressure` to `oil-pressure`.
