@@ -1,6 +1,7 @@
 //! How likely everything known is at every severity: a curve through the few that were looked at, and which to look at next.
 
 use crate::severity::Node;
+use model::fit::Fit;
 use parts::kind::Severity;
 
 /// The severity that seems best by those looked at is looked at itself, if it promises to be so much likelier than the
@@ -99,8 +100,8 @@ impl Arc {
 
     fn through(nodes: [&Node; 3]) -> Option<Arc> {
         let [a, b, c] = [nodes[0].fit.as_ref()?, nodes[1].fit.as_ref()?, nodes[2].fit.as_ref()?];
-        let off = [&a.off, &b.off, &c.off];
-        let gram: [[f64; 3]; 3] = std::array::from_fn(|i| std::array::from_fn(|j| off[i].dot(off[j])));
+        let off = [a, b, c].map(Fit::off_after);
+        let gram: [[f64; 3]; 3] = std::array::from_fn(|i| std::array::from_fn(|j| off[i].dot(&off[j])));
         Some(Arc {
             severity: nodes.map(|node| node.severity),
             rest: [nodes[0].value + 0.5 * gram[0][0], nodes[1].value + 0.5 * gram[1][1]],
@@ -222,7 +223,6 @@ pub(crate) fn doubtful_between(nodes: &[Node], spread: Severity) -> Option<(usiz
 mod tests {
     use super::*;
     use crate::severity::sum;
-    use model::fit::Fit;
     use nalgebra::DVector;
 
     /// An arc through three severities at which two readings are off by so much, with no rest.

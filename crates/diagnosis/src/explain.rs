@@ -141,7 +141,8 @@ const NOT_WORTH: f64 = 12.0;
 const SECOND_LOOKS: usize = 20;
 /// With readings, where each costs more.
 const DEARER_LOOKS: usize = 8;
-/// Nearer to the likeliest than this by slips alone is looked at closely [1], in so many rounds at most.
+/// What is nearer to the likeliest than this is worth being sure of [1]: if by slips alone it is studied, in so many rounds at
+/// most; and how far its severity is spread is looked at.
 const NEAR: f64 = 7.0;
 const SLIP_ROUNDS: usize = 3;
 /// What a first look at its best leaves further behind than this is not looked at more closely.
@@ -178,6 +179,8 @@ pub fn explain(plant: &Plant, evidence: &Evidence) -> Result<Answer, NoAnswer> {
     let again = worth_a_second_look(&hypotheses, &weighed, looks, behind);
     study(plant, &known, &hypotheses, &mut weighed, &again)?;
     study_slips(plant, &known, &hypotheses, &mut weighed)?;
+    let near = worth_a_second_look(&hypotheses, &weighed, DEARER_LOOKS, NEAR);
+    look_again(plant, &hypotheses, &mut weighed, &near, |model, h, studied| weigh::surer(model, &known, h, studied?))?;
     let pairs = pairs::plausible(&model, &known, &hypotheses, &weighed, &ways);
     let of_pairs = in_parallel(plant, &pairs, |model, pair| pairs::weigh(model, &known, &hypotheses, &weighed, pair))?;
     for (pair, weighing) in of_pairs.into_iter().flatten() {

@@ -4,7 +4,7 @@
 use crate::explain::Known;
 use crate::hypothesis::{Hypothesis, What};
 use crate::severity::Weighed;
-use model::fit::Seen;
+use model::fit::{Fit, Seen};
 use model::misfit::Misfit;
 use model::steady::Model;
 
@@ -57,13 +57,26 @@ pub(crate) fn variance(model: &Model, seen: &Seen, reading: usize) -> f64 {
 pub(crate) fn doubted(model: &Model, known: &Known, hypothesis: &Hypothesis, weighed: &Weighed) -> Option<Doubted> {
     let seen = &known.setting.seen;
     let (picked, _) = slips(model, known, hypothesis, weighed)?;
-    let price = price(known, hypothesis.what, picked.len());
+    let price = price(known, hypothesis.what, picked.len()) + gained_before(model, seen, weighed, &picked);
     let mut doubting = seen.clone();
     for &reading in &picked {
         let noise = &mut doubting.observed[reading].noise;
         *noise = noise.hypot(variance(model, seen, reading).sqrt());
     }
     Some(Doubted { seen: doubting, price, readings: picked })
+}
+
+/// What doubting these makes of what was read before onset, which the evidence of what was read after it takes as read.
+fn gained_before(model: &Model, seen: &Seen, weighed: &Weighed, picked: &[usize]) -> f64 {
+    let Some(mut left) = weighed.fit.as_ref().and_then(Fit::misfit_before) else { return 0.0 };
+    let mut gained = 0.0;
+    let before = left.len();
+    for &reading in picked.iter().filter(|reading| **reading < before) {
+        let variance = variance(model, seen, reading);
+        gained += left.if_doubted(reading, variance);
+        left.doubt(reading, variance);
+    }
+    gained
 }
 
 /// With what the logarithm of the likelihood gains by slips at the best fit at hand, at the least.

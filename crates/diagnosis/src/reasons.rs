@@ -43,8 +43,6 @@ pub enum Piece {
     Asked,
     /// That so many readings would be slips.
     Slips,
-    /// What was read before the trouble.
-    Before,
     /// How much of all that it may be, from slight to total, goes with what is known.
     Severity,
     /// How often it happens.
@@ -260,12 +258,11 @@ fn readings(known: &Known, fit: &Fit) -> Vec<Adds> {
     let after: Vec<usize> = (0..seen.observed.len()).filter(after).collect();
     let Some(misfit) = fit.misfit() else { return Vec::new() };
     let shares = fit.shares(&after);
-    let before = fit.log_evidence - after.iter().map(|i| shares[*i]).sum::<f64>();
     let adds = |i: usize| Adds {
         shows: Some(seen.observed[i].value - misfit.against_others(i).0),
         ..Adds::of(Piece::Reading(i), shares[i])
     };
-    after.into_iter().map(adds).chain([Adds::of(Piece::Before, before)]).collect()
+    after.into_iter().map(adds).collect()
 }
 
 /// What each check and each renewal adds.

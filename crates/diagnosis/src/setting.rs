@@ -55,6 +55,9 @@ pub fn set_out(plant: &Plant, evidence: &Evidence) -> Setting {
         }
         setting.readings(plant, occasion, run);
     }
+    // Before onset first: what is read after it is held against that.
+    let (runs, observed) = (&setting.seen.runs, &mut setting.seen.observed);
+    observed.sort_by_key(|o| o.terms.iter().any(|(run, ..)| runs[*run].troubled));
     if setting.troubled.is_empty() {
         let (at, spread) = point::told(plant, &plant::evidence::ToldPoint::default());
         setting.troubled.push(setting.seen.runs.len());

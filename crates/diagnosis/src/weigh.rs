@@ -107,6 +107,27 @@ pub(crate) fn study(model: &mut Model, known: &Known, hypothesis: &Hypothesis, b
     plain.or_doubting(doubting, doubted.readings)
 }
 
+/// How much lies about the top of what was studied, where the looks at it leave that in doubt; nothing if they do not.
+pub(crate) fn surer(model: &mut Model, known: &Known, hypothesis: &Hypothesis, studied: &Weighed) -> Option<Weighed> {
+    let spread = graded(model, hypothesis).filter(|_| studied.doubted.is_empty() && studied.looks.len() > 1)?;
+    let asked = Asked::of(known, hypothesis);
+    let mut nodes = studied.looks.clone();
+    for _ in 0..SPLITS {
+        let Some((place, severity)) = doubtful_between(&nodes, spread) else { break };
+        let near = nodes[place - 1].fit.as_ref().or(nodes[place].fit.as_ref());
+        let node = look(model, &asked, severity, SECOND_STEPS, near);
+        nodes.insert(place, node);
+    }
+    if nodes.len() == studied.looks.len() {
+        return None;
+    }
+    whole_best(model, &asked, &mut nodes, SECOND_STEPS);
+    let mut surer = sum(nodes, spread);
+    // That some reading is a slip after all is as likely beside it as before.
+    surer.log_likelihood += studied.as_read().map_or(0.0, |(as_read, _)| studied.log_likelihood - as_read);
+    Some(surer)
+}
+
 /// A look about a severity that is nearly known: one of two causes, which single looks have found already.
 pub(crate) fn about(model: &mut Model, known: &Known, hypothesis: &Hypothesis, severity: f64, fully: bool) -> Weighed {
     let asked = Asked::of(known, hypothesis);
@@ -172,13 +193,7 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     nodes.dedup_by(|a, b| a.severity == b.severity);
     let mut last = None;
     for _ in 0..splits {
-        let Some((place, mut severity, promised)) = likeliest_between(&nodes) else {
-            // The top is found; how much lies about it may not be.
-            let Some((place, severity)) = doubtful_between(&nodes, spread) else { break };
-            let node = look(model, asked, severity, steps, nodes[place - 1].fit.as_ref());
-            nodes.insert(place, node);
-            continue;
-        };
+        let Some((place, mut severity, promised)) = likeliest_between(&nodes) else { break };
         // Looks that creep from one end up to what seems best go half the way to the other end.
         let (from, to) = (nodes[place - 1].severity, nodes[place].severity);
         if last == Some(from) {
@@ -196,7 +211,12 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     if steps >= SECOND_STEPS {
         settle_best(model, asked, &mut nodes);
     }
-    // What was kept of an earlier look is no whole fit.
+    whole_best(model, asked, &mut nodes, steps);
+    sum(nodes, spread)
+}
+
+/// What was kept of an earlier look is no whole fit: looks at it once more where it is the best.
+fn whole_best(model: &mut Model, asked: &Asked, nodes: &mut [Node], steps: usize) {
     let there = nodes.iter_mut().filter(|node| node.severity > 0.0);
     if let Some(best) = there.max_by(|a, b| a.value.total_cmp(&b.value))
         && best.fit.as_ref().is_some_and(Fit::is_slim)
@@ -204,7 +224,6 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     {
         *best = look(model, asked, best.severity, steps, best.fit.as_ref());
     }
-    sum(nodes, spread)
 }
 
 /// The nearest look below a severity that found a state.

@@ -49,6 +49,14 @@ pub struct Seen {
     pub sound: Vec<State>,
 }
 
+impl Seen {
+    /// How many readings are of before onset alone, of those that stand first.
+    pub fn before(&self) -> usize {
+        let of_before = |o: &&Observed| o.terms.iter().all(|(run, ..)| !self.runs[*run].troubled);
+        self.observed.iter().take_while(of_before).count()
+    }
+}
+
 /// A fitted state of belief.
 #[derive(Clone, Debug, Default)]
 pub struct Fit {
@@ -60,8 +68,12 @@ pub struct Fit {
     pub expected: Vec<f64>,
     /// One standard deviation of each reading before it was read [SI].
     pub sigma: Vec<f64>,
-    /// Logarithm of the evidence, constants left out.
+    /// Logarithm of the evidence of what was read after onset, what was read before it taken as read; constants left out.
+    /// That too is seen in the fit's own straight lines: as it is the same whatever came after, it must not tell one cause
+    /// from another by where those lines were laid.
     pub log_evidence: f64,
+    /// So many readings are of before onset; they are the first.
+    pub before: usize,
     /// How far every reading is off what was believed before it was read, in independent unit normals.
     pub off: DVector<f64>,
     /// Slopes of the readings in the scores.
@@ -163,7 +175,8 @@ impl Model {
             let each = if taps.is_empty() {
                 Vec::new()
             } else {
-                self.slopes(&parameters, &state, &taps).map_err(|_| Unsolved::NotSolved("slopes".into()))?
+                self.slopes_where_solved(&parameters, &state, &taps)
+                    .map_err(|_| Unsolved::NotSolved("slopes".into()))?
             };
             for (i, observed) in seen.observed.iter().enumerate() {
                 for &(occasion, gauge, weight) in observed.terms.iter().filter(|(o, ..)| *o == r) {
@@ -262,12 +275,15 @@ fn conclude(
         solved + u.dot(u)
     };
     let cholesky = Cholesky::new(spread);
+    let before = seen.before();
     let (target, log_evidence, off) = match &cholesky {
         Some(c) => {
             let off = c.l_dirty().solve_lower_triangular(&residual).unwrap_or_else(|| DVector::zeros(n));
             let weighted = c.solve(&residual);
-            let log_det: f64 = c.l_dirty().diagonal().iter().take(n).map(|d| d.ln()).sum::<f64>() * 2.0;
-            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + off.norm_squared()), off)
+            // Row by row of the factor, each reading is held against those before it.
+            let log_det: f64 = c.l_dirty().diagonal().iter().skip(before).map(|d| d.ln()).sum::<f64>() * 2.0;
+            let after = off.rows_range(before..).norm_squared();
+            (linear.slopes.transpose() * &weighted, -0.5 * (log_det + after), off)
         }
         None => (u.clone(), f64::NEG_INFINITY, DVector::zeros(n)),
     };
@@ -278,6 +294,7 @@ fn conclude(
         expected: linear.expected,
         sigma,
         log_evidence,
+        before,
         off,
         slopes: linear.slopes,
         spread: cholesky,
@@ -290,6 +307,11 @@ impl Fit {
     #[must_use]
     pub fn slim(self) -> Fit {
         Fit { slopes: DMatrix::zeros(0, 0), spread: None, expected: Vec::new(), sigma: Vec::new(), ..self }
+    }
+
+    /// How far every reading after onset is off what was believed before it was read, in independent unit normals.
+    pub fn off_after(&self) -> nalgebra::DVectorView<'_, f64> {
+        self.off.rows_range(self.before..)
     }
 
     /// Whether that is all there is of it.

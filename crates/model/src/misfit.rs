@@ -2,7 +2,7 @@
 //! them: linear algebra on a fit at hand, for which nothing is solved again.
 
 use crate::fit::Fit;
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// What is left of the readings, each held against all the others.
 ///
@@ -68,6 +68,15 @@ impl Misfit {
 }
 
 impl Fit {
+    /// What it leaves of the readings before onset, held against each other; nothing if there are none.
+    pub fn misfit_before(&self) -> Option<Misfit> {
+        let spread = self.spread.as_ref().filter(|_| self.before > 0)?;
+        // The factor's corner is the factor of theirs.
+        let lower = spread.l_dirty().view((0, 0), (self.before, self.before)).lower_triangle();
+        let residual = &lower * self.off.rows(0, self.before);
+        Some(Misfit::of(Cholesky::pack_dirty(lower).inverse(), &residual))
+    }
+
     /// What this fit leaves of each reading; nothing if nothing was read or its covariance is none.
     pub fn misfit(&self) -> Option<Misfit> {
         let spread = self.spread.as_ref().filter(|_| !self.off.is_empty())?;
@@ -79,7 +88,6 @@ impl Fit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use nalgebra::Cholesky;
 
     /// Three readings with something in common, and how far each is off.
     fn three() -> (DMatrix<f64>, DVector<f64>) {

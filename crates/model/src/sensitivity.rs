@@ -23,11 +23,25 @@ impl Model {
     /// # Errors
     /// [`Stuck`] if the equations cannot be factorised there.
     pub fn slopes(&mut self, parameters: &[f64], state: &State, taps: &[Tap]) -> Result<Vec<Slopes>, Stuck> {
+        self.solver.leave();
+        self.slopes_where_solved(parameters, state, taps)
+    }
+
+    /// The same in the state that was solved last, with the figures it was solved with: its factors may be at hand.
+    ///
+    /// # Errors
+    /// [`Stuck`] if the equations cannot be factorised there.
+    pub(crate) fn slopes_where_solved(
+        &mut self,
+        parameters: &[f64],
+        state: &State,
+        taps: &[Tap],
+    ) -> Result<Vec<Slopes>, Stuck> {
         let (plant, layout) = (&self.plant, &self.layout);
         // What is on its way answers against what it stores; the state that it comes from is taken as it is.
         let march = state.held.as_ref().map(|held| (held.was.as_slice(), held.rates.as_slice()));
         let balance = Balance { plant, layout, parameters, point: state.point, march };
-        self.solver.factor(&balance, &state.x)?;
+        self.solver.factor_where_solved(&balance, &state.x)?;
         let mut answers = Vec::with_capacity(taps.len());
         let mut costates = Vec::with_capacity(taps.len());
         for tap in taps {

@@ -8,7 +8,7 @@ use measure::figure::Spread;
 use parts::kind::{Circuit, Probe};
 use parts::laws::{Point, Site};
 use plant::plant::{Flow, FlowId, NodeId, PartId, Plant, Tap, Terminal, metered_density};
-use solver::{Options, Solver, Structure, Stuck};
+use solver::{Options, Solver, Steps, Structure, Stuck};
 use std::sync::Arc;
 
 /// A plant ready to be solved, again and again.
@@ -56,8 +56,8 @@ pub enum Unsolved {
 /// Voltage of batteries at work, over their nominal voltage [1]: where a search begins.
 const CHARGED: f64 = 1.1;
 
-/// Newton steps after which walking from a solved state is tried.
-pub(crate) const PATIENCE: usize = 60;
+/// From a state nearby the way is short, or else another one is shorter.
+pub(crate) const NEARBY: Options = Options { max_iterations: 25, steps: Steps::Brisk, ..Options::USUAL };
 
 impl Model {
     /// Readies a plant.
@@ -104,14 +104,14 @@ impl Model {
             return Ok(state);
         }
         let guess = self.start(parameters, point);
-        let first = match self.newton(parameters, point, guess, PATIENCE) {
+        let first = match self.newton(parameters, point, guess, &Options::USUAL) {
             Ok(state) if self.is_sane(&state) => return Ok(state),
             first => first,
         };
         if first.is_ok() || self.patient {
             let mut cool = self.start(parameters, point);
             self.cool_oil(&mut cool, point);
-            if let Ok(state) = self.newton(parameters, point, cool, PATIENCE)
+            if let Ok(state) = self.newton(parameters, point, cool, &Options::USUAL)
                 && self.is_sane(&state)
             {
                 return Ok(state);
@@ -131,7 +131,7 @@ impl Model {
         if let Some(state) = self.chord(parameters, point, near).filter(|state| self.is_as_sane(state, near)) {
             return Some(state);
         }
-        self.newton(parameters, point, near.x.clone(), 25).ok().filter(|state| self.is_as_sane(state, near))
+        self.newton(parameters, point, near.x.clone(), &NEARBY).ok().filter(|state| self.is_as_sane(state, near))
     }
 
     /// With the factors at hand, if they belong close by.
@@ -147,11 +147,10 @@ impl Model {
         parameters: &[f64],
         point: &Point<f64>,
         mut x: Vec<f64>,
-        steps: usize,
+        options: &Options,
     ) -> Result<State, Stuck> {
         let balance = Balance { plant: &self.plant, layout: &self.layout, parameters, point: *point, march: None };
-        let options = Options { max_iterations: steps, ..Options::default() };
-        let report = self.solver.solve(&balance, &mut x, &options)?;
+        let report = self.solver.solve(&balance, &mut x, options)?;
         Ok(State { x, point: *point, iterations: report.iterations, held: None })
     }
 

@@ -2,20 +2,22 @@
 
 use crate::balance::Balance;
 use crate::layout::{Layout, temperature};
-use crate::steady::{Model, PATIENCE, State, Unsolved};
+use crate::steady::{Model, NEARBY, State, Unsolved};
 use parts::kind::Circuit;
 use parts::laws::Point;
 use plant::plant::{NodeId, Plant};
-use solver::{Options, Stuck};
+use solver::{Options, Steps, Stuck};
 
 /// Steps of time in which a plant comes to what a fault makes of it [s].
 const STEPS_IN_TIME: [f64; 6] = [10.0, 60.0, 300.0, 1500.0, 7500.0, 40_000.0];
 /// Far states that are remembered.
 const FAR_STATES: usize = 2;
+/// The first state of all.
+const PATIENT: Options = Options { max_iterations: 400, ..Options::USUAL };
 /// A walk that is worth any trouble.
 const LONG: Options = Options { max_iterations: 40, ..Options::USUAL };
 /// And one of many: what takes more systems than this, or more steps for one, is left.
-const BRISK: Options = Options { max_iterations: 14, max_solves: 60, ..Options::USUAL };
+const BRISK: Options = Options { max_iterations: 12, steps: Steps::Brisk, max_solves: 60, ..Options::USUAL };
 
 impl Model {
     /// Runs the engine up from rest with these figures, where something is told of its fuel: one that its feed stalls does
@@ -25,7 +27,7 @@ impl Model {
             return None;
         }
         let rest = Point { speed: 0.0, ..*point };
-        let mut x = self.newton(parameters, &rest, self.start(parameters, &rest), PATIENCE).ok()?.x;
+        let mut x = self.newton(parameters, &rest, self.start(parameters, &rest), &Options::USUAL).ok()?.x;
         let (plant, layout) = (&self.plant, &self.layout);
         let station = |s: f64| Station {
             plant,
@@ -42,7 +44,8 @@ impl Model {
     pub(crate) fn walk(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
         let healthy = self.figures.clone();
         self.walk_straight(parameters, point).or_else(|stuck| {
-            let sound = self.newton(&healthy, point, self.start(&healthy, point), PATIENCE).map_err(|_| stuck)?;
+            let sound =
+                self.newton(&healthy, point, self.start(&healthy, point), &Options::USUAL).map_err(|_| stuck)?;
             self.walk_from(&sound, &healthy, parameters, point, &LONG)
         })
     }
@@ -103,17 +106,17 @@ impl Model {
         (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| guess[row] = x[row]);
         let mut starts = vec![x.clone(), guess];
         for length in STEPS_IN_TIME {
-            x = self.step_from(parameters, point, &x, length, &starts)?.x;
+            x = self.step_from(parameters, point, &x, length, &starts, &NEARBY)?.x;
             starts = vec![x.clone()];
         }
-        self.newton(parameters, point, x, 25).ok()
+        self.newton(parameters, point, x, &NEARBY).ok()
     }
 
     fn walk_straight(&mut self, parameters: &[f64], point: &Point<f64>) -> Result<State, Stuck> {
         let healthy = self.figures.clone();
         if self.anchor.is_none() {
             let cruise = crate::point::told(&self.plant, &plant::evidence::ToldPoint::default()).0;
-            let state = self.newton(&healthy, &cruise, self.start(&healthy, &cruise), 400)?;
+            let state = self.newton(&healthy, &cruise, self.start(&healthy, &cruise), &PATIENT)?;
             self.anchor = Some(state);
         }
         let Some(anchor) = self.anchor.clone() else { return Err(Stuck::Singular { worst: Vec::new() }) };

@@ -37,8 +37,8 @@ const TYPICAL: f64 = 10.0;
 const ENOUGH: f64 = 4.6;
 /// Heat counts as stored elsewhere from this share of what an end stores on.
 const ELSEWHERE: f64 = 0.05;
-/// Newton steps from one start.
-const MOST: usize = 40;
+/// From one start.
+const HELD: Options = Options { max_iterations: 40, ..Options::USUAL };
 /// "Just eased": minutes since then [min]; from memory.
 const JUST: f64 = 2.0;
 
@@ -106,18 +106,18 @@ impl Model {
         near: Option<&State>,
     ) -> Result<State, Unsolved> {
         let close: Vec<Vec<f64>> = near.iter().map(|near| near.x.clone()).collect();
-        if let Some(state) = self.step_from(parameters, point, was, length, &close) {
+        if let Some(state) = self.step_from(parameters, point, was, length, &close, &HELD) {
             return Ok(state);
         }
         // Where much is stored, temperatures lie near the old ones; and what boils in the end may be begun from there.
         let guess = self.start(parameters, point);
         let mut stale = guess.clone();
         (0..self.layout.nodes).map(|n| temperature(NodeId(n))).for_each(|row| stale[row] = was[row]);
-        if let Some(state) = self.step_from(parameters, point, was, length, &[guess, stale]) {
+        if let Some(state) = self.step_from(parameters, point, was, length, &[guess, stale], &HELD) {
             return Ok(state);
         }
         let settled = self.solve(parameters, point, near)?.x;
-        let found = self.step_from(parameters, point, was, length, &[settled]);
+        let found = self.step_from(parameters, point, was, length, &[settled], &HELD);
         found.ok_or_else(|| Unsolved::NotSolved("no state on the way was found".into()))
     }
 
@@ -129,6 +129,7 @@ impl Model {
         was: &[f64],
         length: f64,
         starts: &[Vec<f64>],
+        options: &Options,
     ) -> Option<State> {
         let (plant, layout) = (&self.plant, &self.layout);
         let still = Balance { plant, layout, parameters, point: *point, march: None };
@@ -141,8 +142,7 @@ impl Model {
                 return Some((x, report.iterations));
             }
             x.copy_from_slice(start);
-            let options = Options { max_iterations: MOST, ..Options::default() };
-            solver.solve(&balance, &mut x, &options).ok().map(|report| (x, report.iterations))
+            solver.solve(&balance, &mut x, options).ok().map(|report| (x, report.iterations))
         };
         let first = rates(was);
         let (x, iterations) = starts.iter().find_map(|start| step(&first, start))?;

@@ -5,9 +5,9 @@
 
 use faer::sparse::linalg::lu::simplicial::SimplicialLu;
 
-/// A pivot below this share of the largest entry that it divides is given up. Partial pivoting takes none below 1; a tenth
-/// is what sparse codes are content with.
-const ENOUGH: f64 = 0.1;
+/// A pivot below this share of the largest entry that it divides is given up. Partial pivoting takes none below 1;
+/// sparse codes are content with a tenth to a thousandth (from memory).
+const ENOUGH: f64 = 0.01;
 /// A pivot below this share of its column is round-off: every digit of it has cancelled.
 const LOST: f64 = 16.0 * f64::EPSILON;
 

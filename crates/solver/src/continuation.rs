@@ -1,7 +1,7 @@
 //! Walking from a system that is solved to one that is not yet.
 
 use crate::step::keep_inside;
-use crate::{Options, Report, Solver, Stuck, System};
+use crate::{Options, Report, Solver, Steps, Stuck, System};
 
 /// First step along the path, of its whole length.
 const FIRST: f64 = 0.25;
@@ -26,8 +26,8 @@ pub struct WalkReport {
 /// Follows the solution from path position 0, which `x` solves or nearly solves, to position 1.
 ///
 /// `at` gives the system at a position (a share of the way, 0 to 1); all share one pattern. Each system starts from the secant through
-/// the last two solutions. A failed step is halved, an easy one doubled. The solver ends with the factors of the last
-/// system.
+/// the last two solutions. A failed step is halved, an easy one doubled, with brisk steps not at once after a failed one. The
+/// solver ends with the factors of the last system.
 ///
 /// # Errors
 /// The [`Stuck`] of the last try when position 0 cannot be solved, a step falls below 1e-4 (as it does where the path
@@ -48,6 +48,7 @@ pub fn walk<S: System>(
     let mut trial = x.to_vec();
     let (mut position, mut step, mut last_step) = (0.0, FIRST, FIRST);
     let mut stuck = None;
+    let mut failed = false;
     while position < 1.0 {
         if report.solves >= options.max_solves || step < SHORTEST {
             return Err(stuck.unwrap_or(Stuck::NotConverged { iterations: report.iterations, worst: Vec::new() }));
@@ -69,10 +70,13 @@ pub fn walk<S: System>(
                 x.copy_from_slice(&trial);
                 last_step = target - position;
                 position = target;
-                step = if iterations <= EASY { 2.0 * last_step } else { last_step };
+                let wary = failed && options.steps == Steps::Brisk;
+                step = if iterations <= EASY && !wary { 2.0 * last_step } else { last_step };
+                failed = false;
             }
             Err(why) => {
                 stuck = Some(why);
+                failed = true;
                 step = 0.5 * (target - position);
             }
         }

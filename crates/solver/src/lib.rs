@@ -21,6 +21,6 @@ mod system;
 
 pub use continuation::{WalkReport, walk};
 pub use newton::Solver;
-pub use outcome::{Options, Report, Stuck};
+pub use outcome::{Options, Report, Steps, Stuck};
 pub use structure::{Structure, matching};
 pub use system::System;

@@ -1,9 +1,9 @@
 //! Newton's method, kept from running away.
 
 use crate::damping::{Damping, irregular};
-use crate::outcome::{Options, Report, Stuck, worst};
+use crate::outcome::{Options, Report, Steps, Stuck, worst};
 use crate::sparse::Lu;
-use crate::step::{Local, Search, keep_inside, largest, merit};
+use crate::step::{Ahead, Local, Search, keep_inside, largest, merit};
 use crate::{Structure, System, matching};
 
 /// Merits that a step is measured against; more than one lets Newton cross a small rise.
@@ -15,6 +15,8 @@ const NUDGE: f64 = 1e-3;
 /// Chord steps tried before giving up, and how much each must shrink the next.
 const CHORD_STEPS: usize = 24;
 const CONTRACTION: f64 = 0.5;
+/// Brisk steps no longer than this may be the last [unknown sizes]: slopes change by no more over it.
+const CLOSE: f64 = 1e-5;
 /// Lengths of damped step tried from one point.
 const DAMPED_TRIES: usize = 16;
 
@@ -27,6 +29,8 @@ pub struct Solver {
     local: Local,
     direction: Vec<f64>,
     search: Search,
+    /// What the last solve found, if its factors are those at hand.
+    found: Vec<f64>,
 }
 
 impl Solver {
@@ -47,6 +51,7 @@ impl Solver {
             local: Local { gaps: vec![0.0; n], slopes: vec![0.0; pattern.len()], merit: 0.0 },
             direction: vec![0.0; n],
             search: Search::new(n),
+            found: Vec::new(),
             pattern,
         })
     }
@@ -71,11 +76,18 @@ impl Solver {
         x: &mut [f64],
         options: &Options,
     ) -> Result<Report, Stuck> {
+        let report = self.search(system, x, options)?;
+        self.found.extend_from_slice(x);
+        Ok(report)
+    }
+
+    fn search(&mut self, system: &(impl System + ?Sized), x: &mut [f64], options: &Options) -> Result<Report, Stuck> {
         keep_inside(x, system.bounds());
         if let Some(damping) = &mut self.damping {
             damping.tau = 1.0;
         }
         let mut recent = [f64::NEG_INFINITY; MEMORY];
+        let brisk = options.steps == Steps::Brisk;
         let mut nudges = 0;
         let mut iterations = 0;
         loop {
@@ -96,11 +108,18 @@ impl Solver {
             if !regular && nudges < NUDGES {
                 nudges += 1;
                 nudge(system, x);
-            } else if !(regular && self.newton_step(system, x, options, reference)) {
+            } else if regular && self.newton_step(system, x, options, reference) {
+                if brisk
+                    && largest(&self.direction) <= CLOSE
+                    && self.search.arrived(system, options, |gaps| self.lu.solve(gaps))
+                {
+                    return Ok(Report { iterations: iterations + 1, worst_gap: self.search.worst_gap() });
+                }
+            } else {
                 if closed {
                     return Ok(Report { iterations, worst_gap });
                 }
-                if !self.damped_step(system, x, options) {
+                if brisk || !self.damped_step(system, x, options) {
                     return Err(self.stuck(regular, iterations));
                 }
             }
@@ -116,6 +135,7 @@ impl Solver {
     /// # Source
     /// The chord method, `[Kelley1995]` ch. 5.
     pub fn follow(&mut self, system: &(impl System + ?Sized), x: &mut [f64], options: &Options) -> Option<Report> {
+        self.found.clear();
         let start = x.to_vec();
         let mut last = f64::INFINITY;
         for iterations in 0..CHORD_STEPS {
@@ -145,9 +165,15 @@ impl Solver {
         None
     }
 
+    /// Leaves the last solution: what is asked next is of another system, though perhaps at the same values.
+    pub fn leave(&mut self) {
+        self.found.clear();
+    }
+
     /// Forgets factors and pivots of what was solved before: answers then depend on it not even in their last digits.
     pub fn forget(&mut self) {
         self.lu.begin_anew();
+        self.found.clear();
         self.damping = None;
     }
 
@@ -160,6 +186,17 @@ impl Solver {
     /// When the system's pattern is not the one the solver was made for.
     pub fn factor(&mut self, system: &(impl System + ?Sized), x: &[f64]) -> Result<(), Stuck> {
         if self.look(system, x)? { Ok(()) } else { Err(self.stuck(false, 0)) }
+    }
+
+    /// The same at what the last solve of this very system came to: nothing is to be done where it left the factors there.
+    ///
+    /// # Errors
+    /// As [`Solver::factor`].
+    ///
+    /// # Panics
+    /// As [`Solver::factor`].
+    pub fn factor_where_solved(&mut self, system: &(impl System + ?Sized), x: &[f64]) -> Result<(), Stuck> {
+        if self.found == x { Ok(()) } else { self.factor(system, x) }
     }
 
     /// Replaces `rhs` [any unit per unit of the unknown] by the `y` [same per unit of the equation] of
@@ -178,6 +215,7 @@ impl Solver {
     /// Evaluates and factors at `x`, leaves the scaled system and Newton's direction; false where there is none.
     fn look(&mut self, system: &(impl System + ?Sized), x: &[f64]) -> Result<bool, Stuck> {
         assert!(self.n == system.len() && self.pattern == system.pattern(), "a solver is made for one pattern");
+        self.found.clear();
         let Local { gaps, slopes, merit: local_merit } = &mut self.local;
         system.evaluate(x, gaps, slopes);
         self.lu.forget();
@@ -208,7 +246,9 @@ impl Solver {
         options: &Options,
         reference: f64,
     ) -> bool {
-        self.search.along(system, x, &self.local, &self.direction, options.max_step, reference)
+        let ahead =
+            Ahead { local: &self.local, direction: &self.direction, max_step: options.max_step, steps: options.steps };
+        self.search.along(system, x, &ahead, reference, |gaps| self.lu.solve(gaps))
     }
 
     fn damped_step(&mut self, system: &(impl System + ?Sized), x: &mut [f64], options: &Options) -> bool {
@@ -220,9 +260,10 @@ impl Solver {
             room / system.sizes()[j]
         });
         for _ in 0..DAMPED_TRIES {
-            if damping.direction(&local.gaps, &mut self.direction)
-                && let Some(merit) = self.search.whole(system, x, local, &self.direction, options.max_step)
-            {
+            let found = damping.direction(&local.gaps, &mut self.direction);
+            let ahead = Ahead { local, direction: &self.direction, max_step: options.max_step, steps: options.steps };
+            let merit = if found { self.search.whole(system, x, &ahead) } else { None };
+            if let Some(merit) = merit {
                 damping.accepted(local.merit, merit);
                 return true;
             }

@@ -1,5 +1,17 @@
 //! What a solve is asked for, and how it may end.
 
+/// How a step is judged.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Steps {
+    /// By gaps alone, which must fall; where no step of Newton's makes them, damped ones go downhill, each as dear as five.
+    /// Slow, and hardly ever lost.
+    Sure,
+    /// Also by what is left to go: over a sharp bend (a liquid that boils, a valve that shuts) gaps grow on the straightest
+    /// way. No damped steps. The factors left may be those of a point one last step before the solution, no further off than 1e-5
+    /// [unknown sizes]. Arrives in half the steps or soon gives up: where many are to be solved, or another way is known.
+    Brisk,
+}
+
 /// How exactly and how patiently to solve.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
@@ -9,6 +21,8 @@ pub struct Options {
     pub step_tolerance: f64,
     /// Newton steps allowed.
     pub max_iterations: usize,
+    /// How they are judged.
+    pub steps: Steps,
     /// Longest step of any unknown at once [unknown sizes].
     pub max_step: f64,
     /// Systems solved or tried on a walk.
@@ -17,8 +31,14 @@ pub struct Options {
 
 impl Options {
     /// What most solves are content with.
-    pub const USUAL: Options =
-        Options { tolerance: 1e-10, step_tolerance: 1e-8, max_iterations: 60, max_step: 5.0, max_solves: 400 };
+    pub const USUAL: Options = Options {
+        tolerance: 1e-10,
+        step_tolerance: 1e-8,
+        max_iterations: 60,
+        steps: Steps::Sure,
+        max_step: 5.0,
+        max_solves: 400,
+    };
 }
 
 impl Default for Options {

@@ -108,8 +108,6 @@ impl Case<'_> {
             Piece::Sister => Some("the other engine is well, and this would reach it too".into()),
             Piece::Asked if reason.gain > 0.0 => Some("what was told is of its making".into()),
             Piece::Asked => Some("nothing that was told need be of its making".into()),
-            Piece::Before if reason.gain > 0.0 => Some("what was read before goes better with it".into()),
-            Piece::Before => Some("what was read before goes less well with it".into()),
             Piece::Severity if reason.gain > 0.0 => Some("more or less bad, it would show much the same".into()),
             Piece::Severity => Some("it would have to be just so bad, neither less nor more".into()),
             Piece::Late => Some("it showed only after a while, and such a thing shows at once".into()),
