@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 12] = [
+const DECKS: [(&str, u8); 13] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
     ("parts", 1),
+    ("bus", 1),
     ("plant", 2),
     ("model", 3),
     ("diagnosis", 4),
