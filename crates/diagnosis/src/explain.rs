@@ -256,8 +256,8 @@ fn study(
 }
 
 /// What comes near the likeliest by slips is studied too: what they gain at a first look is worked out as if readings went in
-/// straight lines, and near a cliff they do not. A slip is a slip whatever is wrong: no cause gains more by slips than the
-/// likeliest that were studied do.
+/// straight lines, and near a cliff they do not. A slip is a slip whatever is wrong: what is not studied even then gains no more
+/// by slips than the likeliest that were.
 fn study_slips(
     plant: &Plant,
     known: &Known,
@@ -265,19 +265,19 @@ fn study_slips(
     weighed: &mut [Option<Weighed>],
 ) -> Result<(), NoAnswer> {
     for _ in 0..SLIP_ROUNDS {
-        let most = gained_by_slips(hypotheses, weighed);
-        for weighed in weighed.iter_mut().flatten().filter(|w| w.slips > most) {
-            weighed.log_likelihood -= weighed.slips - most;
-            weighed.slips = most;
-        }
         let mut near = worth_a_second_look(hypotheses, weighed, DEARER_LOOKS, NEAR);
         for (near, weighed) in near.iter_mut().zip(weighed.iter()) {
             *near &= weighed.as_ref().is_some_and(|w| w.slips > 0.0);
         }
         if !near.contains(&true) {
-            break;
+            return Ok(());
         }
         study(plant, known, hypotheses, weighed, &near)?;
+    }
+    let most = gained_by_slips(hypotheses, weighed);
+    for weighed in weighed.iter_mut().flatten().filter(|w| w.slips > most) {
+        weighed.log_likelihood -= weighed.slips - most;
+        weighed.slips = most;
     }
     Ok(())
 }
