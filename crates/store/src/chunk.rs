@@ -73,9 +73,8 @@ pub(crate) fn last_before(connection: &Connection, feed: i64, place: (i64, i64))
 
 /// The latest time in the chunks of a run [ms since 1970].
 pub(crate) fn latest_of(connection: &Connection, run: i64) -> Result<Option<i64>, Trouble> {
-    let mut query = connection.prepare(&format!(
-        "{HEAD} WHERE run = ?1 AND hour = (SELECT max(hour) FROM chunk WHERE run = ?1)"
-    ))?;
+    let mut query = connection
+        .prepare(&format!("{HEAD} WHERE run = ?1 AND hour = (SELECT max(hour) FROM chunk WHERE run = ?1)"))?;
     let mut latest = None;
     for head in query.query_map([run], head)? {
         // A damaged column of times costs no more than that its hour is known by its beginning.

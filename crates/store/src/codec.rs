@@ -29,9 +29,5 @@ pub(crate) fn sum(blobs: &[&[u8]]) -> u32 {
 
 /// That blobs are as they were written. Comes before they are unpacked, so that no garbled length is believed.
 pub(crate) fn verify(blobs: &[&[u8]], written: u32) -> Result<(), Trouble> {
-    if sum(blobs) == written {
-        Ok(())
-    } else {
-        Err(Trouble::Damaged("a check sum does not fit".to_string()))
-    }
+    if sum(blobs) == written { Ok(()) } else { Err(Trouble::Damaged("a check sum does not fit".to_string())) }
 }

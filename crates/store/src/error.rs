@@ -28,7 +28,9 @@ pub enum StoreError {
         known: i64,
     },
     /// The disk is full, or a quota or a limit of size is reached.
-    #[error("the disk is full: what was acknowledged is safe, what was given now is not kept; make room and give it again")]
+    #[error(
+        "the disk is full: what was acknowledged is safe, what was given now is not kept; make room and give it again"
+    )]
     DiskFull,
     /// The file or the disk may not be written.
     #[error(

@@ -120,6 +120,13 @@ impl Reader {
         })
     }
 
+    /// Closes connections that nobody uses now.
+    pub(crate) fn rest(&self) {
+        if let Ok(mut idle) = self.idle.lock() {
+            idle.clear();
+        }
+    }
+
     fn scales(&self, gauge: &str) -> Result<Vec<Scale>, StoreError> {
         let scales = self.with(|connection| {
             let mut query =
@@ -171,9 +178,8 @@ fn open(
     span: &Range<i64>,
     mut each: impl FnMut(i64, i64, i64),
 ) -> Result<(), Trouble> {
-    let mut query = connection.prepare_cached(
-        "SELECT time, steps, run FROM open_reading WHERE time >= ?1 AND time < ?2 AND series = ?3",
-    )?;
+    let mut query = connection
+        .prepare_cached("SELECT time, steps, run FROM open_reading WHERE time >= ?1 AND time < ?2 AND series = ?3")?;
     let mut rows = query.query(params![span.start, span.end, series])?;
     while let Some(row) = rows.next()? {
         each(row.get(0)?, row.get(1)?, row.get(2)?);

@@ -23,7 +23,9 @@ pub(crate) fn drop_before(connection: &mut Connection, before: i64) -> Result<us
             .collect::<Result<_, _>>()?;
         for id in &chunks {
             change.prepare_cached("DELETE FROM packed WHERE chunk = ?1")?.execute([id])?;
-            change.prepare_cached("UPDATE chunk SET times = NULL, count = 0, dropped = 1 WHERE id = ?1")?.execute([id])?;
+            change
+                .prepare_cached("UPDATE chunk SET times = NULL, count = 0, dropped = 1 WHERE id = ?1")?
+                .execute([id])?;
         }
         change.commit()?;
         gone += chunks.len();
@@ -31,9 +33,15 @@ pub(crate) fn drop_before(connection: &mut Connection, before: i64) -> Result<us
             break;
         }
     }
-    // Gives the room back to the disk; each row it hands out is a page.
+    give_back(connection)?;
+    Ok(gone)
+}
+
+/// Gives room that is free in the file back to the disk.
+pub(crate) fn give_back(connection: &Connection) -> Result<(), Trouble> {
+    // Each row it hands out is a page.
     let mut vacuum = connection.prepare("PRAGMA incremental_vacuum")?;
     let mut pages = vacuum.query([])?;
     while pages.next()?.is_some() {}
-    Ok(gone)
+    Ok(())
 }

@@ -61,8 +61,7 @@ CREATE TABLE summary (
 
 /// Opens the file for writing, makes it if it is not there, and brings it to the present version.
 pub(crate) fn open_to_write(path: &Path) -> Result<Connection, StoreError> {
-    let flags =
-        OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut connection = Connection::open_with_flags(path, flags).map_err(|e| StoreError::of(&e, path))?;
     prepare(&mut connection, path)?;
     Ok(connection)
@@ -162,7 +161,8 @@ mod tests {
     #[test]
     fn an_older_file_is_taken_through_every_version_once_and_a_failing_step_changes_nothing() {
         let mut connection = Connection::open_in_memory().expect("memory");
-        let (first, second) = ("CREATE TABLE a (x); INSERT INTO a VALUES (1);", "ALTER TABLE a ADD COLUMN y DEFAULT 7;");
+        let (first, second) =
+            ("CREATE TABLE a (x); INSERT INTO a VALUES (1);", "ALTER TABLE a ADD COLUMN y DEFAULT 7;");
         migrate(&mut connection, &[first]).expect("version 1");
         assert!(migrate(&mut connection, &[first, second, "not SQL"]).is_err());
         let read = |c: &Connection, what: &str| c.query_row(what, [], |row| row.get::<_, i64>(0));

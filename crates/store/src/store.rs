@@ -138,6 +138,8 @@ impl Store {
 
 impl Drop for Store {
     fn drop(&mut self) {
+        // The last to close leaves one file with no log beside it, if it may write.
+        self.reader.rest();
         // A thread that has ended already needs no telling.
         let _ = self.orders.send(Order::Stop);
         if let Some(writer) = self.writer.take() {

@@ -131,17 +131,6 @@ pub(crate) fn save(
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)
          ON CONFLICT DO UPDATE SET count = ?4, slots = ?5, counts = ?6, lows = ?7, spreads = ?8, excesses = ?9, crc = ?10",
     )?;
-    insert.execute(params![
-        series,
-        level.width,
-        page,
-        stretches.len(),
-        slots,
-        counts,
-        lows,
-        spreads,
-        excesses,
-        crc
-    ])?;
+    insert.execute(params![series, level.width, page, stretches.len(), slots, counts, lows, spreads, excesses, crc])?;
     Ok(())
 }

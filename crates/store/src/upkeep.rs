@@ -167,7 +167,9 @@ fn check_minutes(
         };
         let wrong = written.keys().chain(there.into_iter().flat_map(Stretches::keys)).filter(|at| differs(at)).count();
         if wrong > 0 {
-            health.problems.push(format!("{wrong} minutes of series {series}, day {number}, are not those of its readings"));
+            health
+                .problems
+                .push(format!("{wrong} minutes of series {series}, day {number}, are not those of its readings"));
         }
     }
     Ok(())
@@ -180,7 +182,10 @@ fn check_hours(connection: &Connection, feed: i64, health: &mut Health) -> Resul
     let a_page = LEVELS[1].page / LEVELS[0].page;
     for (series, day) in pages(connection, feed, LEVELS[0].width)? {
         if let Some(minutes) = sound(summary::load(connection, series, LEVELS[0], day), &mut Health::default())? {
-            expected.entry((series, day.div_euclid(a_page))).or_default().append(&mut summary::coarser(&minutes, factor));
+            expected
+                .entry((series, day.div_euclid(a_page)))
+                .or_default()
+                .append(&mut summary::coarser(&minutes, factor));
         }
     }
     for (series, number) in pages(connection, feed, LEVELS[1].width)? {

@@ -94,6 +94,7 @@ impl Writer {
         }
         // What stays open is as safe as what is packed, so a failure here is none.
         let _ = self.seal(true);
+        let _ = retain::give_back(&self.connection);
     }
 
     /// Carries out an order that is no reading; whether there is more to come.
@@ -281,7 +282,9 @@ fn seal(connection: &mut Connection, not_from: Option<&Hours>) -> Result<(), Tro
 /// keeps its readings open: neither they nor what is left of the chunk are put at risk.
 fn seal_within(connection: &Connection, not_from: Option<&Hours>) -> Result<(), Trouble> {
     let mut rows: Vec<Row> = connection
-        .prepare_cached("SELECT s.feed, o.series, o.run, o.time, o.steps FROM open_reading o JOIN series s ON s.id = o.series")?
+        .prepare_cached(
+            "SELECT s.feed, o.series, o.run, o.time, o.steps FROM open_reading o JOIN series s ON s.id = o.series",
+        )?
         .query_map([], |row| {
             let (feed, series, run) = (row.get(0)?, row.get(1)?, row.get(2)?);
             Ok(Row { feed, series, run, time: row.get(3)?, steps: row.get(4)? })
@@ -312,4 +315,3 @@ fn seal_within(connection: &Connection, not_from: Option<&Hours>) -> Result<(), 
     }
     Ok(())
 }
-

@@ -9,78 +9,85 @@ use store::{Arrival, Clock, Reading, StoreError, Taken};
 
 #[test]
 fn whatever_comes_is_read_back_to_the_step_and_its_plots_are_those_of_its_readings() {
-    for seed in 0..12 {
-        let mut draw = Draw(seed);
-        let (_folder, path) = place();
-        let mut store = Some(open(&path));
-        // Two gauges read together, one alone, one of them with two resolutions.
-        let gauges = [
-            gauge("oil", "engine", 0.5),
-            gauge("coolant", "engine", 0.1),
-            gauge("tank", "tank", 1.0),
-            gauge("oil", "engine", 0.25),
-        ];
-        let series = gauges.each_ref().map(|g| store.as_ref().expect("open").register(g).expect("a series"));
-        let mut told: BTreeMap<usize, BTreeSet<(i64, i64)>> = BTreeMap::new();
-        let mut repeats: Vec<Reading> = Vec::new();
-        for _ in 0..30 {
-            let begin = JUNE + draw.below(3 * DAY) - DAY;
-            let (count, every) = (1 + draw.below(400), [1, 250, 1000, 60_000, HOUR][draw.below(5) as usize]);
-            let mut batch = Vec::new();
-            for i in 0..count {
-                let time = begin + i * every + if draw.below(10) == 0 { draw.below(5_000) - 2_500 } else { 0 };
-                for which in 0..4 {
-                    if draw.below(4) > 0 {
-                        let wild = draw.below(200) == 0;
-                        let steps = if wild { draw.below(1 << 41) - (1 << 40) } else { 800 + draw.below(7) };
-                        batch.push(reading(series[which], time, steps));
-                        told.entry(which).or_default().insert((time, steps));
-                    }
+    // Most of the time is waiting for commits.
+    std::thread::scope(|scope| {
+        for seed in 0..12 {
+            scope.spawn(move || comes_and_is_read_back(seed));
+        }
+    });
+}
+
+fn comes_and_is_read_back(seed: u64) {
+    let mut draw = Draw(seed);
+    let (_folder, path) = place();
+    let mut store = Some(open(&path));
+    // Two gauges read together, one alone, one of them with two resolutions.
+    let gauges = [
+        gauge("oil", "engine", 0.5),
+        gauge("coolant", "engine", 0.1),
+        gauge("tank", "tank", 1.0),
+        gauge("oil", "engine", 0.25),
+    ];
+    let series = gauges.each_ref().map(|g| store.as_ref().expect("open").register(g).expect("a series"));
+    let mut told: BTreeMap<usize, BTreeSet<(i64, i64)>> = BTreeMap::new();
+    let mut repeats: Vec<Reading> = Vec::new();
+    for _ in 0..30 {
+        let begin = JUNE + draw.below(3 * DAY) - DAY;
+        let (count, every) = (1 + draw.below(400), [1, 250, 1000, 60_000, HOUR][draw.below(5) as usize]);
+        let mut batch = Vec::new();
+        for i in 0..count {
+            let time = begin + i * every + if draw.below(10) == 0 { draw.below(5_000) - 2_500 } else { 0 };
+            for which in 0..4 {
+                if draw.below(4) > 0 {
+                    let wild = draw.below(200) == 0;
+                    let steps = if wild { draw.below(1 << 41) - (1 << 40) } else { 800 + draw.below(7) };
+                    batch.push(reading(series[which], time, steps));
+                    told.entry(which).or_default().insert((time, steps));
                 }
-            }
-            if draw.below(3) == 0 {
-                batch.reverse();
-            }
-            batch.extend(repeats.iter().take(50));
-            repeats.clone_from(&batch);
-            let arrival = if draw.below(2) == 0 { Arrival::Live } else { Arrival::Import };
-            let count = batch.len();
-            let open_store = store.as_ref().expect("open");
-            let taken = give(open_store, batch, arrival);
-            assert_eq!(taken.stored + taken.repeated, count);
-            match draw.below(6) {
-                0 => open_store.seal().expect("sealed"),
-                1 => {
-                    drop(store.take());
-                    store = Some(open(&path));
-                }
-                _ => {}
             }
         }
-        let store = store.expect("open");
-        for round in 0..2 {
-            for (name, of) in [("coolant", vec![1]), ("tank", vec![2]), ("oil", vec![0, 3])] {
-                let kept = all(store.reader(), name);
-                assert!(kept.is_sorted_by_key(|k| k.time));
-                let expected: usize = of.iter().map(|which| told[which].len()).sum();
-                assert_eq!(kept.len(), expected, "{name} of seed {seed}, round {round}");
-                for which in &of {
-                    let values: BTreeSet<_> = kept.iter().map(|k| (k.time, k.steps, k.value.to_bits())).collect();
-                    let step = gauges[*which].step;
-                    assert!(told[which].iter().all(|&(t, s)| values.contains(&(t, s, (s as f64 * step).to_bits()))));
-                }
-                for (days, points) in [(0.001, 100), (0.5, 900), (3.0, 1000), (40.0, 1000), (3650.0, 1000)] {
-                    let from = JUNE - draw.below(2 * DAY);
-                    let span = from..from + (days * DAY as f64) as i64;
-                    let plot = store.reader().query(name, span.clone(), points).expect("a plot");
-                    assert!(plot.points.len() <= points + 1);
-                    is_made_of(&plot, &kept, span);
-                }
-            }
-            store.seal().expect("sealed");
+        if draw.below(3) == 0 {
+            batch.reverse();
         }
-        assert_eq!(sound(store.reader()).open, 0);
+        batch.extend(repeats.iter().take(50));
+        repeats.clone_from(&batch);
+        let arrival = if draw.below(2) == 0 { Arrival::Live } else { Arrival::Import };
+        let count = batch.len();
+        let open_store = store.as_ref().expect("open");
+        let taken = give(open_store, batch, arrival);
+        assert_eq!(taken.stored + taken.repeated, count);
+        match draw.below(6) {
+            0 => open_store.seal().expect("sealed"),
+            1 => {
+                drop(store.take());
+                store = Some(open(&path));
+            }
+            _ => {}
+        }
     }
+    let store = store.expect("open");
+    for round in 0..2 {
+        for (name, of) in [("coolant", vec![1]), ("tank", vec![2]), ("oil", vec![0, 3])] {
+            let kept = all(store.reader(), name);
+            assert!(kept.is_sorted_by_key(|k| k.time));
+            let expected: usize = of.iter().map(|which| told[which].len()).sum();
+            assert_eq!(kept.len(), expected, "{name} of seed {seed}, round {round}");
+            for which in &of {
+                let values: BTreeSet<_> = kept.iter().map(|k| (k.time, k.steps, k.value.to_bits())).collect();
+                let step = gauges[*which].step;
+                assert!(told[which].iter().all(|&(t, s)| values.contains(&(t, s, (s as f64 * step).to_bits()))));
+            }
+            for (days, points) in [(0.001, 100), (0.5, 900), (3.0, 1000), (40.0, 1000), (3650.0, 1000)] {
+                let from = JUNE - draw.below(2 * DAY);
+                let span = from..from + (days * DAY as f64) as i64;
+                let plot = store.reader().query(name, span.clone(), points).expect("a plot");
+                assert!(plot.points.len() <= points + 1);
+                is_made_of(&plot, &kept, span);
+            }
+        }
+        store.seal().expect("sealed");
+    }
+    assert_eq!(sound(store.reader()).open, 0);
 }
 
 fn a_day_by_the_second(series: &[store::Series]) -> Vec<Reading> {
@@ -103,7 +110,7 @@ fn importing_twice_changes_nothing() {
     let plot = store.reader().query("a", JUNE..JUNE + DAY, 500).expect("a plot");
     // All at once, in pieces that end anywhere, and as if it were read now.
     assert_eq!(give(&store, day.clone(), Arrival::Import).repeated, 172_800);
-    for piece in day.chunks(7_001) {
+    for piece in day.chunks(17_001) {
         assert_eq!(give(&store, piece.to_vec(), Arrival::Import).repeated, piece.len());
     }
     assert_eq!(give(&store, day[..1000].to_vec(), Arrival::Live).repeated, 1000);
@@ -178,9 +185,13 @@ fn readings_let_go_leave_their_summaries_and_are_not_imported_again() {
     let day = a_day_by_the_second(&series);
     give(&store, day.clone(), Arrival::Import);
     let kept = all(store.reader(), "a");
-    let fine = |span: std::ops::Range<i64>| store.reader().query("a", span, 1440).expect("a plot");
-    let before = fine(JUNE..JUNE + DAY);
+    let before = store.reader().query("a", JUNE..JUNE + DAY, 1440).expect("a plot");
     let size = || std::fs::metadata(&path).expect("a file").len();
+    // The log goes into the file when it is closed.
+    drop(store);
+    let store = open(&path);
+    let full = size();
+    let fine = |span: std::ops::Range<i64>| store.reader().query("a", span, 1440).expect("a plot");
     assert_eq!(store.retain(JUNE + 20 * HOUR + 1).expect("let go"), 20);
     assert_eq!(fine(JUNE..JUNE + DAY), before, "minutes are as they were");
     assert_eq!(fine(JUNE..JUNE + HOUR).points.len(), 60, "no finer than a minute where readings were let go");
@@ -198,7 +209,7 @@ fn readings_let_go_leave_their_summaries_and_are_not_imported_again() {
     sound(store.reader());
     drop(store);
     let store = open(&path);
-    assert!(size() < 120_000, "the room goes back to the disk: {}", size());
+    assert!(size() < full / 2, "the room goes back to the disk: {} of {full}", size());
     drop(store);
 }
 
