@@ -3,7 +3,7 @@
 //! The store is put where `BEDPLATE_STORE_BENCH` says, else in the folder for temporary files: name that disk beside the
 //! figures. `BEDPLATE_STORE_DAYS` says how many days of the synthetic year are imported (10 if it says nothing).
 
-#![allow(missing_docs)] // criterion writes functions of its own
+#![allow(missing_docs, clippy::cast_possible_wrap)] // criterion writes functions of its own; numbers stay small
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;

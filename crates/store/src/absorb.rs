@@ -93,7 +93,9 @@ fn add_to_pages(connection: &Connection, series: i64, minutes: &Stretches) -> Re
         for page in stretches.chunk_by(|a, b| a.0.div_euclid(a_page) == b.0.div_euclid(a_page)) {
             let number = page[0].0.div_euclid(a_page);
             let mut there = summary::load(connection, series, level, number)?;
-            page.iter().for_each(|(at, added)| summary::add(&mut there, *at, *added));
+            for (at, added) in page {
+                summary::add(&mut there, *at, *added);
+            }
             summary::save(connection, series, level, number, &there)?;
         }
     }

@@ -23,7 +23,9 @@ pub(crate) fn unpack<T: Number>(blob: &[u8], count: usize) -> Result<Vec<T>, Tro
 /// CRC-32 over blobs, one after the other.
 pub(crate) fn sum(blobs: &[&[u8]]) -> u32 {
     let mut hasher = crc32fast::Hasher::new();
-    blobs.iter().for_each(|blob| hasher.update(blob));
+    for blob in blobs {
+        hasher.update(blob);
+    }
     hasher.finalize()
 }
 

@@ -8,11 +8,15 @@
 //! (how they are read back). `schema.rs` has the layout of the file, and `docs/storage.md` tells it in words.
 
 #![warn(clippy::disallowed_macros)]
+// Counts, pages and milliseconds stay far below where a sign would turn.
+#![allow(clippy::cast_possible_wrap)]
 
 mod absorb;
+mod check;
 mod chunk;
 mod clock;
 mod codec;
+mod copies;
 mod error;
 mod reader;
 mod reading;
@@ -20,13 +24,13 @@ mod retain;
 mod schema;
 mod store;
 mod summary;
-mod upkeep;
 mod writer;
 
+pub use check::Health;
+pub use copies::restore;
 pub use error::StoreError;
 pub use reader::Reader;
 pub use reading::{Arrival, Clock, Gauge, Kept, Plot, Point, Reading, Series, Taken};
 pub use store::{Pending, Store};
-pub use upkeep::{Health, restore};
 
 pub(crate) use store::alone;

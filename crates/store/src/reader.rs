@@ -235,13 +235,17 @@ fn plot(connection: &Connection, scales: &[Scale], span: &Range<i64>, points: us
         if let Some(level) = level {
             for page in whole.start.div_euclid(level.page)..=(whole.end - 1).div_euclid(level.page) {
                 if let Some(page) = passed(summary::load(connection, scale.id, *level, page), &mut damaged)? {
-                    page.iter().for_each(|(at, summary)| add(at * level.width, *summary));
+                    for (at, summary) in page {
+                        add(at * level.width, summary);
+                    }
                 }
             }
         } else {
             for head in heads(connection, scale.feed, hours(&whole))? {
                 if let Some(column) = passed(column_of(&head, connection, scale.id), &mut damaged)?.flatten() {
-                    column.iter().for_each(|&(time, steps)| add(time, Summary::of(steps)));
+                    for (time, steps) in column {
+                        add(time, Summary::of(steps));
+                    }
                 }
             }
         }

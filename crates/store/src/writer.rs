@@ -149,7 +149,9 @@ impl Writer {
                 self.runs = before;
                 self.sealed.clear();
                 let error = trouble.at(&self.path);
-                replies.into_iter().for_each(|reply| drop(reply.send(Err(error.clone()))));
+                for reply in replies {
+                    drop(reply.send(Err(error.clone())));
+                }
                 return;
             }
         }

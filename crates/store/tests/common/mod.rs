@@ -1,5 +1,5 @@
 //! What the tests share: a store in a folder of its own, numbers that are the same each time, a plot made the slow way.
-#![allow(dead_code)] // each test file uses some of it
+#![allow(dead_code, clippy::cast_possible_wrap)] // each test file uses some of it; numbers stay small
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
