@@ -152,8 +152,8 @@ fn ten_years(path: &Path, days: i64) {
             "BEGIN;
              INSERT INTO chunk SELECT id + {on}, feed, run, hour + {hours}, dropped, count, times, crc
                 FROM chunk WHERE id <= {ids};
-             INSERT INTO packed (chunk, series, count, slots, steps, crc)
-                SELECT chunk + {on}, series, count, slots, steps, crc FROM packed WHERE chunk <= {ids};
+             INSERT INTO packed (chunk, series, count, slots, least, steps, crc)
+                SELECT chunk + {on}, series, count, slots, least, steps, crc FROM packed WHERE chunk <= {ids};
              INSERT INTO summary (series, width, page, count, slots, counts, lows, spreads, excesses, crc)
                 SELECT series, width, page + {}, count, slots, counts, lows, spreads, excesses, crc
                 FROM summary WHERE width = 60000 AND page < {};
@@ -183,7 +183,7 @@ fn keep(criterion: &mut Criterion) {
     let (store, _) = open(&path);
     let all = store.reader().query("g7", BEGIN..BEGIN + 10 * YEAR, 1000).expect("a plot");
     let count: u64 = all.points.iter().map(|point| point.count).sum();
-    let hours = all.points.last().map_or(0, |point| (point.until - BEGIN) / HOUR);
+    let hours = store.reader().latest("g7").expect("read").map_or(0, |kept| (kept.time - BEGIN) / HOUR);
     println!(
         "to query: {:.2} GB, {count} readings of each of {GAUGES} gauges over {hours} hours",
         size(&path) as f64 / 1e9

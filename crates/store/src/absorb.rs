@@ -115,7 +115,11 @@ impl Sealed {
         let heads = heads(connection, feed, (hour, hour))?;
         let mut last = None;
         for head in &heads {
-            last = last.max(head.times()?.last().copied());
+            // Of a damaged column of times nothing is known, so that all could be in it.
+            last = last.max(match head.times() {
+                Err(Trouble::Damaged(_)) => Some(i64::MAX),
+                times => times?.last().copied(),
+            });
         }
         Ok(Sealed { heads, last, chunks: None })
     }

@@ -1,6 +1,6 @@
 //! One hour of one feed in one run of the clock: a column of times, and a column of steps for each series.
 
-use crate::codec::{pack, sum, unpack, verify};
+use crate::codec::{pack, pack_steps, sum, unpack, unpack_steps, verify};
 use crate::error::Trouble;
 use crate::reading::HOUR;
 use rusqlite::{Connection, OptionalExtension, params};
@@ -114,14 +114,13 @@ impl Head {
         times: &[i64],
     ) -> Result<Option<Column>, Trouble> {
         let mut query = connection
-            .prepare_cached("SELECT count, slots, steps, crc FROM packed WHERE chunk = ?1 AND series = ?2")?;
-        let row = query
-            .query_row(params![self.id, series], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))
-            .optional()?;
-        row.map(|(count, slots, steps, crc): (usize, Option<Vec<u8>>, Vec<u8>, u32)| {
-            joined(times, count, slots.as_deref(), &steps, crc).map_err(|e| self.wrong(e))
-        })
-        .transpose()
+            .prepare_cached("SELECT count, slots, least, steps, crc FROM packed WHERE chunk = ?1 AND series = ?2")?;
+        let written = |row: &rusqlite::Row| {
+            let (count, slots, least) = (row.get(0)?, row.get(1)?, row.get(2)?);
+            Ok(Written { count, slots, least, steps: row.get(3)?, crc: row.get(4)? })
+        };
+        let written = query.query_row(params![self.id, series], written).optional()?;
+        written.map(|written| written.read(times).map_err(|e| self.wrong(e))).transpose()
     }
 
     /// All that is in it.
@@ -139,17 +138,28 @@ impl Head {
     }
 }
 
-fn joined(times: &[i64], count: usize, slots: Option<&[u8]>, steps: &[u8], crc: u32) -> Result<Column, Trouble> {
-    verify(&[slots.unwrap_or_default(), steps], crc)?;
-    let steps = unpack::<i64>(steps, count)?;
-    match slots {
-        None if count == times.len() => Ok(times.iter().copied().zip(steps).collect()),
-        None => Err(Trouble::Damaged(format!("{count} readings at {} times", times.len()))),
-        Some(slots) => {
-            let at = |slot: u32| times.get(slot as usize).copied();
-            let times: Option<Vec<i64>> = unpack::<u32>(slots, count)?.into_iter().map(at).collect();
-            let times = times.ok_or_else(|| Trouble::Damaged("a reading without a time".to_string()))?;
-            Ok(times.into_iter().zip(steps).collect())
+/// A column as it stands in the file.
+struct Written {
+    count: usize,
+    slots: Option<Vec<u8>>,
+    least: Option<i64>,
+    steps: Vec<u8>,
+    crc: u32,
+}
+
+impl Written {
+    fn read(&self, times: &[i64]) -> Result<Column, Trouble> {
+        verify(&[self.slots.as_deref().unwrap_or_default(), &self.steps], self.crc)?;
+        let steps = unpack_steps(self.least, &self.steps, self.count)?;
+        match &self.slots {
+            None if self.count == times.len() => Ok(times.iter().copied().zip(steps).collect()),
+            None => Err(Trouble::Damaged(format!("{} readings at {} times", self.count, times.len()))),
+            Some(slots) => {
+                let at = |slot: u32| times.get(slot as usize).copied();
+                let times: Option<Vec<i64>> = unpack::<u32>(slots, self.count)?.into_iter().map(at).collect();
+                let times = times.ok_or_else(|| Trouble::Damaged("a reading without a time".to_string()))?;
+                Ok(times.into_iter().zip(steps).collect())
+            }
         }
     }
 }
@@ -203,14 +213,15 @@ impl Chunk {
             |row| row.get(0),
         )?;
         let mut insert = connection.prepare_cached(
-            "INSERT INTO packed (chunk, series, count, slots, steps, crc) VALUES (?1, ?2, ?3, ?4, ?5, ?6)
-             ON CONFLICT DO UPDATE SET count = ?3, slots = ?4, steps = ?5, crc = ?6",
+            "INSERT INTO packed (chunk, series, count, slots, least, steps, crc) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
+             ON CONFLICT DO UPDATE SET count = ?3, slots = ?4, least = ?5, steps = ?6, crc = ?7",
         )?;
         for (series, own) in each {
             let slots = (own.len() != all.len()).then(|| pack(&places(&own, &all)));
-            let steps = pack(&self.columns[&series].iter().map(|(_, steps)| *steps).collect::<Vec<i64>>());
+            let (least, steps) =
+                pack_steps(&self.columns[&series].iter().map(|(_, steps)| *steps).collect::<Vec<i64>>());
             let crc = sum(&[slots.as_deref().unwrap_or_default(), &steps]);
-            insert.execute(params![id, series, own.len(), slots, steps, crc])?;
+            insert.execute(params![id, series, own.len(), slots, least, steps, crc])?;
         }
         Ok(())
     }

@@ -27,11 +27,16 @@ pub enum StoreError {
         /// The last version this program knows.
         known: i64,
     },
-    /// The disk is full, or a quota or a limit of size is reached.
+    /// The disk is full.
     #[error(
         "the disk is full: what was acknowledged is safe, what was given now is not kept; make room and give it again"
     )]
     DiskFull,
+    /// A write did not succeed, and the system does not say why.
+    #[error(
+        "a write failed: what was acknowledged is safe, what was given now is not kept; a quota or a limit of size is reached, or the disk is failing, so see to its room and to a backup"
+    )]
+    WriteFailed,
     /// The file or the disk may not be written.
     #[error(
         "{} cannot be written: the disk is read-only or the rights are missing; a disk that turned read-only may be failing, so back it up first", path.display()
@@ -106,8 +111,7 @@ impl StoreError {
         let path = path.to_path_buf();
         match error.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => StoreError::DiskFull,
-            // A quota or a limit on the file's size shows as a failed write.
-            Some(ErrorCode::SystemIoFailure) if failed_to_write(error) => StoreError::DiskFull,
+            Some(ErrorCode::SystemIoFailure) if failed_to_write(error) => StoreError::WriteFailed,
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => StoreError::ReadOnly { path },
             Some(ErrorCode::CannotOpen) => StoreError::CannotOpen { path },
             Some(ErrorCode::NotADatabase) => StoreError::NotAStore { path },
@@ -123,7 +127,8 @@ impl StoreError {
         let path = path.to_path_buf();
         match error.kind() {
             ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied => StoreError::ReadOnly { path },
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => StoreError::DiskFull,
+            ErrorKind::StorageFull => StoreError::DiskFull,
+            ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => StoreError::WriteFailed,
             ErrorKind::NotFound => StoreError::CannotOpen { path },
             _ => StoreError::Failed { what: error.to_string() },
         }
@@ -131,10 +136,9 @@ impl StoreError {
 }
 
 fn failed_to_write(error: &rusqlite::Error) -> bool {
-    const WRITE: i32 = rusqlite::ffi::SQLITE_IOERR_WRITE;
-    const TRUNCATE: i32 = rusqlite::ffi::SQLITE_IOERR_TRUNCATE;
-    const SHM_SIZE: i32 = rusqlite::ffi::SQLITE_IOERR_SHMSIZE;
-    matches!(error.sqlite_extended_error_code(), Some(WRITE | TRUNCATE | SHM_SIZE))
+    use rusqlite::ffi::{SQLITE_IOERR_FSYNC, SQLITE_IOERR_SHMSIZE, SQLITE_IOERR_TRUNCATE, SQLITE_IOERR_WRITE};
+    const WRITES: [i32; 4] = [SQLITE_IOERR_WRITE, SQLITE_IOERR_TRUNCATE, SQLITE_IOERR_SHMSIZE, SQLITE_IOERR_FSYNC];
+    error.sqlite_extended_error_code().is_some_and(|code| WRITES.contains(&code))
 }
 
 /// What the database said, or that a blob is not what was written; the path is added where it is known.

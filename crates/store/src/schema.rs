@@ -41,6 +41,7 @@ CREATE TABLE packed (
     series INTEGER NOT NULL REFERENCES series,
     count INTEGER NOT NULL,
     slots BLOB,
+    least INTEGER,
     steps BLOB NOT NULL,
     crc INTEGER NOT NULL,
     UNIQUE (chunk, series));

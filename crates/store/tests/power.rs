@@ -176,7 +176,7 @@ fn a_log_torn_or_garbled_after_what_was_acknowledged_loses_none_of_it() {
 }
 
 #[test]
-fn a_full_disk_is_told_and_what_was_acknowledged_is_read_and_goes_on_when_there_is_room() {
+fn at_a_limit_of_size_a_failed_write_is_told_and_what_was_acknowledged_is_read_and_goes_on_when_there_is_room() {
     // Of a file's size, in blocks of 1024 bytes: some before the first commit, some in the log, some in the file.
     for (blocks, begins) in [(16, false), (700, true), (2_000, true), (8_000, true)] {
         let (_folder, path) = place();
@@ -192,7 +192,7 @@ fn a_full_disk_is_told_and_what_was_acknowledged_is_read_and_goes_on_when_there_
         }
         child.wait().expect("gone");
         if begins {
-            assert_eq!(refused, "DiskFull", "with {blocks} blocks, {acknowledged} acknowledged");
+            assert_eq!(refused, "WriteFailed", "with {blocks} blocks, {acknowledged} acknowledged");
             assert!(acknowledged > 0 && read);
         } else {
             assert!(!refused.is_empty());
@@ -205,6 +205,35 @@ fn a_full_disk_is_told_and_what_was_acknowledged_is_read_and_goes_on_when_there_
             (0..11).map(|i| store.register(&gauge(&format!("g{i}"), "engine", 0.5)).expect("a series")).collect();
         assert_eq!(give(&store, moments(10_000_000, &series).collect(), Arrival::Live).stored, 11);
         store.seal().expect("sealed");
+        sound(store.reader());
+    }
+}
+
+#[test]
+fn a_full_disk_is_told_and_what_was_acknowledged_is_whole() {
+    for size in ["300k", "1m", "3m"] {
+        let (folder, path) = place();
+        // A disk in memory that nobody else sees; what it holds in the end is copied out.
+        let (disk, out) = (folder.path().join("disk"), folder.path().join("out"));
+        [&disk, &out].map(|folder| std::fs::create_dir(folder).expect("a folder"));
+        let script = format!(
+            "mount -t tmpfs -o size={size} tmpfs \"$1\" && \"$0\" --exact child --ignored --nocapture; cp -a \"$1\"/. \"$2\""
+        );
+        let output = Command::new("unshare")
+            .args(["-rm", "bash", "-c", &script])
+            .arg(std::env::current_exe().expect("this test"))
+            .args([&disk, &out])
+            .env(FOLDER, disk.join(path.file_name().expect("a name")))
+            .output();
+        let said = output.map(|o| String::from_utf8_lossy(&o.stdout).to_string()).unwrap_or_default();
+        if !said.contains("running 1 test") {
+            return println!("no disk in memory can be made here: not tested");
+        }
+        assert!(said.contains("refused DiskFull"), "{said}");
+        let acknowledged = said.lines().filter_map(|l| l.strip_prefix("ack ")?.parse().ok()).max().unwrap_or(0);
+        assert!(acknowledged > 0 || size == "300k", "{said}");
+        let store = open(&out.join("log.db"));
+        all_there(store.reader(), acknowledged);
         sound(store.reader());
     }
 }
