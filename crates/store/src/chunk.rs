@@ -203,7 +203,7 @@ impl Chunk {
             }
         }
         let begin = self.hour * HOUR;
-        let times = pack(&all.iter().map(|slot| (slot.0 - begin) as u32).collect::<Vec<u32>>());
+        let times = pack(&all.iter().map(|slot| (slot.0 - begin) as u32).collect::<Vec<u32>>())?;
         let mut insert = connection.prepare_cached(
             "INSERT INTO chunk (feed, run, hour, dropped, count, times, crc) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
              ON CONFLICT DO UPDATE SET dropped = ?4, count = ?5, times = ?6, crc = ?7 RETURNING id",
@@ -217,9 +217,9 @@ impl Chunk {
              ON CONFLICT DO UPDATE SET count = ?3, slots = ?4, least = ?5, steps = ?6, crc = ?7",
         )?;
         for (series, own) in each {
-            let slots = (own.len() != all.len()).then(|| pack(&places(&own, &all)));
+            let slots = (own.len() != all.len()).then(|| pack(&places(&own, &all))).transpose()?;
             let (least, steps) =
-                pack_steps(&self.columns[&series].iter().map(|(_, steps)| *steps).collect::<Vec<i64>>());
+                pack_steps(&self.columns[&series].iter().map(|(_, steps)| *steps).collect::<Vec<i64>>())?;
             let crc = sum(&[slots.as_deref().unwrap_or_default(), &steps]);
             insert.execute(params![id, series, own.len(), slots, least, steps, crc])?;
         }

@@ -118,13 +118,13 @@ pub(crate) fn save(
     stretches: &Stretches,
 ) -> Result<(), Trouble> {
     let first = page * (level.page / level.width);
-    let slots = pack(&stretches.keys().map(|at| (at - first) as u32).collect::<Vec<_>>());
-    let counts = pack(&stretches.values().map(|s| s.count).collect::<Vec<_>>());
-    let lows = pack(&stretches.values().map(|s| s.min).collect::<Vec<_>>());
+    let slots = pack(&stretches.keys().map(|at| (at - first) as u32).collect::<Vec<_>>())?;
+    let counts = pack(&stretches.values().map(|s| s.count).collect::<Vec<_>>())?;
+    let lows = pack(&stretches.values().map(|s| s.min).collect::<Vec<_>>())?;
     // Over the least they are small, and small numbers pack well.
-    let spreads = pack(&stretches.values().map(|s| s.max.abs_diff(s.min)).collect::<Vec<_>>());
+    let spreads = pack(&stretches.values().map(|s| s.max.abs_diff(s.min)).collect::<Vec<_>>())?;
     let excess = |s: &Summary| (s.total - i128::from(s.min) * i128::from(s.count)) as u64;
-    let excesses = pack(&stretches.values().map(excess).collect::<Vec<_>>());
+    let excesses = pack(&stretches.values().map(excess).collect::<Vec<_>>())?;
     let crc = sum(&[&slots, &counts, &lows, &spreads, &excesses]);
     let mut insert = connection.prepare_cached(
         "INSERT INTO summary (series, width, page, count, slots, counts, lows, spreads, excesses, crc)

@@ -23,10 +23,11 @@ fn child() {
         Err(error) => return println!("\nrefused {error:?}"),
     };
     let names: Vec<String> = (0..11).map(|i| format!("g{i}")).collect();
-    let series: Vec<_> = names.iter().filter_map(|n| store.register(&gauge(n, "engine", 0.5)).ok()).collect();
-    if series.len() < names.len() {
-        return println!("\nrefused a gauge");
-    }
+    let series: Result<Vec<_>, _> = names.iter().map(|name| store.register(&gauge(name, "engine", 0.5))).collect();
+    let series = match series {
+        Ok(series) => series,
+        Err(error) => return println!("\nrefused {error:?}"),
+    };
     let mut moment = store.reader().latest("g0").ok().flatten().map_or(0, |k| (k.time - JUNE) / 1000 + 1);
     println!("\nready");
     let mut waiting = std::collections::VecDeque::new();
@@ -215,7 +216,7 @@ fn a_full_disk_is_told_and_what_was_acknowledged_is_whole() {
         let (folder, path) = place();
         // A disk in memory that nobody else sees; what it holds in the end is copied out.
         let (disk, out) = (folder.path().join("disk"), folder.path().join("out"));
-        [&disk, &out].map(|folder| std::fs::create_dir(folder).expect("a folder"));
+        std::fs::create_dir(&disk).and_then(|()| std::fs::create_dir(&out)).expect("folders");
         let script = format!(
             "mount -t tmpfs -o size={size} tmpfs \"$1\" && \"$0\" --exact child --ignored --nocapture; cp -a \"$1\"/. \"$2\""
         );
@@ -233,7 +234,9 @@ fn a_full_disk_is_told_and_what_was_acknowledged_is_whole() {
         let acknowledged = said.lines().filter_map(|l| l.strip_prefix("ack ")?.parse().ok()).max().unwrap_or(0);
         assert!(acknowledged > 0 || size == "300k", "{said}");
         let store = open(&out.join("log.db"));
-        all_there(store.reader(), acknowledged);
+        if acknowledged > 0 {
+            all_there(store.reader(), acknowledged);
+        }
         sound(store.reader());
     }
 }
