@@ -212,7 +212,33 @@ fn keep(criterion: &mut Criterion) {
         });
     }
     drop(store);
+    cold(&path, hours);
     let _ = std::fs::remove_dir_all(&folder);
+}
+
+/// The same just after a start: nothing of the file is in memory, and a reader opens it first.
+fn cold(path: &Path, hours: i64) {
+    for (name, span) in
+        [("ten years", 10 * YEAR), ("41 days", 41 * DAY), ("16 hours", 16 * HOUR), ("ten seconds", 10_000)]
+    {
+        let mut took: Vec<f64> = (0..11_u64)
+            .map(|turn| {
+                // Has the system forget the file.
+                let forgot = std::process::Command::new("dd")
+                    .args([&format!("if={}", path.display()), "iflag=nocache", "count=0", "status=none"])
+                    .status();
+                assert!(forgot.is_ok_and(|status| status.success()), "dd is needed to measure this");
+                let room = ((hours * HOUR - span).max(1)) as u64;
+                let from = BEGIN + (draw(turn) % room) as i64;
+                let begin = Instant::now();
+                let reader = store::Reader::open(path).expect("a store");
+                reader.query(&format!("g{}", turn % 40), from..from + span, 1000).expect("a plot");
+                begin.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        took.sort_by(f64::total_cmp);
+        println!("1,000 points of {name}, nothing in memory: middle {:.1} ms, longest {:.1} ms", took[5], took[10]);
+    }
 }
 
 criterion_group! { name = benches; config = Criterion::default().sample_size(20); targets = keep }
