@@ -119,6 +119,24 @@ fn import(path: &Path, days: i64) {
     );
 }
 
+/// A day of gauges that are not read together: each has a feed and times of its own.
+fn apart(path: &Path) {
+    let store = Store::open(path).expect("a store");
+    let gauge = |i| Gauge { name: format!("g{i}"), feed: format!("g{i}"), step: 0.1, zero: 0.0 };
+    let series: Vec<Series> = (0..GAUGES).map(|i| store.register(&gauge(i)).expect("a series")).collect();
+    for (i, series) in series.into_iter().enumerate() {
+        let time = |second: i64| BEGIN + second * 1000 + (draw(second as u64 * 64 + i as u64) % 8) as i64;
+        let day = (0..86_400).map(|second| Reading { series, time: time(second), steps: steps(i, second) }).collect();
+        store.append(day, Arrival::Import).expect("in range").wait().expect("kept");
+    }
+    drop(store);
+    let count = GAUGES as f64 * 86_400.0;
+    println!(
+        "a day of gauges with times of their own: {:.3} bytes a reading in the whole file",
+        size(path) as f64 / count
+    );
+}
+
 /// Where the bytes are.
 fn parts(path: &Path, count: usize) {
     let file = rusqlite::Connection::open(path).expect("the store");
@@ -175,6 +193,7 @@ fn keep(criterion: &mut Criterion) {
     // In whole pages of the summaries, so that a copy moved on fits.
     let days = std::env::var("BEDPLATE_STORE_DAYS").ok().and_then(|days| days.parse().ok()).unwrap_or(10);
     live(&folder);
+    apart(&folder.join("apart.db"));
     let path = folder.join("year.db");
     import(&path, days);
     if days % 30 == 0 {
