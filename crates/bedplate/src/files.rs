@@ -212,7 +212,7 @@ fn read(path: &Path) -> Result<Text, Stop> {
     Ok(Text { name, text })
 }
 
-fn in_words(error: &io::Error) -> String {
+pub(crate) fn in_words(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "this file may not be read".into(),

@@ -8,6 +8,7 @@
 
 mod circuits;
 mod currents;
+mod feed;
 mod files;
 mod json;
 mod page;
@@ -53,6 +54,8 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// What recordings of a bus say: every value, who sends it, and what cannot be used
+    Decode(verbs::decode::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -69,6 +72,7 @@ fn main() -> ExitCode {
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
+        Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

@@ -1,5 +1,6 @@
 //! One file per verb; each takes what was asked and writes the answer.
 
+pub mod decode;
 pub mod demo;
 pub mod draw;
 pub mod expect;

@@ -12,6 +12,7 @@ const DECKS: [(&str, u8); 13] = [
     ("physics", 0),
     ("solver", 0),
     ("parts", 1),
+    ("bus", 1),
     ("plant", 2),
     ("model", 3),
     ("diagnosis", 4),

@@ -256,7 +256,8 @@ fn study(
 }
 
 /// What comes near the likeliest by slips is studied too: what they gain at a first look is worked out as if readings went in
-/// straight lines, and near a cliff they do not. What is not studied then is taken as it was read.
+/// straight lines, and near a cliff they do not. A slip is a slip whatever is wrong: what is not studied even then gains no more
+/// by slips than the likeliest that were.
 fn study_slips(
     plant: &Plant,
     known: &Known,
@@ -273,10 +274,23 @@ fn study_slips(
         }
         study(plant, known, hypotheses, weighed, &near)?;
     }
-    for weighed in weighed.iter_mut().flatten() {
-        weighed.log_likelihood -= std::mem::take(&mut weighed.slips);
+    let most = gained_by_slips(hypotheses, weighed);
+    for weighed in weighed.iter_mut().flatten().filter(|w| w.slips > most) {
+        weighed.log_likelihood -= weighed.slips - most;
+        weighed.slips = most;
     }
     Ok(())
+}
+
+/// The most that the logarithm of any studied cause near the likeliest of them gains by slips.
+fn gained_by_slips(hypotheses: &[Hypothesis], weighed: &[Option<Weighed>]) -> f64 {
+    let all = hypotheses.iter().zip(weighed);
+    let studied = all.filter_map(|(h, w)| {
+        let w = w.as_ref().filter(|w| w.slips <= 0.0)?;
+        Some((score(h, Some(w)), w.log_likelihood - w.as_read()?.0))
+    });
+    let best = studied.clone().map(|(score, _)| score).fold(f64::NEG_INFINITY, f64::max);
+    studied.filter(|(score, _)| *score > best - NEAR).map(|(_, gain)| gain).fold(0.0, f64::max)
 }
 
 /// Replaces what was weighed by what a closer look makes of it.

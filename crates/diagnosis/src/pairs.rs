@@ -63,7 +63,9 @@ pub(crate) fn plausible(
     weighed: &[Option<Weighed>],
     ways: &[Option<Way>],
 ) -> Vec<Pair> {
-    let scores: Vec<f64> = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref())).collect();
+    // With what straight lines promise beyond: of a cause that cannot reach what is read by itself they tell what it leaves.
+    let beyond = |w: &Option<Weighed>| w.as_ref().and_then(|w| w.fit.as_ref()).map_or(0.0, |fit| fit.beyond);
+    let scores: Vec<f64> = hypotheses.iter().zip(weighed).map(|(h, w)| score(h, w.as_ref()) + beyond(w)).collect();
     let best = best_score(hypotheses, weighed);
     let lies: Vec<bool> = hypotheses.iter().map(|h| lie(&model.plant, h.what).is_some()).collect();
     // The one that moves the plant comes first; two lying gauges have no one error.
@@ -76,7 +78,7 @@ pub(crate) fn plausible(
         let Some(left) = fit.misfit() else { continue };
         let doubted = weighed[first].as_ref().map_or(&[][..], |w| &w.doubted);
         let price = misread::price(known, hypotheses[first].what, doubted.len());
-        let alone = hypotheses[first].log_prior() + log;
+        let alone = hypotheses[first].log_prior() + log + fit.beyond;
         for (second, way) in ways.iter().enumerate() {
             let Some(way) = way.as_ref().filter(|_| go_together(first, second)) else { continue };
             let instead = way.instead(model, &known.setting.seen, doubted).map(|gain| scores[first] + gain - price);

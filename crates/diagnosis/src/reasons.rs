@@ -43,6 +43,8 @@ pub enum Piece {
     Asked,
     /// That so many readings would be slips.
     Slips,
+    /// That its figures lie further out than readings tell in straight lines: at a bend they cannot go back.
+    Bent,
     /// How much of all that it may be, from slight to total, goes with what is known.
     Severity,
     /// How often it happens.
@@ -262,7 +264,7 @@ fn readings(known: &Known, fit: &Fit) -> Vec<Adds> {
         shows: Some(seen.observed[i].value - misfit.against_others(i).0),
         ..Adds::of(Piece::Reading(i), shares[i])
     };
-    after.into_iter().map(adds).collect()
+    after.into_iter().map(adds).chain([Adds::of(Piece::Bent, -fit.beyond)]).collect()
 }
 
 /// What each check and each renewal adds.

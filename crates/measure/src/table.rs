@@ -174,6 +174,7 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[Length], "ft", &["foot", "feet", "'"], FOOT),
     unit(&[Length], "nm", &["nmi", "NM"], NAUTICAL_MILE),
     unit(&[Length], "km", &[], 1e3),
+    unit(&[Length], "fathom", &["fathoms"], 6.0 * FOOT),
     unit(&[Length], "µm", &["micron", "microns"], 1e-6),
 
     unit(&[Area], "cm²", &[], 1e-4),

@@ -72,6 +72,9 @@ pub struct Fit {
     /// That too is seen in the fit's own straight lines: as it is the same whatever came after, it must not tell one cause
     /// from another by where those lines were laid.
     pub log_evidence: f64,
+    /// What straight lines from the fit promise beyond where it ended, as a logarithm: it is not in the evidence; 0 after one
+    /// step, which reaches nothing.
+    pub beyond: f64,
     /// So many readings are of before onset; they are the first.
     pub before: usize,
     /// How far every reading is off what was believed before it was read, in independent unit normals.
@@ -131,7 +134,8 @@ impl Model {
                 *score = score.clamp(-FURTHEST, FURTHEST);
             }
         }
-        best.map(|(_, fit)| fit).ok_or_else(|| Unsolved::NotSolved("no fit".into()))
+        let best = best.map(|(objective, fit)| if steps > 1 { fit.held_to(objective) } else { fit });
+        best.ok_or_else(|| Unsolved::NotSolved("no fit".into()))
     }
 
     /// Every reading and its slopes at these scores.
@@ -294,6 +298,7 @@ fn conclude(
         expected: linear.expected,
         sigma,
         log_evidence,
+        beyond: 0.0,
         before,
         off,
         slopes: linear.slopes,
@@ -307,6 +312,14 @@ impl Fit {
     #[must_use]
     pub fn slim(self) -> Fit {
         Fit { slopes: DMatrix::zeros(0, 0), spread: None, expected: Vec::new(), sigma: Vec::new(), ..self }
+    }
+
+    /// With only what was reached, and not what straight lines promise beyond: at a bend (a cap that lifts, a pump that draws
+    /// air) they let a figure go back for nothing that the state cannot do without.
+    fn held_to(mut self, objective: f64) -> Fit {
+        self.beyond = 0.5 * (objective - self.off.norm_squared()).max(0.0);
+        self.log_evidence -= self.beyond;
+        self
     }
 
     /// How far every reading after onset is off what was believed before it was read, in independent unit normals.

@@ -118,6 +118,7 @@ fn fit_of(covariance: DMatrix<f64>, off: &DVector<f64>, slopes: DMatrix<f64>) ->
         expected: Vec::new(),
         sigma: Vec::new(),
         log_evidence: -0.5 * (log_det + whitened.norm_squared()),
+        beyond: 0.0,
         before: 0,
         off: whitened,
         slopes,

@@ -3,6 +3,7 @@
 use crate::aboard::Aboard;
 use crate::line_up::LineUp;
 use crate::sisters::Sisters;
+use bus::channel::Channel;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
@@ -195,6 +196,8 @@ pub struct Gauge {
     pub trips: Option<(f64, When)>,
     /// What it has its reading, its ground and its supply from.
     pub chain: Chain,
+    /// Which value of a bus it is, where it is on one.
+    pub heard: Option<Channel>,
     /// Its dial shows suction as positive: 20 kPa on it is a value of −20 kPa here; scale and trip point are values.
     pub vacuum: bool,
     /// Where in the file it is described [byte offsets].

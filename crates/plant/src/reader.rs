@@ -12,6 +12,7 @@ pub(crate) mod draft;
 mod figures;
 mod filling;
 mod gauges;
+mod heard;
 mod instruments;
 mod joins;
 mod kinds;

@@ -108,6 +108,10 @@ impl Case<'_> {
             Piece::Sister => Some("the other engine is well, and this would reach it too".into()),
             Piece::Asked if reason.gain > 0.0 => Some("what was told is of its making".into()),
             Piece::Asked => Some("nothing that was told need be of its making".into()),
+            Piece::Bent if reason.gain > 0.0 => {
+                Some("no figure of hers need be far from what is believed for it".into())
+            }
+            Piece::Bent => Some("figures of hers would have to be far from what is believed".into()),
             Piece::Severity if reason.gain > 0.0 => Some("more or less bad, it would show much the same".into()),
             Piece::Severity => Some("it would have to be just so bad, neither less nor more".into()),
             Piece::Late => Some("it showed only after a while, and such a thing shows at once".into()),

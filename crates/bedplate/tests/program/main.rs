@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod decode;
 mod drawn;
 mod own_kind;
 mod plain_words;

@@ -3,6 +3,7 @@
 use super::MOST;
 use super::chain;
 use super::figures::NOTES;
+use super::heard::heard;
 use super::instruments::{READS, Reads, switch, usual};
 use super::taps::{Place, tap};
 use super::told::Entry;
@@ -16,7 +17,7 @@ use parts::kind::{Kind, When};
 /// Noise as a share of accuracy where it is not told [1]; common practice, no source.
 const NOISE: f64 = 0.25;
 /// Keys of a gauge or alarm, beside notes.
-const KEYS: &[&str] = &["at", "reads", "accuracy", "noise", "unit", "scale", "trips-below", "trips-above"];
+const KEYS: &[&str] = &["at", "reads", "accuracy", "noise", "unit", "scale", "trips-below", "trips-above", "heard"];
 
 /// A dial or a lamp.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -107,6 +108,7 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         unit: dial.unit,
         trips,
         chain: chain::chain(plant, entry, told, tap, findings),
+        heard: heard(&entry.key, sort, dial.quantity, told, findings),
         vacuum: reads == Reads::Vacuum,
         place: entry.key_place.clone(),
         notes,
