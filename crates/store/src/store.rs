@@ -16,6 +16,24 @@ use std::thread::JoinHandle;
 const MOST_WAITING: usize = 256;
 
 /// A store, open for writing. Only one may be at a time; when it is dropped, all it was given is on the disk.
+///
+/// ```
+/// # fn main() -> Result<(), store::StoreError> {
+/// # let folder = tempfile::tempdir().expect("a folder");
+/// # let path = folder.path().join("log.db");
+/// use store::{Arrival, Gauge, Reading, Store};
+/// let store = Store::open(&path)?;
+/// // Steps of half a kelvin over 273.15 K, read alone.
+/// let gauge = Gauge { name: "coolant".into(), feed: "coolant".into(), step: 0.5, zero: 273.15 };
+/// let series = store.register(&gauge)?;
+/// let time = 1_717_200_000_000;
+/// let pending = store.append(vec![Reading { series, time, steps: 164 }], Arrival::Live)?;
+/// assert_eq!(pending.wait()?.stored, 1); // on the disk from here on
+/// let plot = store.reader().query("coolant", time..time + 3_600_000, 1_000)?;
+/// assert_eq!(plot.points[0].mean, 273.15 + 82.0);
+/// # Ok(())
+/// # }
+/// ```
 pub struct Store {
     reader: Reader,
     orders: SyncSender<Order>,
