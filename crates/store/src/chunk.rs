@@ -149,7 +149,7 @@ struct Written {
 
 impl Written {
     fn read(&self, times: &[i64]) -> Result<Column, Trouble> {
-        verify(&[self.slots.as_deref().unwrap_or_default(), &self.steps], self.crc)?;
+        verify(&[self.slots.as_deref().unwrap_or_default(), &bytes(self.least), &self.steps], self.crc)?;
         let steps = unpack_steps(self.least, &self.steps, self.count)?;
         match &self.slots {
             None if self.count == times.len() => Ok(times.iter().copied().zip(steps).collect()),
@@ -162,6 +162,11 @@ impl Written {
             }
         }
     }
+}
+
+/// What the check sum takes of the least of a column: a bit that turns in it would move all its readings.
+fn bytes(least: Option<i64>) -> Vec<u8> {
+    least.map_or(Vec::new(), |least| least.to_le_bytes().to_vec())
 }
 
 /// A time, and the how-many-eth reading of one gauge at it.
@@ -220,7 +225,7 @@ impl Chunk {
             let slots = (own.len() != all.len()).then(|| pack(&places(&own, &all))).transpose()?;
             let (least, steps) =
                 pack_steps(&self.columns[&series].iter().map(|(_, steps)| *steps).collect::<Vec<i64>>())?;
-            let crc = sum(&[slots.as_deref().unwrap_or_default(), &steps]);
+            let crc = sum(&[slots.as_deref().unwrap_or_default(), &bytes(least), &steps]);
             insert.execute(params![id, series, own.len(), slots, least, steps, crc])?;
         }
         Ok(())
