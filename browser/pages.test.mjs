@@ -121,7 +121,7 @@ test("one order at a time stands first, then the sentence with what is off; chec
   assert.match(link, /part=(suction|raw-out|raw-pressure|elbow-out)/);
   const top = async (id) => (await page.locator(id).boundingBox()).y;
   assert.ok((await top("#h-ranking")) < (await top("#h-checks")) && (await top("#h-checks")) < (await top("#h-seen")));
-  assert.match(await page.textContent("#checks .over"), /strainer-starboard, which stands by: open seacock-starboard/);
+  assert.match(await page.textContent("#checks .over"), /(strainer|intake)-starboard, which stands by: open seacock-starboard/);
   assert.match(await page.textContent("#further"), /Weighed \d+ (s|min) ago/);
   await page.context().close();
 });
