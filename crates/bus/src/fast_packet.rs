@@ -69,10 +69,9 @@ impl FastPackets {
             lost(pgn, source, Lost::NoBeginning);
             return None;
         };
-        let late = parcel.stamp.until(stamp).is_some_and(|pause| pause > PAUSE);
-        if late || parcel.next != number {
+        if let Some(why) = parcel.broken(number, stamp, PAUSE) {
             parcel.close();
-            lost(pgn, source, if late { Lost::Late } else { Lost::Gap });
+            lost(pgn, source, why);
             return None;
         }
         if !parcel.add(rest, OTHER) {

@@ -138,6 +138,13 @@ impl<const BYTES: usize> Parcel<BYTES> {
         true
     }
 
+    /// Why a piece of this number is not the next: it came longer than `pause` [ns] after the last, or one is missing.
+    pub fn broken(&self, number: u8, stamp: Stamp, pause: i64) -> Option<Lost> {
+        let late = self.stamp.until(stamp).is_some_and(|since| since > pause);
+        let gap = (number != self.next).then_some(Lost::Gap);
+        if late { Some(Lost::Late) } else { gap }
+    }
+
     /// Forgets what came after so many bytes.
     pub fn back_to(&mut self, have: usize) {
         self.have = have.min(self.have);

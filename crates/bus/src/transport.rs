@@ -127,10 +127,9 @@ impl Transport {
             lost(Lost::NoBeginning);
             return None;
         };
-        let late = parcel.stamp.until(stamp).is_some_and(|pause| pause > PAUSE);
-        if late || number != parcel.next {
+        if let Some(why) = parcel.broken(number, stamp, PAUSE) {
             parcel.close();
-            lost(if late { Lost::Late } else { Lost::Gap });
+            lost(why);
             return None;
         }
         if !parcel.add(rest, PACKET) {

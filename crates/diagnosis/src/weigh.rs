@@ -162,13 +162,8 @@ fn weigh(model: &mut Model, asked: &Asked, closely: &Closely, known_already: Vec
     // From slight to bad, each from the nearest state below it: a short way each time.
     let mut nodes: Vec<Node> = Vec::with_capacity(first.len() + known_already.len() + splits);
     for &severity in first {
-        let mut node = look(
-            model,
-            asked,
-            severity,
-            steps,
-            below(&nodes, &known_already, severity).and_then(|node| node.fit.as_ref()),
-        );
+        let near = below(&nodes, &known_already, severity).and_then(|node| node.fit.as_ref());
+        let mut node = look(model, asked, severity, steps, near);
         // Too far in one step: half the way first.
         for _ in 0..HALVINGS {
             let Some(before) = below(&nodes, &known_already, severity).filter(|_| node.fit.is_none()) else { break };

@@ -1,31 +1,16 @@
 //! Evidence that contradicts itself, cannot be, is hardly any or far too much: the answer says so and is never sure of a wrong
 //! cause.
 
+mod common;
+
+use common::{plant, told};
 use diagnosis::explain::{Answer, explain};
 use diagnosis::gather::{Gathered, MOST, gather};
 use diagnosis::hypothesis::What;
 use diagnosis::reasons::Piece;
 use measure::reading::ReadingText;
-use plant::evidence::{Evidence, Named};
-use plant::plant::Plant;
+use plant::evidence::Named;
 use std::fmt::Write as _;
-
-const VESSEL: &str = "[vessel]\nname = \"x\"\n[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n\
-    [circuit]\nraw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]\n\
-    [gauge.coolant]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\n\
-    [gauge.raw-out]\nat = \"exchanger.raw-out\"\nreads = \"temperature\"\n\
-    [gauge.suction]\nat = \"raw-pump.in\"\nreads = \"vacuum\"\n\
-    [gauge.oil]\nat = \"engine.oil-in\"\nreads = \"pressure\"\n";
-
-fn plant() -> Plant {
-    plant::reader::read(VESSEL).0.expect("a plant")
-}
-
-fn told(text: &str) -> Evidence {
-    let (evidence, findings) = plant::evidence_reader::read(text, &plant());
-    assert!(findings.iter().all(|finding| !finding.is_fatal()), "{findings:?}");
-    evidence
-}
 
 fn answer(text: &str) -> Answer {
     explain(&plant(), &told(text)).expect("an answer")

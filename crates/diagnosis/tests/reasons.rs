@@ -1,26 +1,12 @@
 //! What speaks for and against a cause comes to its odds: no piece is left out, and none is counted twice.
 
+mod common;
+
+use common::{plant, told};
 use diagnosis::explain::{Answer, Ranked, explain};
 use diagnosis::hypothesis::What;
 use diagnosis::reasons::Piece;
-use plant::evidence::{Evidence, Named};
-use plant::plant::Plant;
-
-const VESSEL: &str = "[vessel]\nname = \"x\"\n[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n\
-    [circuit]\nraw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]\n\
-    [gauge.coolant]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\n\
-    [gauge.raw-out]\nat = \"exchanger.raw-out\"\nreads = \"temperature\"\n\
-    [gauge.suction]\nat = \"raw-pump.in\"\nreads = \"vacuum\"\n";
-
-fn plant() -> Plant {
-    plant::reader::read(VESSEL).0.expect("a plant")
-}
-
-fn told(text: &str) -> Evidence {
-    let (evidence, findings) = plant::evidence_reader::read(text, &plant());
-    assert!(findings.iter().all(|finding| !finding.is_fatal()), "{findings:?}");
-    evidence
-}
+use plant::evidence::Named;
 
 /// Ways of one gauge to lie are no alternatives to each other.
 fn one_trouble(a: &Ranked, b: &Ranked) -> bool {

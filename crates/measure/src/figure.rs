@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// Standard deviations from the middle to the edge of a band that holds 95 % of a normal distribution [1].
-const SIGMAS_TO_95: f64 = 1.959964;
+pub const SIGMAS_TO_95: f64 = 1.959964;
 
 /// How far the truth may lie from the value.
 #[derive(Copy, Clone, Debug, PartialEq)]

@@ -9,7 +9,7 @@ use crate::sensitivity::Slopes;
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;
 use crate::warmth::Warmth;
-use measure::figure::Spread;
+use measure::figure::{SIGMAS_TO_95, Spread};
 use measure::quantity::Quantity;
 use measure::reading::ReadingText;
 use parts::laws::Point;
@@ -52,12 +52,9 @@ impl Band {
     /// How far a reading [SI] is off, by how wide the band is on that side [standard deviations].
     pub fn off(&self, reading: f64) -> f64 {
         let side = if reading > self.value { self.high - self.value } else { self.value - self.low };
-        NINETEEN_IN_TWENTY * (reading - self.value) / side.max(f64::MIN_POSITIVE)
+        SIGMAS_TO_95 * (reading - self.value) / side.max(f64::MIN_POSITIVE)
     }
 }
-
-/// 95 % of a normal lie within so many standard deviations.
-const NINETEEN_IN_TWENTY: f64 = 1.96;
 
 /// Draws behind a band: enough that its ends are good to a tenth of its width.
 pub const DRAWS: usize = 480;

@@ -33,8 +33,6 @@ pub struct Picture {
     pub reach: Arc<[(f64, f64)]>,
     /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
     pub expected: Option<Arc<Expected>>,
-    /// Gauges that were off by more than any sound plant would be, at the last look and the one before it.
-    pub departed: Vec<GaugeId>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
     pub act: Vec<Act>,
     /// What came of weighing causes last; nothing before the first time.

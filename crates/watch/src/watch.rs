@@ -302,7 +302,6 @@ impl Watch {
             gauges,
             reach: self.reach.clone(),
             expected,
-            departed: self.story.departed().to_vec(),
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),
