@@ -12,6 +12,7 @@ mod feed;
 mod files;
 mod json;
 mod page;
+mod pages;
 mod point;
 mod stop;
 mod turned;
@@ -56,6 +57,8 @@ enum Verb {
     Margins(verbs::margins::Asked),
     /// What recordings of a bus say: every value, who sends it, and what cannot be used
     Decode(verbs::decode::Asked),
+    /// The pages and the live readings of a vessel: her wires heard, kept and watched
+    Serve(verbs::serve::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -73,6 +76,7 @@ fn main() -> ExitCode {
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
+        Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

@@ -23,6 +23,7 @@ mod own_fails;
 pub(crate) mod paths;
 mod taps;
 pub(crate) mod told;
+pub mod wires;
 
 use crate::aboard::Aboard;
 use crate::completion;

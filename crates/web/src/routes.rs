@@ -1,24 +1,28 @@
 //! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
 
 use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
+use crate::gate::{self, Access, Gate, Pass};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
+use crate::page::token::TokenPage;
 use crate::page::ways::{WaysPage, work_out};
+use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{assets, guard};
+use crate::{api, assets, guard};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
-use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
+use axum::extract::{ConnectInfo, DefaultBodyLimit, FromRequestParts, Query, State};
 use axum::http::{HeaderMap, StatusCode, header, request};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
+use core::net::SocketAddr;
 use drawing::Schematic;
 use parts::kind::Circuit;
 use plant::evidence::Named;
@@ -37,8 +41,10 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// What handlers share.
 #[derive(Clone)]
-struct Bridge {
-    ship: Ship,
+pub struct Bridge {
+    /// The vessel.
+    pub ship: Ship,
+    gate: Arc<Gate>,
     /// Laid out once, while the first page is already there.
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
@@ -46,7 +52,8 @@ struct Bridge {
 }
 
 impl Bridge {
-    fn scene(&self) -> Arc<Scene> {
+    /// What is so at this moment.
+    pub fn scene(&self) -> Arc<Scene> {
         self.ship.scenes.borrow().clone()
     }
 
@@ -58,8 +65,10 @@ impl Bridge {
 }
 
 /// All of them, guarded.
-pub fn all(ship: Ship, port: u16) -> Router {
-    let bridge = Bridge { ship, schematic: Arc::default(), sized: Arc::default() };
+pub fn all(ship: Ship, access: Access, port: u16) -> Router {
+    let gate = Arc::new(Gate::new(access.token.as_deref()));
+    let bridge = Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default() };
+    let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
@@ -81,12 +90,17 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/live/plant/margins", get(|bridge| live(bridge, MarginsPage::pieces)))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/wires", get(wires))
+        .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
+        .route("/token", get(ask_token).post(token))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
         .route("/assets/icon.svg", get(assets::icon))
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
-        .layer(middleware::from_fn_with_state(port, guard::guard))
+        // Programs may send more at a time than a form holds.
+        .merge(api::routes())
+        .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
 
@@ -177,6 +191,64 @@ async fn simulator(State(bridge): State<Bridge>, theme: Theme) -> Response {
         Some(simulated) => page(&SimulatorPage::of(&scene, simulated, theme)),
         None => nothing(&scene, theme),
     }
+}
+
+async fn wires(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    let scene = bridge.scene();
+    let (Some(aboard), Some(board)) = (scene.aboard.clone(), bridge.ship.board.clone()) else {
+        return nothing(&scene, theme);
+    };
+    match spawn_blocking(move || board.heard()).await {
+        Ok(heard) => page(&WiresPage::of(&scene, &aboard, heard, theme)),
+        Err(why) => {
+            wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, format!("The wires cannot be told of: {why}."))
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct TokenForm {
+    token: String,
+    here: String,
+}
+
+async fn ask_token(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&TokenPage::of(&bridge.scene(), theme, None, "/"))
+}
+
+async fn token(
+    bridge: State<Bridge>,
+    theme: Theme,
+    ConnectInfo(from): ConnectInfo<SocketAddr>,
+    form: Result<Form<TokenForm>, FormRejection>,
+) -> Response {
+    let Ok(Form(shown)) = form else {
+        return wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, NO_FORM.into());
+    };
+    let here = if is_ours(&shown.here) { shown.here.as_str() } else { "/" };
+    match bridge.gate.pass(Some(&shown.token), from.ip()) {
+        Pass::Right => ([(header::SET_COOKIE, gate::kept(&shown.token))], Redirect::to(here)).into_response(),
+        pass => no_token(&bridge, theme, pass, here, true),
+    }
+}
+
+/// Said to who would change something without the token: `typed` tells one that was entered from one that was missing.
+pub fn no_token(bridge: &Bridge, theme: Theme, pass: Pass, here: &str, typed: bool) -> Response {
+    let (status, what) = match pass {
+        Pass::Wait => (
+            StatusCode::TOO_MANY_REQUESTS,
+            "Too many wrong tokens came from this device. Wait a minute, then enter it again.",
+        ),
+        _ if typed => (
+            StatusCode::FORBIDDEN,
+            "That is not the token. Look at it again: letters and digits count, hyphens and spaces do not.",
+        ),
+        _ => (
+            StatusCode::FORBIDDEN,
+            "Nothing was entered: this device has not shown the token yet. Enter it once, go back, and send that again.",
+        ),
+    };
+    (status, page(&TokenPage::of(&bridge.scene(), theme, Some(what), here))).into_response()
 }
 
 async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
@@ -298,8 +370,13 @@ impl<S: Sync> FromRequestParts<S> for Theme {
 }
 
 /// The theme in the cookie.
-fn kept(headers: &HeaderMap) -> Theme {
+pub fn kept(headers: &HeaderMap) -> Theme {
+    cookie(headers, "theme").map_or(Theme::Auto, Theme::of)
+}
+
+/// What a cookie holds.
+pub fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let cookies = headers.get_all(header::COOKIE).iter().filter_map(|cookie| cookie.to_str().ok());
     let mut pairs = cookies.flat_map(|cookie| cookie.split(';')).filter_map(|pair| pair.trim().split_once('='));
-    pairs.find(|(name, _)| *name == "theme").map_or(Theme::Auto, |(_, word)| Theme::of(word))
+    pairs.find(|(own, _)| *own == name).map(|(_, word)| word)
 }

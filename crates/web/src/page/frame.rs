@@ -21,6 +21,8 @@ pub struct Frame {
     pub here: String,
     /// Readings are simulated.
     pub simulated: bool,
+    /// There are wires to look at.
+    pub wires: bool,
     /// The line under the vessel's name.
     pub status: Status,
 }
@@ -38,6 +40,7 @@ impl Frame {
             live: format!("/live{here}"),
             here: here.into(),
             simulated: scene.picture.simulated,
+            wires: scene.aboard.is_some(),
             status: Status::of(scene),
         }
     }
@@ -50,6 +53,8 @@ pub struct Status {
     point: String,
     steadiness: String,
     pace: Option<String>,
+    /// What is wrong with wires and store.
+    troubles: Vec<String>,
 }
 
 impl Status {
@@ -66,6 +71,7 @@ impl Status {
                 pace if pace <= 1.0 => "simulated".into(),
                 pace => format!("simulated, {pace:.0} times as fast"),
             }),
+            troubles: scene.aboard.as_ref().map_or_else(Vec::new, |aboard| aboard.troubles()),
         }
     }
 }

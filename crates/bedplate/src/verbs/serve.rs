@@ -1,0 +1,207 @@
+//! `bedplate serve`: a real vessel on pages: her wires heard, her readings kept and watched.
+
+mod board;
+mod clocks;
+mod network;
+mod token;
+mod wire;
+
+use crate::feed::Place;
+use crate::stop::Stop;
+use crate::{files, pages};
+use board::Board;
+use clap::Args;
+use clocks::Machine;
+use live::Live;
+use live::aboard::{Aboard, Clocks as _};
+use live::hearing::Hearing;
+use live::intake::Intake;
+use live::keeper::Keeper;
+use live::keeping::{self, Keeping};
+use plant::plant::Plant;
+use plant::reader::wires::Wire;
+use std::io::Write;
+use std::net::SocketAddr;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use store::{Kept, Reader, StoreError};
+use wire::OnWire;
+
+/// Where pages are served if nothing else is said.
+const PORT: u16 = 8461;
+
+/// What was asked.
+#[derive(Args)]
+pub struct Asked {
+    /// The vessel's folder, with vessel.toml and, for her buses, wires.toml; `bedplate new` begins one
+    #[arg(value_name = "DIR")]
+    vessel: PathBuf,
+    /// Address for the vessel's network, such as 0.0.0.0:8461; left out, this machine alone sees the pages
+    #[arg(long, value_name = "ADDRESS:PORT", value_parser = network::address)]
+    listen: Option<SocketAddr>,
+    /// Another name by which this machine is known on the network, beside its own
+    #[arg(long, value_name = "NAME")]
+    known_as: Vec<String>,
+    /// Port of the local address
+    #[arg(long, default_value_t = PORT, conflicts_with = "listen")]
+    port: u16,
+}
+
+/// Serves until the program is told to end.
+///
+/// # Errors
+/// [`Stop`].
+pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
+    let folder = &asked.vessel;
+    is_a_vessel(folder)?;
+    let plant = Arc::new(files::plant(folder)?);
+    let wires = files::wires(folder, &plant)?;
+    let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
+    let listener = pages::listen(address).map_err(|error| network::taken(address, &error))?;
+    let keeper = open(folder, &plant)?;
+    let token = token::of(folder)?;
+    let clocks = Machine::start();
+    let (intake, received) = match &keeper {
+        Ok(_) => {
+            let (intake, received) = Intake::new(plant.gauges.len());
+            (Arc::new(intake), Some(received))
+        }
+        Err(_) => (Arc::new(Intake::unkept(plant.gauges.len())), None),
+    };
+    take_up(folder, &plant, keeper.as_ref().ok().map(Arc::as_ref), &intake, clocks);
+    let wires = wires.into_iter().map(|wire| on_wire(wire, &plant, &intake, clocks)).collect();
+    let board = Arc::new(Board { plant: plant.clone(), intake: intake.clone(), wires, keeper, clocks });
+    let telling = board.clone();
+    let aboard = Aboard::new(intake, Arc::new(clocks), move |now| telling.tell(now));
+    let live = Live::aboard(plant.clone(), aboard)
+        .map_err(|why| Stop::NoAnswer(format!("{}: she cannot be watched: {why}.", plant.name)))?;
+
+    let stop = Arc::new(AtomicBool::new(false));
+    for wire in &board.wires {
+        let (wire, stop) = (wire.clone(), stop.clone());
+        thread::spawn(move || wire::hear(&wire, clocks, &stop));
+    }
+    let kept = board.keeper.as_ref().ok().zip(received).map(|(keeper, received)| {
+        let (keeper, stop) = (keeper.clone(), stop.clone());
+        thread::spawn(move || keeper.run(&received, &stop))
+    });
+    let access = network::access(address, &asked.known_as, &token);
+    greet(&board, &listener.local_addr()?, &access, &token, out)?;
+    let served = pages::serve(live, listener, access, Some(board.clone()));
+
+    // What was heard until now is on the disk before the program ends.
+    stop.store(true, Ordering::Relaxed);
+    if let Some(kept) = kept {
+        let _ = kept.join();
+    }
+    served?;
+    if let Ok(keeper) = &board.keeper {
+        let state = keeper.state();
+        writeln!(out, "Ended. {} readings were kept.", state.stored)?;
+        if state.lost > 0 {
+            writeln!(out, "{} could not be kept.", state.lost)?;
+        }
+    }
+    Ok(out.flush()?)
+}
+
+fn is_a_vessel(folder: &Path) -> Result<(), Stop> {
+    let no = |what: &str| {
+        let advice = format!("Begin a vessel's folder: bedplate new {}", folder.display());
+        Err(Stop::BadInput(format!("{}: fault: {what}\n  {advice}", folder.display())))
+    };
+    match folder {
+        _ if !folder.exists() => no("there is no such folder"),
+        _ if !folder.is_dir() => {
+            let what = "fault: this is a file, and what is served is a folder";
+            Err(Stop::BadInput(format!("{}: {what}\n  Give the folder it lies in.", folder.display())))
+        }
+        _ if !folder.join("vessel.toml").exists() => no("there is no vessel.toml in this folder"),
+        _ => Ok(()),
+    }
+}
+
+/// The store; or why nothing is kept, where the vessel can be watched all the same.
+fn open(folder: &Path, plant: &Plant) -> Result<Result<Arc<Keeper>, String>, Stop> {
+    match Keeping::open(folder, plant, None) {
+        Ok(keeping) => Ok(Ok(Arc::new(Keeper::new(keeping)))),
+        Err(
+            why @ (StoreError::ReadOnly { .. }
+            | StoreError::CannotOpen { .. }
+            | StoreError::DiskFull
+            | StoreError::WriteFailed),
+        ) => Ok(Err(why.to_string())),
+        Err(why) => Err(Stop::BadInput(format!("{}: fault: {why}", keeping::file(folder).display()))),
+    }
+}
+
+/// The last readings that were kept, each as old as it is.
+fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, intake: &Intake, clocks: Machine) {
+    let reading;
+    let reader = match keeper {
+        Some(keeper) => keeper.keeping().reader(),
+        // A store that may not be written can still be read.
+        None => match Reader::open(&keeping::file(folder)) {
+            Ok(reader) => {
+                reading = reader;
+                &reading
+            }
+            Err(_) => return,
+        },
+    };
+    let now = clocks.now();
+    for gauge in plant.gauge_ids() {
+        // What cannot be read is not shown; the store's own check tells of it.
+        let Ok(Some(Kept { value, time, .. })) = reader.latest(&plant[gauge].name) else { continue };
+        let ago = (now.time - time) as f64 * 1e-3;
+        // Kept by a clock that was ahead of this one: how old it is nobody knows, but it is not of now.
+        let ago = if ago < 0.0 { 2.0 * watch::recent::STALE } else { ago };
+        intake.show(gauge, value, now.since - ago);
+    }
+}
+
+fn on_wire(wire: Wire<Place>, plant: &Plant, intake: &Arc<Intake>, clocks: Machine) -> Arc<OnWire> {
+    // A recording is for trying: what it tells was not read on this day.
+    let keep = wire.from.is_wire();
+    let hearing = Hearing::new(plant, &wire.gauges, intake.clone(), keep);
+    Arc::new(OnWire::new(wire.name, wire.from, hearing, clocks.now()))
+}
+
+/// What is said once the pages are there.
+fn greet(
+    board: &Board,
+    address: &SocketAddr,
+    access: &web::Access,
+    token: &token::Token,
+    out: &mut dyn Write,
+) -> Result<(), Stop> {
+    let heard = match board.wires.len() {
+        0 => "no wire is described in wires.toml".to_string(),
+        1 => format!("listening to {}", board.wires[0].name),
+        wires => format!("listening to {wires} wires"),
+    };
+    let kept = match &board.keeper {
+        Ok(_) => String::new(),
+        Err(why) => format!(" Nothing is kept: {why}."),
+    };
+    writeln!(out, "{}: {heard}.{kept} Ctrl-C ends it.", board.plant.name)?;
+    for page in network::addresses(*address, access) {
+        writeln!(out, "Open {page}")?;
+    }
+    if token.new {
+        writeln!(out, "\nThe token of this vessel: {}", token.text)?;
+        let where_to = if token.kept {
+            "It is kept in the file `token` of her folder, and not printed again."
+        } else {
+            "It could not be kept in her folder and holds for this run alone."
+        };
+        writeln!(
+            out,
+            "Devices on the network enter it once, on the page that asks for it, before they may change anything;\n\
+             programs send it as `Authorization: Bearer`. {where_to}"
+        )?;
+    }
+    Ok(out.flush()?)
+}
