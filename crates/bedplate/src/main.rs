@@ -11,6 +11,8 @@ mod currents;
 mod feed;
 mod files;
 mod json;
+#[allow(dead_code)] // the verbs that keep and hand back readings build on it
+mod keeping;
 mod page;
 mod point;
 mod stop;
