@@ -14,11 +14,11 @@ use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
 /// The file that describes the plant in a vessel's folder.
-const VESSEL_FILE: &str = "vessel.toml";
+pub(crate) const VESSEL_FILE: &str = "vessel.toml";
 /// The file beside it that keeps how the valves stand.
 const LINE_UP_FILE: &str = "line-up.toml";
 /// The file beside it that says where her buses are heard.
-const WIRES_FILE: &str = "wires.toml";
+pub(crate) const WIRES_FILE: &str = "wires.toml";
 /// Findings shown of one file: beyond these it is the wrong file.
 const SHOWN: usize = 60;
 

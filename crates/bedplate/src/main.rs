@@ -11,6 +11,7 @@ mod currents;
 mod feed;
 mod files;
 mod json;
+#[allow(dead_code)] // the verbs that keep and hand back readings build on it
 mod page;
 mod pages;
 mod point;
@@ -19,6 +20,7 @@ mod turned;
 mod verbs;
 
 use clap::{Parser, Subcommand};
+use live::keeping;
 use std::io::{BufWriter, Write as _};
 use std::process::ExitCode;
 use stop::Stop;
@@ -57,6 +59,8 @@ enum Verb {
     Margins(verbs::margins::Asked),
     /// What recordings of a bus say: every value, who sends it, and what cannot be used
     Decode(verbs::decode::Asked),
+    /// Begins a vessel's folder from a starting layout and a few questions
+    New(verbs::new::Asked),
     /// The pages and the live readings of a vessel: her wires heard, kept and watched
     Serve(verbs::serve::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
@@ -76,6 +80,7 @@ fn main() -> ExitCode {
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
+        Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };

@@ -9,6 +9,7 @@ pub mod follow;
 pub mod isolate;
 pub mod line_up;
 pub mod margins;
+pub mod new;
 pub mod serve;
 pub mod words;
 

@@ -16,7 +16,7 @@ use bus::stamp::Stamp;
 use plant::plant::GaugeId;
 use serde::Serialize;
 use tokio::task::spawn_blocking;
-use watch::dial::{self, on_dial};
+use watch::dial::{self, on_dial, sensible};
 use watch::recent::STALE;
 
 /// The description.
@@ -69,7 +69,7 @@ async fn gauges(State(bridge): State<Bridge>) -> Response {
             gauge: &gauge.name,
             quantity: gauge.quantity.name(),
             unit: if alarm { String::new() } else { dial::unit(gauge).to_string() },
-            scale: (!alarm).then(|| [on_dial(gauge, low), on_dial(gauge, high)]),
+            scale: (!alarm).then(|| [low, high].map(|end| sensible(on_dial(gauge, end)))),
             alarm,
             heard: gauge.heard.as_ref().map(ToString::to_string),
         }
@@ -110,7 +110,7 @@ fn last(scene: &Scene, id: GaugeId) -> Option<Latest<'_>> {
     let alarm = gauge.trips.is_some();
     Some(Latest {
         gauge: &gauge.name,
-        value: if alarm { shown.value } else { on_dial(gauge, shown.value) },
+        value: if alarm { shown.value } else { sensible(on_dial(gauge, shown.value)) },
         unit: if alarm { String::new() } else { dial::unit(gauge).to_string() },
         time,
         age,
@@ -165,24 +165,20 @@ fn fault(status: StatusCode, fault: &str, advice: &str) -> Response {
 
 /// Said to a program without the token.
 pub fn refused(pass: Pass) -> Response {
-    match pass {
-        Pass::Wait => {
-            let mut answer = fault(
-                StatusCode::TOO_MANY_REQUESTS,
-                "too many wrong tokens came from this address",
-                "Wait a minute, and look at the token.",
-            );
-            answer.headers_mut().insert(header::RETRY_AFTER, header::HeaderValue::from_static("60"));
-            answer
-        }
-        _ => {
-            let advice = "Send the header `Authorization: Bearer` with the token that stands in the file `token` of the \
-                          vessel's folder.";
-            let mut answer = fault(StatusCode::UNAUTHORIZED, "the token is missing or is not the one", advice);
-            answer.headers_mut().insert(header::WWW_AUTHENTICATE, header::HeaderValue::from_static("Bearer"));
-            answer
-        }
+    if pass == Pass::Wait {
+        let advice = "Wait a minute, and look at the token.";
+        let answer = fault(StatusCode::TOO_MANY_REQUESTS, "too many wrong tokens came from this address", advice);
+        return with(answer, header::RETRY_AFTER, "60");
     }
+    let advice = "Send the header `Authorization: Bearer` with the token that stands in the file `token` of the vessel's \
+                  folder.";
+    let answer = fault(StatusCode::UNAUTHORIZED, "the token is missing or is not the one", advice);
+    with(answer, header::WWW_AUTHENTICATE, "Bearer")
+}
+
+fn with(mut answer: Response, name: header::HeaderName, value: &'static str) -> Response {
+    answer.headers_mut().insert(name, header::HeaderValue::from_static(value));
+    answer
 }
 
 #[cfg(test)]

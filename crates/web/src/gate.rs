@@ -69,14 +69,13 @@ impl Gate {
         if same(&plain(shown), token) {
             return Pass::Right;
         }
-        match place {
-            Some(place) => wrong[place].1.push(now),
-            None => {
-                if wrong.len() >= REMEMBERED {
-                    wrong.remove(0);
-                }
-                wrong.push((from, vec![now]));
+        if let Some(place) = place {
+            wrong[place].1.push(now);
+        } else {
+            if wrong.len() >= REMEMBERED {
+                wrong.remove(0);
             }
+            wrong.push((from, vec![now]));
         }
         Pass::Wrong
     }

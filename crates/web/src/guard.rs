@@ -64,7 +64,7 @@ impl Guard {
         let path = request.uri().path();
         let program = path.starts_with("/api/");
         // A browser says where a page comes from that sends something; a program has no page.
-        if !self.from_us(headers) && (!program || headers.contains_key(header::ORIGIN)) {
+        if !self.is_from_us(headers) && (!program || headers.contains_key(header::ORIGIN)) {
             let text = "Only the pages themselves may send this: it came from another site.";
             return Some((StatusCode::FORBIDDEN, text).into_response());
         }
@@ -89,7 +89,7 @@ impl Guard {
     }
 
     /// What changes something must say where it comes from.
-    fn from_us(&self, headers: &HeaderMap) -> bool {
+    fn is_from_us(&self, headers: &HeaderMap) -> bool {
         let origin = headers.get(header::ORIGIN).and_then(|origin| origin.to_str().ok());
         let host = origin.and_then(|origin| origin.strip_prefix("http://"));
         host.is_some_and(|host| ours(host, self.port, &self.access))

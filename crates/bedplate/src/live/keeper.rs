@@ -57,7 +57,7 @@ impl Keeper {
         loop {
             let first = received.recv_timeout(GATHERED);
             match first {
-                Ok(first) => self.keep(self.gather(first, received, stop), &stopped),
+                Ok(first) => self.keep(&self.gather(first, received, stop), &stopped),
                 Err(RecvTimeoutError::Timeout) if !stopped() => {}
                 Err(_) => return,
             }
@@ -85,11 +85,11 @@ impl Keeper {
     }
 
     /// Gives readings to the store until it has taken them: who waits meanwhile waits in a queue of a fixed length.
-    fn keep(&self, readings: Vec<Reading>, stopped: &impl Fn() -> bool) {
+    fn keep(&self, readings: &[Reading], stopped: &impl Fn() -> bool) {
         let mut pause = PAUSES.0;
         loop {
             let last_try = stopped();
-            match self.give(readings.clone(), Arrival::Live) {
+            match self.give(readings.to_vec(), Arrival::Live) {
                 Ok(_) => return,
                 Err(_) if last_try => return self.note(|state| state.lost += readings.len() as u64),
                 Err(_) => {}

@@ -7,6 +7,7 @@ mod token;
 mod wire;
 
 use crate::feed::Place;
+use crate::keeping::{self, Keeping};
 use crate::stop::Stop;
 use crate::{files, pages};
 use board::Board;
@@ -17,7 +18,6 @@ use live::aboard::{Aboard, Clocks as _};
 use live::hearing::Hearing;
 use live::intake::Intake;
 use live::keeper::Keeper;
-use live::keeping::{self, Keeping};
 use plant::plant::Plant;
 use plant::reader::wires::Wire;
 use std::io::Write;
@@ -187,9 +187,6 @@ fn greet(
         Err(why) => format!(" Nothing is kept: {why}."),
     };
     writeln!(out, "{}: {heard}.{kept} Ctrl-C ends it.", board.plant.name)?;
-    for page in network::addresses(*address, access) {
-        writeln!(out, "Open {page}")?;
-    }
     if token.new {
         writeln!(out, "\nThe token of this vessel: {}", token.text)?;
         let where_to = if token.kept {
@@ -200,8 +197,11 @@ fn greet(
         writeln!(
             out,
             "Devices on the network enter it once, on the page that asks for it, before they may change anything;\n\
-             programs send it as `Authorization: Bearer`. {where_to}"
+             programs send it as `Authorization: Bearer`. {where_to}\n"
         )?;
+    }
+    for page in network::addresses(*address, access) {
+        writeln!(out, "Open {page}")?;
     }
     Ok(out.flush()?)
 }

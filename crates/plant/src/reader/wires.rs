@@ -73,7 +73,7 @@ fn one<P>(
         match entry.key.as_str() {
             "name" => name = entry.text(findings).map(|text| text.trim().to_string()).filter(|text| !text.is_empty()),
             "from" => {
-                let Some(text) = entry.text(findings) else { return None };
+                let text = entry.text(findings)?;
                 match place(text) {
                     Ok(place) => from = Some((text, place)),
                     Err(why) => {

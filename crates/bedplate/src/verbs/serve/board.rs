@@ -8,6 +8,7 @@ use live::intake::{Intake, Moment};
 use live::keeper::Keeper;
 use measure::unit::{print, print_usual};
 use plant::plant::Plant;
+use std::fmt::Write as _;
 use std::sync::Arc;
 use store::Arrival;
 use web::{Aboard, Given, HeardOn, Kept, Taken, Unkept, WireState};
@@ -55,12 +56,13 @@ fn told(wire: &OnWire, now: Moment) -> web::Wire {
 
 fn state(standing: &Standing, now: Moment) -> WireState {
     let long = (now.since - standing.last.since).max(0.0);
-    match &standing.trouble {
-        _ if standing.ended => WireState::Ended,
+    if standing.ended {
+        WireState::Ended
+    } else if standing.heard && long < SILENT {
         // A gateway that closes each connection after a while is heard all the same.
-        None if standing.heard && long < SILENT => WireState::Heard(long),
-        Some(_) if standing.heard && long < SILENT => WireState::Heard(long),
-        why => WireState::Silent { since: on_the_wall(now, long), long, why: why.clone() },
+        WireState::Heard(long)
+    } else {
+        WireState::Silent { since: on_the_wall(now, long), long, why: standing.trouble.clone() }
     }
 }
 
@@ -131,7 +133,8 @@ impl Board {
         });
         let mut faults = listing::faults(&hearing.listing);
         if hearing.unfit > 0 {
-            faults += &format!("  {} × value of another quantity than the gauge named for it reads\n", hearing.unfit);
+            let unfit = hearing.unfit;
+            let _ = writeln!(faults, "  {unfit} × value of another quantity than the gauge named for it reads");
         }
         HeardOn {
             wire: wire.name.clone(),

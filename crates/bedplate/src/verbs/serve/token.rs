@@ -13,6 +13,8 @@ const LETTERS: &[u8; 31] = b"abcdefghjkmnpqrstuvwxyz23456789";
 const LENGTH: usize = 16;
 /// A token of one's own has at least so many letters and digits.
 const SHORTEST: usize = 12;
+/// What group and others may do with a file, in its mode.
+const OTHERS: u32 = 0o077;
 /// Longest file that is read [bytes].
 const LONGEST: u64 = 1_000;
 
@@ -66,7 +68,7 @@ fn read(file: File, path: &Path) -> Result<String, Stop> {
 fn private(file: &File, path: &Path) -> Result<(), Stop> {
     use std::os::unix::fs::MetadataExt as _;
     let mode = file.metadata().map_or(0, |metadata| metadata.mode());
-    if mode & 0o077 == 0 {
+    if mode & OTHERS == 0 {
         return Ok(());
     }
     Err(refused(path, "others than its owner may read it", "Take that away: chmod 600."))
@@ -95,7 +97,7 @@ fn made() -> Result<String, Stop> {
         let mut bytes = [0; 32];
         getrandom::fill(&mut bytes)
             .map_err(|error| Stop::NoAnswer(format!("the system gives no random numbers for a token: {error}")))?;
-        // Five bits are 0 to 31; the last is passed over, or the first letter would come twice as often.
+        // Five bits tell one more than there are letters; that one is passed over, so that all are alike.
         for byte in bytes {
             let Some(letter) = LETTERS.get(usize::from(byte & 31)).filter(|_| letters < LENGTH) else { continue };
             if letters > 0 && letters % 4 == 0 {

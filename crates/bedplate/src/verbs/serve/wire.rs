@@ -143,7 +143,7 @@ fn listen(wire: &OnWire, feed: &mut Feed, clocks: Machine, stop: &AtomicBool) ->
                 // Pieces of a message are put together by a clock that nobody sets.
                 let stamp = Stamp::Universal((now.since * 1e9) as i64);
                 decoder.at(stamp);
-                take(&mut decoder, other, stamp, &mut hearing);
+                take(&mut decoder, &other, stamp, &mut hearing);
             }
         }
         last = now.since;
@@ -153,7 +153,7 @@ fn listen(wire: &OnWire, feed: &mut Feed, clocks: Machine, stop: &AtomicBool) ->
 }
 
 /// Decodes what was heard.
-fn take(decoder: &mut Decoder, taken: Taken<'_>, stamp: Stamp, hearing: &mut Hearing) {
+fn take(decoder: &mut Decoder, taken: &Taken<'_>, stamp: Stamp, hearing: &mut Hearing) {
     match taken {
         Taken::Text(text) => decoder.bytes(text, hearing),
         Taken::Lines(text) => {
