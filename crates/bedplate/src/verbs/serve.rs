@@ -123,17 +123,15 @@ fn is_a_vessel(folder: &Path) -> Result<(), Stop> {
     }
 }
 
-/// The store; or why nothing is kept, where the vessel can be watched all the same.
+/// The store; or why nothing is kept: a vessel is watched all the same, for her engine does not wait for a disk.
 fn open(folder: &Path, plant: &Plant) -> Result<Result<Arc<Keeper>, String>, Stop> {
     match Keeping::open(folder, plant, None) {
         Ok(keeping) => Ok(Ok(Arc::new(Keeper::new(keeping)))),
-        Err(
-            why @ (StoreError::ReadOnly { .. }
-            | StoreError::CannotOpen { .. }
-            | StoreError::DiskFull
-            | StoreError::WriteFailed),
-        ) => Ok(Err(why.to_string())),
-        Err(why) => Err(Stop::BadInput(format!("{}: fault: {why}", keeping::file(folder).display()))),
+        // She is served already.
+        Err(why @ StoreError::InUse { .. }) => {
+            Err(Stop::BadInput(format!("{}: fault: {why}", keeping::file(folder).display())))
+        }
+        Err(why) => Ok(Err(why.to_string())),
     }
 }
 
