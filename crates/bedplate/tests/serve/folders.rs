@@ -107,3 +107,31 @@ fn a_folder_is_begun_served_and_never_written_over() {
     refused(&["new", text(&nowhere), "--layout", "sailing", "--power", "60"], &["unit"]);
     assert!(!nowhere.exists(), "nothing was begun");
 }
+
+/// As the machine's own service manager reads it, with the program where it was built.
+#[test]
+fn the_service_unit_is_good() {
+    let unit = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../packaging/bedplate@.service");
+    let unit = std::fs::read_to_string(unit).expect("it is part of the project");
+    let command = unit.lines().find_map(|line| line.strip_prefix("ExecStart=")).expect("it starts something");
+    assert!(command.starts_with("/usr/local/bin/bedplate serve /var/lib/bedplate/%i --listen "), "{command}");
+    for line in [
+        "Restart=on-failure",
+        "DynamicUser=yes",
+        "StateDirectory=bedplate/%i",
+        "ProtectSystem=strict",
+        "NoNewPrivileges=yes",
+    ] {
+        assert!(unit.lines().any(|told| told == line), "{line} is missing");
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("bedplate@periwinkle.service");
+    std::fs::write(&path, unit.replace("/usr/local/bin/bedplate", env!("CARGO_BIN_EXE_bedplate")))
+        .expect("it can be written");
+    let Ok(verified) = Command::new("systemd-analyze").args(["verify", "--man=no"]).arg(&path).output() else {
+        println!("there is no systemd-analyze here: the unit was read by nobody else");
+        return;
+    };
+    let said = String::from_utf8_lossy(&verified.stderr).into_owned();
+    assert!(verified.status.success() && !said.contains("bedplate@"), "{said}");
+}

@@ -144,3 +144,25 @@ impl Board {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wire_is_silent_once_nothing_has_come_for_half_a_minute() {
+        let at = |since: f64| Moment { since, time: 1_782_972_000_000 + (since * 1e3) as i64 };
+        let mut standing = Standing { last: at(0.0), heard: false, trouble: None, ended: false, lines: 0 };
+        assert!(matches!(state(&standing, at(3.0)), WireState::Silent { .. }), "nothing ever came");
+        standing.heard = true;
+        assert_eq!(state(&standing, at(29.0)), WireState::Heard(29.0));
+        standing.trouble = Some("the other side has closed it".into());
+        assert_eq!(state(&standing, at(2.0)), WireState::Heard(2.0), "it will be there again");
+        let WireState::Silent { since, long, why } = state(&standing, at(31.0)) else { panic!("it is silent") };
+        assert_eq!((since.len(), long, why), ("14:05".len(), 31.0, standing.trouble.clone()));
+        let WireState::Silent { since, .. } = state(&standing, at(400_000.0)) else { panic!("it is silent") };
+        assert_eq!(since.len(), "2026-07-02 14:05".len(), "another day is told with its date");
+        standing.ended = true;
+        assert_eq!(state(&standing, at(2.0)), WireState::Ended);
+    }
+}
