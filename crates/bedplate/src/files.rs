@@ -140,6 +140,14 @@ pub fn wires(folder: &Path, plant: &Plant) -> Result<Vec<Wire<Place>>, Stop> {
         wire => Ok(wire),
     };
     let (wires, findings) = plant::reader::wires::read(&file.text, plant, place);
+    let dumb = wires.iter().find(|wire| match &wire.from {
+        Place::Mqtt(_, topic) => topic.is_none() && wire.topics.is_empty(),
+        _ => !wire.topics.is_empty(),
+    });
+    if let Some(wire) = dumb {
+        let advice = "A broker wants topics = { coolant = \"engine/coolant\" }, or a topic after mqtt:HOST:PORT/; no other wire has any.";
+        return Err(Stop::BadInput(format!("{}: fault: topics of `{}`\n  {advice}", file.name, wire.name)));
+    }
     usable(Some(wires), &findings, &file)
 }
 

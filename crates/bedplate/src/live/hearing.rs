@@ -6,13 +6,18 @@ use bus::heard::{Fault, Heading, Listener, Reading};
 use bus::listing::Listing;
 use bus::table::Field;
 use measure::quantity::Quantity;
+use plant::names::folded;
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
+use watch::dial::of_dial;
 
 /// Hears one wire: gauges of the vessel go on to the intake, and everything into a listing of a fixed size.
 pub struct Hearing {
     intake: Arc<Intake>,
     gauges: Vec<Named>,
+    /// Gauges that have a topic of their own.
+    topics: Vec<Topic>,
+    plant: Arc<Plant>,
     /// What was heard, whoever's it is.
     pub listing: Listing,
     /// At this moment.
@@ -36,9 +41,16 @@ struct Named {
     last: Option<(f64, Moment)>,
 }
 
+/// A gauge and its topic.
+struct Topic {
+    gauge: GaugeId,
+    topic: String,
+    last: Option<(f64, Moment)>,
+}
+
 impl Hearing {
     /// On a wire that these gauges are heard on; all that say which value they are, where none are named.
-    pub fn new(plant: &Plant, only: &[GaugeId], intake: Arc<Intake>, keep: bool) -> Hearing {
+    pub fn new(plant: &Arc<Plant>, only: &[GaugeId], intake: Arc<Intake>, keep: bool) -> Hearing {
         let here = |gauge: &GaugeId| only.is_empty() || only.contains(gauge);
         let named = plant.gauge_ids().filter(here).filter_map(|gauge| {
             let channel = plant[gauge].heard.clone()?;
@@ -47,6 +59,8 @@ impl Hearing {
         Hearing {
             intake,
             gauges: named.collect(),
+            topics: Vec::new(),
+            plant: plant.clone(),
             listing: Listing::default(),
             now: Moment { since: 0.0, time: 0 },
             told_at: None,
@@ -56,15 +70,49 @@ impl Hearing {
         }
     }
 
-    /// Each gauge heard here: which value it is, what it read last [SI] and when.
-    pub fn gauges(&self) -> impl Iterator<Item = (GaugeId, &Channel, Option<(f64, Moment)>)> {
-        self.gauges.iter().map(|named| (named.gauge, &named.channel, named.last))
+    /// The same on a broker, where gauges have topics and no gauge is a value of a bus.
+    #[must_use]
+    pub fn by_topics(self, topics: Vec<(GaugeId, String)>) -> Hearing {
+        let topics = topics.into_iter().map(|(gauge, topic)| Topic { gauge, topic, last: None }).collect();
+        Hearing { gauges: Vec::new(), topics, ..self }
     }
 
-    /// A value that tells for itself which gauge it is.
-    pub fn told(&mut self, gauge: GaugeId, value: f64) {
-        self.values += 1;
-        self.intake.take(gauge, value, self.now, self.keep);
+    /// Each gauge heard here: which value it is, what it read last [SI] and when.
+    pub fn gauges(&self) -> impl Iterator<Item = (GaugeId, String, Option<(f64, Moment)>)> {
+        let named = self.gauges.iter().map(|named| (named.gauge, named.channel.to_string(), named.last));
+        named.chain(self.topics.iter().map(|topic| (topic.gauge, topic.topic.clone(), topic.last)))
+    }
+
+    /// A message of a broker: a number, with its unit or without, under the topic of a gauge; or an object that tells `value`
+    /// and perhaps `unit`, and under no gauge's topic `gauge`.
+    pub fn message(&mut self, topic: &str, payload: &[u8]) {
+        match self.read(topic, payload) {
+            Some((gauge, value)) => {
+                self.values += 1;
+                if let Some(own) = self.topics.iter_mut().find(|own| own.gauge == gauge) {
+                    own.last = Some((value, self.now));
+                }
+                self.intake.take(gauge, value, self.now, self.keep);
+            }
+            None => self.unfit += 1,
+        }
+    }
+
+    fn read(&self, topic: &str, payload: &[u8]) -> Option<(GaugeId, f64)> {
+        let text = std::str::from_utf8(payload).ok()?.trim();
+        let own = self.topics.iter().find(|own| own.topic == topic).map(|own| own.gauge);
+        let with_unit = || {
+            let (number, unit) = text.split_once(char::is_whitespace)?;
+            Some(serde_json::json!({ "value": number.parse::<f64>().ok()?, "unit": unit.trim() }))
+        };
+        let told: serde_json::Value = serde_json::from_str(text).ok().or_else(with_unit)?;
+        let named = || self.plant.gauge(&folded(told.get("gauge")?.as_str()?));
+        let gauge = own.or_else(named)?;
+        let number = told.as_f64().or_else(|| told.get("value")?.as_f64())?;
+        if self.plant[gauge].trips.is_some() {
+            return None;
+        }
+        Some((gauge, of_dial(&self.plant[gauge], number, told.get("unit").and_then(serde_json::Value::as_str))?))
     }
 }
 

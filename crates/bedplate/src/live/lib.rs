@@ -78,13 +78,24 @@ struct Simulator {
     pace: f64,
     /// What is wrong is not to be told.
     hidden: bool,
+    /// Where what is read goes besides.
+    keep: Option<Keep>,
 }
+
+/// Takes what was read in.
+type Keep = Box<dyn Fn(&[Reading]) + Send>;
 
 impl Behind {
     /// Lets so much time pass [s], and hands over what was read meanwhile.
     fn pass(&mut self, seconds: f64) -> Vec<Reading> {
         match self {
-            Behind::Simulated(simulator) => simulator.world.pass(seconds * simulator.pace),
+            Behind::Simulated(simulator) => {
+                let read = simulator.world.pass(seconds * simulator.pace);
+                if let Some(keep) = &simulator.keep {
+                    keep(&read);
+                }
+                read
+            }
             // It passes of itself.
             Behind::Real(aboard) => aboard.news(),
         }
@@ -108,7 +119,7 @@ impl Live {
         let model = Model::new(&plant).map_err(|_| Unwatchable::Unready)?;
         let world = World::new(model, seed).map_err(|why| Unwatchable::NoState(why.to_string()))?;
         let watch = Watch::new(plant, true)?;
-        let simulator = Simulator { world, pace: PACE, hidden: false };
+        let simulator = Simulator { world, pace: PACE, hidden: false, keep: None };
         Ok(Live { watch, behind: Behind::Simulated(Box::new(simulator)), asked: 0 })
     }
 
@@ -124,6 +135,15 @@ impl Live {
     #[must_use]
     pub fn at_pace(mut self, pace: f64) -> Live {
         self.handle(Event::Order(Order::Pace(pace)));
+        self
+    }
+
+    /// What is read of a simulated vessel goes there too.
+    #[must_use]
+    pub fn keeping(mut self, keep: impl Fn(&[Reading]) + Send + 'static) -> Live {
+        if let Behind::Simulated(simulator) = &mut self.behind {
+            simulator.keep = Some(Box::new(keep));
+        }
         self
     }
 

@@ -305,11 +305,13 @@ mod tests {
         assert_eq!(begun.name, "Periwinkle");
         let (plant, _) = plant::reader::read(&filled(LAYOUTS[0].text, &begun));
         let examples = WIRES.lines().filter_map(|line| line.strip_prefix("# "));
-        let told = |line: &&str| ["[[wire]]", "name =", "from =", "gauges ="].iter().any(|key| line.starts_with(key));
+        let told = |line: &&str| {
+            ["[[wire]]", "name =", "from =", "gauges =", "topics ="].iter().any(|key| line.starts_with(key))
+        };
         let examples: String = examples.filter(told).flat_map(|line| [line, "\n"]).collect();
         let place = |text: &str| text.parse::<crate::feed::Place>();
         let (wires, findings) = plant::reader::wires::read(&examples, &plant.expect("a plant"), place);
-        assert_eq!((wires.len(), findings), (4, Vec::new()), "{examples}");
+        assert_eq!((wires.len(), findings), (5, Vec::new()), "{examples}");
     }
 
     #[test]

@@ -160,10 +160,11 @@ fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, intake: &Intak
     }
 }
 
-fn on_wire(wire: Wire<Place>, plant: &Plant, intake: &Arc<Intake>, clocks: Machine) -> Arc<OnWire> {
+fn on_wire(wire: Wire<Place>, plant: &Arc<Plant>, intake: &Arc<Intake>, clocks: Machine) -> Arc<OnWire> {
     // A recording is for trying: what it tells was not read on this day.
     let keep = wire.from.is_wire();
     let hearing = Hearing::new(plant, &wire.gauges, intake.clone(), keep);
+    let hearing = if matches!(wire.from, Place::Mqtt(..)) { hearing.by_topics(wire.topics) } else { hearing };
     Arc::new(OnWire::new(wire.name, wire.from, hearing, clocks.now()))
 }
 

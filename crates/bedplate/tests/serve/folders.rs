@@ -108,6 +108,33 @@ fn a_folder_is_begun_served_and_never_written_over() {
     assert!(!nowhere.exists(), "nothing was begun");
 }
 
+#[test]
+fn the_demonstration_keeps_what_it_reads_where_no_other_vessel_lies() {
+    use std::io::{BufRead as _, BufReader, Read as _};
+    let parent = tempfile::tempdir().expect("a folder");
+    let folder = parent.path().join("simulated");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bedplate"))
+        .args(["demo", "--port", "0", "--keep", text(&folder)])
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program was built");
+    let mut said = BufReader::new(child.stdout.take().expect("it is piped"));
+    let mut line = String::new();
+    assert!(said.read_line(&mut line).is_ok() && line.contains("simulated"), "{line}");
+    std::thread::sleep(std::time::Duration::from_secs(2));
+    assert!(Command::new("kill").arg(child.id().to_string()).status().is_ok_and(|killed| killed.success()));
+    assert!(child.wait().is_ok_and(|status| status.success()));
+    let mut rest = String::new();
+    said.read_to_string(&mut rest).expect("text");
+    let kept: usize = rest.split(' ').nth(1).and_then(|kept| kept.parse().ok()).unwrap_or(0);
+    assert!(kept > 100, "{rest}");
+    let reader = store::Reader::open(&folder.join("log.db")).expect("a store");
+    let coolant = reader.readings("coolant", 0..i64::MAX).expect("it was kept");
+    assert!(coolant.len() > 3 && coolant.iter().all(|kept| (330.0..380.0).contains(&kept.value)), "{coolant:?}");
+    let real = crate::served::folder("");
+    refused(&["demo", "--port", "0", "--keep", text(real.path())], &["another vessel is described here"]);
+}
+
 /// As the machine's own service manager reads it, with the program where it was built.
 #[test]
 fn the_service_unit_is_good() {

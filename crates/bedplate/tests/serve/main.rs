@@ -2,6 +2,7 @@
 #![cfg(unix)]
 
 mod access;
+mod broker;
 mod folders;
 mod kept;
 mod served;

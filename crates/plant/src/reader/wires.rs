@@ -26,8 +26,7 @@ const KEYS: &[&str] = &["name", "from", "gauges", "topics"];
 /// More wires than any vessel has.
 const MOST: usize = 32;
 /// Said of a place that is none.
-const PLACES: &str =
-    "Write tcp:HOST:PORT, udp:PORT, serial:PATH@SPEED, can:INTERFACE, or the name of a recording for trying.";
+const PLACES: &str = "Write tcp:HOST:PORT, udp:PORT, serial:PATH@SPEED, can:INTERFACE, mqtt:HOST:PORT, or the name of a recording for trying.";
 
 /// Reads the wires of this plant; `place` reads what stands after `from`, or tells what it should look like.
 ///

@@ -3,7 +3,6 @@
 use crate::aboard::Given;
 use bus::stamp::Stamp;
 use measure::nearest::nearest;
-use measure::unit;
 use plant::names::folded;
 use plant::plant::{Gauge, Plant};
 use serde::Serialize;
@@ -98,18 +97,13 @@ fn value(value: Option<&Value>, told: Option<&Value>, gauge: &Gauge) -> Result<f
         return Err(("the value is no number".into(), "Write a number, and its unit as `unit`.".into()));
     };
     // What tells no unit is as it stands on the dial.
-    let word = told.filter(|told| !told.is_null()).map_or(dial::unit(gauge), |told| told.as_str().unwrap_or_default());
-    let text = format!("{number} {word}");
-    let quantity = gauge.quantity;
-    match unit::parse(text.trim(), quantity) {
-        Ok(value) if gauge.vacuum => Ok(-value),
-        Ok(value) => Ok(value),
-        Err(_) => {
-            let word: String = word.chars().take(40).collect();
-            let advice = format!("Write a unit of {}, such as {}.", quantity.name(), quantity.example());
-            Err((format!("`{word}` is no unit of what `{}` reads", gauge.name), advice))
-        }
-    }
+    let told = told.filter(|told| !told.is_null()).map(|told| told.as_str().unwrap_or_default());
+    dial::of_dial(gauge, number, told).ok_or_else(|| {
+        let word: String = told.unwrap_or_default().chars().take(40).collect();
+        let quantity = gauge.quantity;
+        let advice = format!("Write a unit of {}, such as {}.", quantity.name(), quantity.example());
+        (format!("`{word}` is no unit of what `{}` reads", gauge.name), advice)
+    })
 }
 
 /// The time [ms since 1970].

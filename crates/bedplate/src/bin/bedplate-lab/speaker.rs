@@ -98,7 +98,7 @@ impl Speaker {
         for k in 0..STRANGE {
             self.say(6, 65_300 + k as u32, 77, round.to_le_bytes(), 0);
         }
-        if round % 5 == 0 {
+        if round.is_multiple_of(5) {
             let mut all = vec![0];
             for bytes in [raw(1, 100.0), raw(2, 0.1), raw(3, 0.01), raw(4, 0.01)] {
                 all.extend(bytes);
@@ -106,7 +106,7 @@ impl Speaker {
             all.resize(26, 0xFF);
             self.say_long(127_489, 16, &all, 4);
         }
-        if round % 20 == 0 {
+        if round.is_multiple_of(20) {
             for (k, instance, kind) in [(5, 0, 0), (6, 1, 1), (7, 2, 14)] {
                 let value = raw(k, 0.01);
                 self.say(5, 130_312, 17, [1, instance, kind, value[0], value[1], 0xFF, 0xFF, 0xFF], 1);

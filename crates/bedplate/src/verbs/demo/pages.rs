@@ -1,6 +1,7 @@
 //! The demonstration on pages: the simulated vessel, who watches her, and a local address.
 
 use super::Asked;
+use super::keep::Kept;
 use crate::pages;
 use crate::stop::Stop;
 use live::Live;
@@ -15,14 +16,23 @@ use web::Access;
 /// # Errors
 /// [`Stop`].
 pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
-    let live = Live::new(Arc::new(plant), asked.seed as usize)
+    let plant = Arc::new(plant);
+    let mut live = Live::new(plant.clone(), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?
         .at_pace(f64::from(asked.pace));
+    let kept = asked.keep.as_deref().map(|folder| Kept::begin(folder, &plant)).transpose()?;
+    if let Some(kept) = &kept {
+        live = live.keeping(kept.taking());
+    }
     // This machine alone is listened to.
     let at = |port| SocketAddr::from((Ipv4Addr::LOCALHOST, port));
     let listener = pages::listen(at(asked.port)).or_else(|_| pages::listen(at(0)))?;
     let address = listener.local_addr()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    pages::serve(live, listener, Access::default(), None)
+    pages::serve(live, listener, Access::default(), None)?;
+    if let Some(kept) = kept {
+        writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
+    }
+    Ok(out.flush()?)
 }

@@ -129,12 +129,12 @@ impl Board {
                 print(value, gauge.quantity, &gauge.unit).unwrap_or_else(|| print_usual(value, gauge.quantity))
             });
             let ago = last.map_or(String::new(), |(_, at)| format!("{:.0} s ago", (now.since - at.since).max(0.0)));
-            [gauge.name.clone(), channel.to_string(), said, ago]
+            [gauge.name.clone(), channel, said, ago]
         });
         let mut faults = listing::faults(&hearing.listing);
         if hearing.unfit > 0 {
             let unfit = hearing.unfit;
-            let _ = writeln!(faults, "  {unfit} × value of another quantity than the gauge named for it reads");
+            let _ = writeln!(faults, "  {unfit} × value that is nothing its gauge can read");
         }
         HeardOn {
             wire: wire.name.clone(),

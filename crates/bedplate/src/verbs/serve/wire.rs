@@ -1,7 +1,7 @@
 //! One wire: heard on a thread of its own, tried again with growing pauses when it fails.
 
 use super::clocks::Machine;
-use crate::feed::{Feed, Place, Taken};
+use crate::feed::{Feed, Place, Taken, subscribe};
 use bus::can::Frame;
 use bus::decoder::Decoder;
 use bus::stamp::Stamp;
@@ -78,7 +78,10 @@ pub fn hear(wire: &Arc<OnWire>, clocks: Machine, stop: &AtomicBool) {
     let mut pause = PAUSES.0;
     while !stop.load(Ordering::Relaxed) {
         let begun = clocks.now().since;
-        let came = wire.place.open().and_then(|mut feed| listen(wire, &mut feed, clocks, stop));
+        let came = match &wire.place {
+            Place::Mqtt(to, topic) => subscribed(wire, to, topic.as_ref(), clocks, stop),
+            place => place.open().and_then(|mut feed| listen(wire, &mut feed, clocks, stop)),
+        };
         match came {
             Ok(End::Stopped) => return,
             Ok(End::Over) if !wire.place.is_wire() => return wire.note(|standing| standing.ended = true),
@@ -152,6 +155,28 @@ fn listen(wire: &OnWire, feed: &mut Feed, clocks: Machine, stop: &AtomicBool) ->
     Ok(End::Stopped)
 }
 
+/// Hears a broker.
+fn subscribed(wire: &OnWire, to: &str, topic: Option<&String>, clocks: Machine, stop: &AtomicBool) -> io::Result<End> {
+    let own = wire.hearing.lock().map(|hearing| hearing.gauges().map(|(_, topic, _)| topic).collect());
+    let topics: Vec<String> = own.unwrap_or_else(|_| Vec::new());
+    let topics: Vec<String> = topics.into_iter().chain(topic.cloned()).collect();
+    let mut subscription = subscribe(to, &topics)?;
+    while !stop.load(Ordering::Relaxed) {
+        // A broker that has nothing to tell says so to whoever asks: it is never opened anew for its silence.
+        let Some(message) = subscription.next()? else { continue };
+        if message.retained {
+            continue;
+        }
+        let now = clocks.now();
+        if let Ok(mut hearing) = wire.hearing.lock() {
+            hearing.now = now;
+            hearing.message(&message.topic, &message.payload);
+        }
+        wire.heard(now, 1);
+    }
+    Ok(End::Stopped)
+}
+
 /// Decodes what was heard.
 fn take(decoder: &mut Decoder, taken: &Taken<'_>, stamp: Stamp, hearing: &mut Hearing) {
     match taken {
@@ -220,6 +245,7 @@ fn in_words(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "it is not there".into(),
         io::ErrorKind::PermissionDenied => "it may not be read".into(),
         io::ErrorKind::TimedOut => "no answer".into(),
+        io::ErrorKind::UnexpectedEof => "the other side has closed it".into(),
         io::ErrorKind::AddrInUse => "another program listens there".into(),
         _ => error.to_string(),
     }
