@@ -4,6 +4,7 @@ use crate::api;
 use crate::gate::{self, Access, Gate, Pass};
 use crate::page::frame::Theme;
 use crate::routes::{self, Bridge};
+use crate::token;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
@@ -79,7 +80,7 @@ impl Guard {
         }
         let pass = self.gate.pass(gate::in_cookie(headers), from);
         let theme: Theme = routes::kept(headers);
-        (pass != Pass::Right).then(|| routes::no_token(&self.bridge, theme, pass, "/", false))
+        (pass != Pass::Right).then(|| token::no_token(&self.bridge, theme, pass, "/", false))
     }
 
     /// A name that leads to this machine alone: another one would let a foreign page reach us under its own name.

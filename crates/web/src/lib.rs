@@ -18,6 +18,7 @@ mod page;
 mod routes;
 mod ship;
 mod stream;
+mod token;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use gate::Access;

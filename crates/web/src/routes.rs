@@ -1,28 +1,26 @@
 //! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
 
 use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
-use crate::gate::{self, Access, Gate, Pass};
+use crate::gate::{Access, Gate};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
-use crate::page::token::TokenPage;
 use crate::page::ways::{WaysPage, work_out};
 use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard};
+use crate::{api, assets, guard, token};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
-use axum::extract::{ConnectInfo, DefaultBodyLimit, FromRequestParts, Query, State};
+use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
 use axum::http::{HeaderMap, StatusCode, header, request};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Form, Router, middleware};
-use core::net::SocketAddr;
 use drawing::Schematic;
 use parts::kind::Circuit;
 use plant::evidence::Named;
@@ -44,7 +42,8 @@ const PATIENCE: Duration = Duration::from_secs(2);
 pub struct Bridge {
     /// The vessel.
     pub ship: Ship,
-    gate: Arc<Gate>,
+    /// Who has the token.
+    pub gate: Arc<Gate>,
     /// Laid out once, while the first page is already there.
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
@@ -92,7 +91,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
-        .route("/token", get(ask_token).post(token))
+        .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
         .route("/assets/icon.svg", get(assets::icon))
@@ -206,51 +205,6 @@ async fn wires(State(bridge): State<Bridge>, theme: Theme) -> Response {
     }
 }
 
-#[derive(Deserialize)]
-struct TokenForm {
-    token: String,
-    here: String,
-}
-
-async fn ask_token(State(bridge): State<Bridge>, theme: Theme) -> Response {
-    page(&TokenPage::of(&bridge.scene(), theme, None, "/"))
-}
-
-async fn token(
-    bridge: State<Bridge>,
-    theme: Theme,
-    ConnectInfo(from): ConnectInfo<SocketAddr>,
-    form: Result<Form<TokenForm>, FormRejection>,
-) -> Response {
-    let Ok(Form(shown)) = form else {
-        return wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, NO_FORM.into());
-    };
-    let here = if is_ours(&shown.here) { shown.here.as_str() } else { "/" };
-    match bridge.gate.pass(Some(&shown.token), from.ip()) {
-        Pass::Right => ([(header::SET_COOKIE, gate::kept(&shown.token))], Redirect::to(here)).into_response(),
-        pass => no_token(&bridge, theme, pass, here, true),
-    }
-}
-
-/// Said to who would change something without the token: `typed` tells one that was entered from one that was missing.
-pub fn no_token(bridge: &Bridge, theme: Theme, pass: Pass, here: &str, typed: bool) -> Response {
-    let (status, what) = match pass {
-        Pass::Wait => (
-            StatusCode::TOO_MANY_REQUESTS,
-            "Too many wrong tokens came from this device. Wait a minute, then enter it again.",
-        ),
-        _ if typed => (
-            StatusCode::FORBIDDEN,
-            "That is not the token. Look at it again: letters and digits count, hyphens and spaces do not.",
-        ),
-        _ => (
-            StatusCode::FORBIDDEN,
-            "Nothing was entered: this device has not shown the token yet. Enter it once, go back, and send that again.",
-        ),
-    };
-    (status, page(&TokenPage::of(&bridge.scene(), theme, Some(what), here))).into_response()
-}
-
 async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
     asked(&bridge, theme, form, OrderForm::read, "/simulator").await
 }
@@ -297,7 +251,7 @@ async fn live_plant(bridge: State<Bridge>, Query(chosen): Query<Chosen>) -> Resp
 }
 
 /// An address on this machine, whatever was sent: a browser takes `//` and `/\\` for another's.
-fn is_ours(here: &str) -> bool {
+pub fn is_ours(here: &str) -> bool {
     let plain = |byte: u8| byte.is_ascii_graphic() && byte != b'\\';
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
@@ -318,7 +272,7 @@ fn nothing(scene: &Scene, theme: Theme) -> Response {
 }
 
 /// Said of what is no form of ours.
-const NO_FORM: &str =
+pub const NO_FORM: &str =
     "What was sent is not what this page asks for. Go back, load the page again and send it from there.";
 
 /// Reads a form, asks, and goes back to a page.
@@ -350,14 +304,16 @@ async fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
     Redirect::to(back).into_response()
 }
 
-fn page(page: &impl Template) -> Response {
+/// Renders a page.
+pub fn page(page: &impl Template) -> Response {
     match page.render() {
         Ok(html) => Html(html).into_response(),
         Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, format!("This page could not be drawn: {why}")).into_response(),
     }
 }
 
-fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
+/// What cannot be done, and why.
+pub fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
     (status, page(&Wrong::of(scene, theme, what))).into_response()
 }
 

@@ -37,7 +37,8 @@ impl Frame {
             vessel: scene.picture.plant.name.clone(),
             title,
             theme,
-            live: format!("/live{here}"),
+            // A page without an address has no news.
+            live: if here.is_empty() { String::new() } else { format!("/live{here}") },
             here: here.into(),
             simulated: scene.picture.simulated,
             wires: scene.aboard.is_some(),

@@ -130,7 +130,7 @@ pub fn run(frames: u64, crowded: f64, folder: &Path) -> Result<Run, String> {
         passed: speaker.time(),
         took,
         memory,
-        size: std::fs::metadata(::live::keeping::file(folder)).map_or(0, |file| file.len()),
+        size: size(folder),
     })
 }
 
@@ -154,6 +154,12 @@ fn read_back(plant: &Plant, keeper: &Keeper) -> Result<u64, String> {
         sum += plot.map_err(|why| why.to_string())?.points.iter().map(|point| point.count).sum::<u64>();
     }
     Ok(sum)
+}
+
+/// All files of a folder together [bytes].
+fn size(folder: &Path) -> u64 {
+    let files = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    files.filter_map(|file| file.metadata().ok()).map(|file| file.len()).sum()
 }
 
 /// Memory this program holds [bytes]; nothing where the system does not tell.

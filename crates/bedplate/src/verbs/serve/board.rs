@@ -7,7 +7,8 @@ use live::aboard::Clocks as _;
 use live::intake::{Intake, Moment};
 use live::keeper::Keeper;
 use measure::unit::{print, print_usual};
-use plant::plant::Plant;
+use plant::plant::{GaugeId, Plant};
+use std::collections::HashSet;
 use std::fmt::Write as _;
 use std::sync::Arc;
 use store::Arrival;
@@ -79,7 +80,12 @@ fn on_the_wall(now: Moment, ago: f64) -> String {
 impl web::Board for Board {
     fn heard(&self) -> Vec<HeardOn> {
         let now = self.clocks.now();
-        self.wires.iter().map(|wire| self.heard_on(wire, now)).collect()
+        let heard = |wire: &Arc<OnWire>| {
+            let hearing = wire.hearing.lock().ok()?;
+            Some(hearing.gauges().filter_map(|(gauge, _, last)| last.map(|_| gauge)).collect::<Vec<_>>())
+        };
+        let anywhere: HashSet<GaugeId> = self.wires.iter().filter_map(heard).flatten().collect();
+        self.wires.iter().map(|wire| self.heard_on(wire, &anywhere, now)).collect()
     }
 
     fn give(&self, readings: Vec<Given>) -> Result<Taken, Unkept> {
@@ -119,10 +125,12 @@ impl Board {
         Ok(sum)
     }
 
-    fn heard_on(&self, wire: &OnWire, now: Moment) -> HeardOn {
+    /// A gauge that is heard on another wire is not missed on this one.
+    fn heard_on(&self, wire: &OnWire, anywhere: &HashSet<GaugeId>, now: Moment) -> HeardOn {
         let Ok(hearing) = wire.hearing.lock() else { return HeardOn::default() };
         let named: Vec<listing::Gauge> = self.plant.gauges.iter().filter_map(listing::Gauge::of).collect();
-        let gauges = hearing.gauges().map(|(id, channel, last)| {
+        let missed = |id: &GaugeId, last: bool| last || !anywhere.contains(id);
+        let gauges = hearing.gauges().filter(|(id, _, last)| missed(id, last.is_some())).map(|(id, channel, last)| {
             let gauge = &self.plant[id];
             let said = last.map_or("not heard".into(), |(value, _)| {
                 let value = if gauge.vacuum { -value } else { value };
