@@ -74,11 +74,13 @@ impl Keeper {
                 Some(reading) => gathered.push(reading),
                 None => self.note(|state| state.lost += 1),
             }
-            let left = until.saturating_duration_since(Instant::now());
-            next = if gathered.len() >= AT_ONCE || stop.load(Ordering::Relaxed) {
+            next = if gathered.len() >= AT_ONCE {
                 None
+            } else if stop.load(Ordering::Relaxed) {
+                // What waits goes together, and nothing more is waited for.
+                received.try_recv().ok()
             } else {
-                received.recv_timeout(left).ok()
+                received.recv_timeout(until.saturating_duration_since(Instant::now())).ok()
             };
         }
         gathered
@@ -123,5 +125,32 @@ impl Keeper {
         if let Ok(mut state) = self.state.lock() {
             change(&mut state);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::{Intake, Moment};
+    use plant::plant::GaugeId;
+
+    const VESSEL: &str = "[vessel]\nname = \"Small\"\n[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \
+                          \"1800 rpm\" }\n[circuit]\nraw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \
+                          \"elbow\"]\n[gauge.coolant]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\n";
+
+    #[test]
+    fn what_waits_when_it_is_told_to_stop_is_kept_at_once() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let plant = plant::reader::read(VESSEL).0.expect("the small vessel loads");
+        let keeper = Keeper::new(Keeping::open(folder.path(), &plant, None).expect("a new store"));
+        let (intake, received) = Intake::new(plant.gauges.len());
+        for k in 0..3_000 {
+            let since = f64::from(k) * 0.1;
+            intake.take(GaugeId(0), 350.0, Moment { since, time: 1_782_972_000_000 + i64::from(k) * 100 }, true);
+        }
+        let begun = Instant::now();
+        keeper.run(&received, &AtomicBool::new(true));
+        assert!(begun.elapsed() < Duration::from_secs(10), "it took {:?}", begun.elapsed());
+        assert_eq!(keeper.state(), State { stored: 3_000, ..State::default() });
     }
 }
