@@ -47,8 +47,8 @@ pub struct Watched {
     pub hours: f64,
     /// Times that the chance of all being well fell below each threshold while she was sound.
     pub alarms: [usize; THRESHOLDS.len()],
-    /// Times that a gauge departed while she was sound.
-    pub departures: usize,
+    /// Every time that a gauge departed while she was sound, in words.
+    pub departures: Vec<String>,
     /// Odds worked out, and answered from memory.
     pub weighed: [usize; 2],
     /// What was then put wrong, as bad as matters.
@@ -72,7 +72,7 @@ enum Heard {
     /// The chance that all is well.
     Well(f64),
     /// Whether any gauge has departed.
-    Departed(bool),
+    Departed(Option<String>),
 }
 
 /// A vessel at sea.
@@ -119,7 +119,7 @@ pub fn watch(model: &mut Model, faults: &Faults, hours: f64, chance: &mut Chance
         shows: Vec::new(),
     };
     let (mut alarms, mut was) = ([0; THRESHOLDS.len()], 1.0);
-    let (mut departures, mut gone) = (0, false);
+    let (mut departures, mut gone) = (Vec::new(), false);
     at_sea.run(3600.0 * hours, &mut |_, heard| match heard {
         Heard::Well(well) => {
             for (count, threshold) in alarms.iter_mut().zip(THRESHOLDS) {
@@ -127,16 +127,17 @@ pub fn watch(model: &mut Model, faults: &Faults, hours: f64, chance: &mut Chance
             }
             was = well;
         }
-        Heard::Departed(any) => {
-            departures += usize::from(any && !gone);
-            gone = any;
+        Heard::Departed(what) => {
+            let again = gone;
+            gone = what.is_some();
+            departures.extend(what.filter(|_| !again));
         }
     });
     let fault = at_sea.put_wrong(faults).map(|(what, severity)| {
         let (mut least, mut departed) = (1.0_f64, None);
         at_sea.run(GIVEN, &mut |minutes, heard| match heard {
             Heard::Well(well) => least = least.min(well),
-            Heard::Departed(any) => departed = departed.or(any.then_some(minutes)),
+            Heard::Departed(what) => departed = departed.or(what.map(|_| minutes)),
         });
         Outcome { what, severity, departed, least }
     });
@@ -179,9 +180,16 @@ impl AtSea<'_> {
                     told((self.time - since) / 60.0, Heard::Well(explained.well()));
                 }
             }
-            let departed = !self.watch.departed().is_empty();
+            let departed = self.watch.departed().first().map(|gauge| self.in_words(*gauge));
             told((self.time - since) / 60.0, Heard::Departed(departed));
         }
+    }
+
+    /// A gauge that has departed, with what it shows and how far out that is.
+    fn in_words(&self, gauge: GaugeId) -> String {
+        let (hours, share) = (self.time / 3600.0, self.state.point.speed / self.plant.rated_speed);
+        let (name, shows) = (&self.plant[gauge].name, self.shows[gauge.0]);
+        format!("{name} shows {shows:.4} after {hours:.1} h, at {share:.2} of rated speed")
     }
 
     /// The next steady state, and what every gauge shows there.
@@ -287,9 +295,14 @@ pub fn report(plant: &Plant, list: &[Watched]) -> String {
             100.0 * high
         );
     };
-    line("a gauge departs", &|w| w.departures, &|outcome| outcome.departed.is_some());
+    line("a gauge departs", &|w| w.departures.len(), &|outcome| outcome.departed.is_some());
     for (k, threshold) in THRESHOLDS.iter().enumerate() {
         line(&format!("all is well under {threshold}"), &|w| w.alarms[k], &|outcome| outcome.least < *threshold);
+    }
+    for (k, one) in list.iter().enumerate() {
+        for departure in &one.departures {
+            let _ = writeln!(text, "  vessel {k}, sound: {departure}");
+        }
     }
     for one in &given {
         let when = one.departed.map_or("never".into(), |minutes| format!("after {minutes:.0} min"));
