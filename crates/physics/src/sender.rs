@@ -101,7 +101,7 @@ const TYPE_K_ABOVE: [f64; 10] = [
 /// The bell that is added above 0 °C [mV, 1/K², °C].
 const TYPE_K_BELL: (f64, f64, f64) = (0.118597600000, -0.118343200000e-3, 0.126968600000e3);
 /// Temperatures for which they are used here [K]; nearer to absolute zero they go on, and no engine does.
-const TYPE_K_RANGE: (f64, f64) = (ZERO_CELSIUS - 200.0, ZERO_CELSIUS + 1372.0);
+pub const TYPE_K_RANGE: (f64, f64) = (ZERO_CELSIUS - 200.0, ZERO_CELSIUS + 1372.0);
 
 /// Voltage of a thermocouple of type K over a junction at 0 °C [V], at a temperature [K] from −200 to 1372 °C.
 ///
