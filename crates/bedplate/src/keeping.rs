@@ -140,6 +140,12 @@ fn stands_for(before: &store::Gauge, wanted: &store::Gauge) -> bool {
     same_zero && before.step <= wanted.step * (1.0 + 1e-9)
 }
 
+/// The step in which a gauge is kept, on its dial [the gauge's unit].
+pub fn step_on_dial(gauge: &Gauge) -> f64 {
+    let (step, _) = scale(gauge);
+    Scale::of(&gauge.unit, gauge.quantity).map_or(step, |dial| step / dial.one())
+}
+
 /// What a gauge is heard in, without the field that it is of.
 fn message(channel: &Channel) -> String {
     let mut feed = channel.what.to_string();

@@ -11,8 +11,6 @@ mod currents;
 mod feed;
 mod files;
 mod json;
-#[allow(dead_code)] // the verbs that keep and hand back readings build on it
-mod keeping;
 mod page;
 mod point;
 mod stop;
@@ -20,6 +18,7 @@ mod turned;
 mod verbs;
 
 use clap::{Parser, Subcommand};
+use live::keeping;
 use std::io::{BufWriter, Write as _};
 use std::process::ExitCode;
 use stop::Stop;
@@ -58,6 +57,10 @@ enum Verb {
     Margins(verbs::margins::Asked),
     /// What recordings of a bus say: every value, who sends it, and what cannot be used
     Decode(verbs::decode::Asked),
+    /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
+    Import(verbs::import::Asked),
+    /// Readings out of a vessel's log, as a table (CSV) or Parquet
+    Export(verbs::export::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -75,6 +78,8 @@ fn main() -> ExitCode {
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
+        Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

@@ -131,7 +131,7 @@ impl<'p> Intake<'p> {
     /// Whether any gauge can come of it, as far as that is known before it is read.
     pub fn has_gauges(&self) -> bool {
         match &self.body {
-            Body::Table(table) if table.plan.name.is_none() => {
+            Body::Table(table) if table.plan.is_wide() => {
                 table.plan.columns.iter().any(|column| matches!(column.role, Role::Gauge(_)))
             }
             Body::Recording(_) => heard(self.plant).next().is_some(),
@@ -167,6 +167,15 @@ impl<'p> Intake<'p> {
             }),
             Body::Rounds(rounds) => rounds::take(rounds, clock, names, sink),
             Body::Recording(decoder) => decoder.end(&mut Ears::new(self.plant, clock, sink)),
+        }
+    }
+
+    /// Lines read so far.
+    pub fn lines(&self) -> u64 {
+        match &self.body {
+            Body::Recording(decoder) => decoder.lines(),
+            Body::Rounds(rounds) => rounds.last().map_or(0, |(line, _)| *line),
+            _ => self.lines.number(),
         }
     }
 

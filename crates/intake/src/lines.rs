@@ -51,6 +51,11 @@ impl Lines {
         }
     }
 
+    /// Lines that have ended so far.
+    pub fn number(&self) -> u64 {
+        self.number
+    }
+
     /// The last line, if it had no end.
     pub fn end(&mut self, mut each: impl FnMut(u64, Line<'_>)) {
         if !self.begun.is_empty() {

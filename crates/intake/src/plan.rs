@@ -38,6 +38,13 @@ pub struct TablePlan {
     pub(crate) unit: Option<usize>,
 }
 
+impl TablePlan {
+    /// Whether each gauge has a column of its own.
+    pub fn is_wide(&self) -> bool {
+        self.name.is_none() || self.value.is_none()
+    }
+}
+
 type Row = (u64, Vec<Vec<u8>>);
 
 /// What is asked of a table.

@@ -143,6 +143,7 @@ impl Table {
         sink: &mut dyn Sink,
     ) -> bool {
         let plan = &self.plan;
+        let line = if number == 1 { line.strip_prefix(b"\xef\xbb\xbf").unwrap_or(line) } else { line };
         if line.trim_ascii().is_empty() || line.starts_with(b"#") || line == plan.headings {
             return true;
         }

@@ -7,6 +7,8 @@
 //! run.
 
 mod day;
+#[path = "../keeping.rs"]
+pub mod keeping;
 pub mod simulation;
 pub mod world;
 
