@@ -17,7 +17,10 @@ fn main() -> io::Result<()> {
         writeln!(out, "rated = {{ power = \"60 kW\", speed = \"1800 rpm\" }}\n[circuit]")?;
         writeln!(out, "raw-water = [\"seacock\", \"strainer\", \"raw-pump\", \"exchanger\", \"elbow\"]")?;
         for gauge in 0..GAUGES {
-            writeln!(out, "[gauge.g{gauge}]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\naccuracy = \"4 °C\"")?;
+            writeln!(
+                out,
+                "[gauge.g{gauge}]\nat = \"engine.coolant-out\"\nreads = \"temperature\"\naccuracy = \"4 °C\""
+            )?;
         }
         return Ok(());
     }

@@ -145,6 +145,7 @@ const WORDS: [(&[&str], Role); 6] = [
             "time",
             "timestamp",
             "datetime",
+            "clock",
             "date-time",
             "date-and-time",
             "date/time",

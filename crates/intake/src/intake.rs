@@ -170,11 +170,11 @@ impl<'p> Intake<'p> {
         }
     }
 
-    /// Lines read so far.
+    /// Lines read so far; of rounds, how many there are.
     pub fn lines(&self) -> u64 {
         match &self.body {
             Body::Recording(decoder) => decoder.lines(),
-            Body::Rounds(rounds) => rounds.last().map_or(0, |(line, _)| *line),
+            Body::Rounds(rounds) => rounds.len() as u64,
             _ => self.lines.number(),
         }
     }

@@ -19,7 +19,7 @@ pub(crate) fn line(number: u64, line: &[u8], clock: &mut Clock, names: &mut Name
     }
     match serde_json::from_slice::<Map<String, Value>>(line) {
         Ok(object) => record(number, &object, clock, names, sink),
-        Err(error) => sink.fault(number, Fault::Object { why: error.to_string() }),
+        Err(error) => sink.fault(number, Fault::Object { why: error.to_string().replace("line 1 ", "") }),
     }
 }
 

@@ -143,7 +143,8 @@ fn separator(lines: &[(u64, &[u8])]) -> Option<(u8, usize)> {
             best = Some((same.len(), separator, same[0]));
         }
     }
-    best.map(|(_, separator, count)| (separator, count))
+    // Prose has a comma here and there.
+    best.filter(|(most, _, _)| most * 2 > lines.len()).map(|(_, separator, count)| (separator, count))
 }
 
 fn are_units(row: &[Vec<u8>]) -> bool {

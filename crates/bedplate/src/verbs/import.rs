@@ -2,7 +2,7 @@
 
 mod source;
 mod taken;
-mod told;
+pub(crate) mod told;
 
 use crate::keeping::{self, Keeping};
 use crate::stop::Stop;

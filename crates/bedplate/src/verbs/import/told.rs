@@ -123,7 +123,7 @@ pub fn plan(name: &str, intake: &Intake<'_>, seen: &Seen, plant: &Plant) -> Stri
         Form::Recording => format!("{name}: a recording of a bus\n"),
     };
     let mut rows = vec![["column", "is", "in", "first, as kept"].map(String::from).to_vec()];
-    let mut left_out: Vec<(String, Option<String>)> = Vec::new();
+    let mut left_out: Vec<(String, Option<String>, bool)> = Vec::new();
     let mut unfit = Vec::new();
     let mut shown = Vec::new();
     if let Form::Table(table) = intake.form() {
@@ -136,7 +136,7 @@ pub fn plan(name: &str, intake: &Intake<'_>, seen: &Seen, plant: &Plant) -> Stri
                     (plant[measured.gauge].name.clone(), format!("{}{dial}", measured.unit), first)
                 }
                 Role::Unknown { nearest } => {
-                    left_out.push((column.name.clone(), nearest.clone()));
+                    left_out.push((column.name.clone(), nearest.clone(), column.unit.is_some()));
                     ("no gauge".into(), String::new(), String::new())
                 }
                 Role::Unfit { why } => {
@@ -160,20 +160,22 @@ pub fn plan(name: &str, intake: &Intake<'_>, seen: &Seen, plant: &Plant) -> Stri
     for why in unfit {
         text += &wrapped(&why, "  ", "    ");
     }
-    left_out.extend(seen.left_out.iter().cloned());
+    left_out.extend(seen.left_out.iter().map(|(name, nearest)| (name.clone(), nearest.clone(), false)));
     text + &pasted(&left_out)
 }
 
 /// What is no gauge, with what to paste if it is one.
-fn pasted(left_out: &[(String, Option<String>)]) -> String {
+fn pasted(left_out: &[(String, Option<String>, bool)]) -> String {
     if left_out.is_empty() {
         return String::new();
     }
-    let mut text =
-        String::from("  No gauge of this vessel, and left out. To read one, say which it is, with its unit:\n");
-    for (name, nearest) in left_out.iter().take(SHOWN) {
+    let mut text = String::from(
+        "  No gauge of this vessel, and left out. To read one, say which it is, and its unit where none stands:\n",
+    );
+    for (name, nearest, unit_told) in left_out.iter().take(SHOWN) {
         let gauge = nearest.as_deref().unwrap_or("GAUGE");
-        let _ = writeln!(text, "    --as \"{name}={gauge}:UNIT\"");
+        let unit = if *unit_told { "" } else { ":UNIT" };
+        let _ = writeln!(text, "    --as \"{name}={gauge}{unit}\"");
     }
     if let Some(more) = left_out.len().checked_sub(SHOWN).filter(|more| *more > 0) {
         let _ = writeln!(text, "    and {more} more");
@@ -198,7 +200,7 @@ pub fn taken(name: &str, taken: &Taken, intake: &Intake<'_>) -> String {
     let count = |count: u64, one: &str| format!("{} {one}{}", counted(count), if count == 1 { "" } else { "s" });
     let mut text = format!(
         "{name}: {}, {}: {} stored, {} in the log already",
-        count(intake.lines(), "line"),
+        count(intake.lines(), if matches!(intake.form(), Form::Rounds) { "round" } else { "line" }),
         count(taken.readings, "reading"),
         counted(taken.stored),
         counted(taken.repeated)
