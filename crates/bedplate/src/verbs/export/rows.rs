@@ -4,6 +4,7 @@ use crate::stop::Stop;
 use crate::verbs::import::told::{at, counted};
 use measure::unit::Scale;
 use plant::plant::Gauge;
+use std::fmt::Write as _;
 use std::io;
 use std::ops::Range;
 use std::path::Path;
@@ -85,7 +86,7 @@ impl Done {
         let (many, of) = (counted(self.readings), if gauges == 1 { "gauge" } else { "gauges" });
         let mut text = format!("{many} readings of {gauges} {of}, from {} to {}.", at(from), at(to));
         for damaged in self.damaged.iter().take(TOLD) {
-            text += &format!("\n  not readable: {damaged}");
+            let _ = write!(text, "\n  not readable: {damaged}");
         }
         text
     }
@@ -153,7 +154,7 @@ fn piece(
     for (place, gauge) in gauges.iter().enumerate() {
         match reader.readings(&gauge.name, span.clone()) {
             Ok(kept) => {
-                rows.extend(kept.into_iter().map(|kept| (kept.time, place, gauge.value(kept.value), kept.clock)))
+                rows.extend(kept.into_iter().map(|kept| (kept.time, place, gauge.value(kept.value), kept.clock)));
             }
             // A damaged byte costs its hour: the rest of the piece is read by itself.
             Err(StoreError::Damaged { .. }) if long => {

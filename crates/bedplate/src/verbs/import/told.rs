@@ -144,7 +144,7 @@ pub fn plan(name: &str, intake: &Intake<'_>, seen: &Seen, plant: &Plant) -> Stri
                     ("not usable".into(), column.unit.clone().unwrap_or_default(), String::new())
                 }
                 Role::Time => {
-                    let first = seen.first.iter().flat_map(|(_, readings)| readings.first()).map(|r| r.time).min();
+                    let first = seen.first.iter().filter_map(|(_, readings)| readings.first()).map(|r| r.time).min();
                     ("time".into(), String::new(), first.map_or_else(String::new, at))
                 }
                 other => (named(other).into(), String::new(), String::new()),
