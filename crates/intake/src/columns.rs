@@ -5,7 +5,7 @@ use crate::lines::shown;
 use crate::value::{Measured, Told};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
-use measure::unit::Scale;
+use measure::unit::{Scale, UnitError};
 use plant::names::folded;
 use plant::plant::{GaugeId, Plant};
 
@@ -231,8 +231,10 @@ fn bare(unit: &str) -> &str {
 /// Whether this is a unit of anything.
 pub(crate) fn is_unit(text: &str) -> bool {
     let text = bare(text);
-    !text.is_empty()
-        && text.len() <= 16
-        && text.parse::<f64>().is_err()
-        && Quantity::ALL.iter().any(|quantity| Scale::of(text, *quantity).is_ok())
+    // One look tells: what is no unit of this quantity is one of another, or none.
+    let known = || match Scale::of(text, Quantity::Temperature) {
+        Ok(_) => true,
+        Err(error) => matches!(error, UnitError::WrongQuantity { .. }),
+    };
+    !text.is_empty() && text.len() <= 16 && text.parse::<f64>().is_err() && known()
 }

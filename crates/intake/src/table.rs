@@ -22,6 +22,8 @@ pub(crate) struct Cells {
     ranges: Vec<Range<usize>>,
     /// The line without its quotation marks, if it had any.
     plain: Vec<u8>,
+    /// For such lines, by separator: it takes longer to build than a line to read.
+    reader: Option<(u8, Box<csv_core::Reader>)>,
 }
 
 impl Cells {
@@ -39,7 +41,11 @@ impl Cells {
             self.ranges.push(begin..line.len());
             return Some((line, &self.ranges));
         }
-        let mut reader = csv_core::ReaderBuilder::new().delimiter(separator).build();
+        if self.reader.as_ref().is_none_or(|(of, _)| *of != separator) {
+            self.reader = Some((separator, Box::new(csv_core::ReaderBuilder::new().delimiter(separator).build())));
+        }
+        let (_, reader) = self.reader.as_mut()?;
+        reader.reset();
         self.plain.resize(line.len() + 1, 0);
         let (mut from, mut out, mut begin) = (0, 0, 0);
         loop {

@@ -27,7 +27,7 @@ const EVER: (i64, i64) = (0, 4_133_980_800_000);
 
 /// What was asked.
 #[derive(Args)]
-#[command(after_help = "\
+#[command(group = clap::ArgGroup::new("into").required(true), after_help = "\
 One reading a line: time, gauge, value, unit, clock. Gauges are read at moments of their own, and a gauge may show two values in \
 one thousandth of a second; so nothing is lost or made up, it can be written while it is read, and `bedplate import` reads it \
 again. --wide has a column a gauge instead, with empty cells where a gauge was not read at that moment.
@@ -40,10 +40,10 @@ pub struct Asked {
     #[arg(value_name = "DIR")]
     vessel: PathBuf,
     /// A table into this file, `-` for what goes out
-    #[arg(long, value_name = "FILE", required_unless_present = "parquet", conflicts_with = "parquet")]
+    #[arg(long, value_name = "FILE", group = "into")]
     csv: Option<PathBuf>,
     /// Parquet into this file
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", group = "into")]
     parquet: Option<PathBuf>,
     /// From this time on, such as 2026-07-01 or "2026-07-01 08:00"
     #[arg(long, value_name = "TIME")]

@@ -4,6 +4,7 @@ use crate::run::{Ran, SMALL, answered, bedplate};
 use parquet::file::reader::{FileReader as _, SerializedFileReader};
 use parquet::record::RowAccessor as _;
 use serde_json::Value;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -107,7 +108,8 @@ fn parquet_holds_what_the_log_holds() {
     for second in 0..3000 {
         let (minute, second) = (second / 60, second % 60);
         let raw = if second % 7 == 0 { String::new() } else { format!("2{}.5", second % 10) };
-        table += &format!("2026-07-02T08:{minute:02}:{second:02}Z,7{}.{},{raw}\n", minute % 10, second % 10);
+        let (whole, tenth) = (minute % 10, second % 10);
+        let _ = writeln!(table, "2026-07-02T08:{minute:02}:{second:02}Z,7{whole}.{tenth},{raw}");
     }
     let file = put(&folder, "hour.csv", table);
     answered(&["import", text(&folder), &file]);
@@ -205,7 +207,7 @@ fn what_cannot_be_used_is_refused_with_a_remedy() {
 #[cfg(unix)]
 #[test]
 fn an_import_that_is_stopped_keeps_what_it_counted_and_goes_on_later() {
-    use std::io::{Read as _, Write as _};
+    use std::io::Read as _;
     let folder = vessel("moved-stopped");
     let mut importing = Command::new(env!("CARGO_BIN_EXE_bedplate"))
         .args(["import", text(&folder), "-"])
@@ -222,8 +224,8 @@ fn an_import_that_is_stopped_keeps_what_it_counted_and_goes_on_later() {
         for second in 0_i64.. {
             let (day, rest) = (second / 86_400, second % 86_400);
             let (hour, minute, second) = (rest / 3600, rest / 60 % 60, rest % 60);
-            line += &format!("2026-07-{:02}T{hour:02}:{minute:02}:{second:02}Z,78.3,25.1\n", day % 28 + 1);
-            if line.len() > 1 << 16 && input.write_all(line.as_bytes()).is_err() {
+            let _ = writeln!(line, "2026-07-{:02}T{hour:02}:{minute:02}:{second:02}Z,78.3,25.1", day % 28 + 1);
+            if line.len() > 1 << 16 && std::io::Write::write_all(&mut input, line.as_bytes()).is_err() {
                 return;
             }
             if line.len() > 1 << 16 {

@@ -83,8 +83,9 @@ impl Done {
     /// In words.
     pub fn words(&self, gauges: usize) -> String {
         let Some((from, to)) = self.span else { return "There are no readings in this time.".into() };
-        let (many, of) = (counted(self.readings), if gauges == 1 { "gauge" } else { "gauges" });
-        let mut text = format!("{many} readings of {gauges} {of}, from {} to {}.", at(from), at(to));
+        let many = |count: u64, one: &str| format!("{} {one}{}", counted(count), if count == 1 { "" } else { "s" });
+        let (readings, gauges) = (many(self.readings, "reading"), many(gauges as u64, "gauge"));
+        let mut text = format!("{readings} of {gauges}, from {} to {}.", at(from), at(to));
         for damaged in self.damaged.iter().take(TOLD) {
             let _ = write!(text, "\n  not readable: {damaged}");
         }
