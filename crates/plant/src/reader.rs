@@ -21,6 +21,7 @@ mod links;
 mod own_checks;
 mod own_fails;
 pub(crate) mod paths;
+mod sends;
 mod taps;
 pub(crate) mod told;
 
