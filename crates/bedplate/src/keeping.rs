@@ -14,7 +14,7 @@
 //! since said more of the gauge. Only one that has become finer than its steps gets new ones.
 
 use bus::channel::{Channel, kind_word};
-use measure::unit::{parse, parse_change};
+use measure::unit::Scale;
 use plant::plant::{Gauge, GaugeId, Plant};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -33,11 +33,11 @@ const FINER: f64 = 0.1;
 pub struct Keeping {
     store: Store,
     /// One for each gauge of the plant.
-    scales: Vec<Scale>,
+    scales: Vec<Steps>,
 }
 
 /// A gauge as it is kept.
-struct Scale {
+struct Steps {
     name: String,
     series: Series,
     step: f64,
@@ -66,7 +66,7 @@ impl Keeping {
             let before = known.iter().rfind(|known| known.name == gauge.name);
             let kept = before.filter(|before| stands_for(before, &wanted)).unwrap_or(&wanted);
             let series = store.register(kept)?;
-            scales.push(Scale { name: kept.name.clone(), series, step: kept.step, zero: kept.zero });
+            scales.push(Steps { name: kept.name.clone(), series, step: kept.step, zero: kept.zero });
         }
         Ok(Keeping { store, scales })
     }
@@ -123,12 +123,9 @@ fn as_kept(gauge: &Gauge, together: Option<&str>) -> store::Gauge {
 
 /// Step and zero of a gauge [SI of its quantity].
 fn scale(gauge: &Gauge) -> (f64, f64) {
-    let of_one = |unit: &str| parse_change(&format!("1 {unit}"), gauge.quantity).ok().filter(|one| *one > 0.0);
-    let unit = &gauge.unit;
-    let (one, zero) = of_one(unit).map_or((1.0, 0.0), |one| {
-        // 0 bar_abs is a value, -0 is none.
-        (one, parse(&format!("0 {unit}"), gauge.quantity).unwrap_or(0.0) + 0.0)
-    });
+    // The dial's own unit is one of its quantity, or it is none at all.
+    let dial = Scale::of(&gauge.unit, gauge.quantity);
+    let (one, zero) = dial.map_or((1.0, 0.0), |dial| (dial.one(), dial.si(0.0)));
     let flicker = if gauge.noise > 0.0 { gauge.noise.min(gauge.accuracy) } else { gauge.accuracy };
     let bound = (flicker * FINER / one).clamp(1e-12, 1e12);
     // A bound that is a power of ten itself must not slip below it by a rounding.
@@ -142,6 +139,12 @@ fn scale(gauge: &Gauge) -> (f64, f64) {
 fn stands_for(before: &store::Gauge, wanted: &store::Gauge) -> bool {
     let same_zero = (before.zero - wanted.zero).abs() <= 1e-6 * wanted.step.max(before.step);
     same_zero && before.step <= wanted.step * (1.0 + 1e-9)
+}
+
+/// The step in which a gauge is kept, on its dial [the gauge's unit].
+pub fn step_on_dial(gauge: &Gauge) -> f64 {
+    let (step, _) = scale(gauge);
+    Scale::of(&gauge.unit, gauge.quantity).map_or(step, |dial| step / dial.one())
 }
 
 /// What a gauge is heard in, without the field that it is of.

@@ -11,7 +11,6 @@ mod currents;
 mod feed;
 mod files;
 mod json;
-#[allow(dead_code)] // the verbs that keep and hand back readings build on it
 mod page;
 mod pages;
 mod point;
@@ -63,6 +62,10 @@ enum Verb {
     New(verbs::new::Asked),
     /// The pages and the live readings of a vessel: her wires heard, kept and watched
     Serve(verbs::serve::Asked),
+    /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
+    Import(verbs::import::Asked),
+    /// Readings out of a vessel's log, as a table (CSV) or Parquet
+    Export(verbs::export::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -82,6 +85,8 @@ fn main() -> ExitCode {
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
+        Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

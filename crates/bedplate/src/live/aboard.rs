@@ -1,6 +1,6 @@
 //! A real vessel behind the watch: what came in, on a clock that nobody sets, and what is told of her wires and her store.
 
-use crate::intake::{Intake, Moment};
+use crate::inbox::{Inbox, Moment};
 use std::sync::Arc;
 use watch::recent::Reading;
 
@@ -12,7 +12,7 @@ pub trait Clocks: Send + Sync {
 
 /// A real vessel.
 pub struct Aboard {
-    intake: Arc<Intake>,
+    inbox: Arc<Inbox>,
     clocks: Arc<dyn Clocks>,
     /// What is told of wires and store at this moment.
     tell: Box<dyn Fn(Moment) -> web::Aboard + Send>,
@@ -24,20 +24,20 @@ pub struct Aboard {
 const TELL_EVERY: f64 = 1.0;
 
 impl Aboard {
-    /// Readings from the intake, by these clocks; `tell` says what there is to be said of wires and store.
+    /// Readings from the inbox, by these clocks; `tell` says what there is to be said of wires and store.
     pub fn new(
-        intake: Arc<Intake>,
+        inbox: Arc<Inbox>,
         clocks: Arc<dyn Clocks>,
         tell: impl Fn(Moment) -> web::Aboard + Send + 'static,
     ) -> Aboard {
         let now = clocks.now();
         let told = Arc::new(tell(now));
-        Aboard { intake, clocks, tell: Box::new(tell), told, told_at: now.since }
+        Aboard { inbox, clocks, tell: Box::new(tell), told, told_at: now.since }
     }
 
     /// What came in since it was last asked, as much of it as the watch can use.
     pub(crate) fn news(&self) -> Vec<Reading> {
-        self.intake.news(self.clocks.now().since)
+        self.inbox.news(self.clocks.now().since)
     }
 
     /// How late it is on the watch's clock [s].

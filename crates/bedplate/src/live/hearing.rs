@@ -1,6 +1,6 @@
 //! One wire, as it is heard: which value of a bus is which gauge, and what is nobody's yet.
 
-use crate::intake::{Intake, Moment};
+use crate::inbox::{Inbox, Moment};
 use bus::channel::Channel;
 use bus::heard::{Fault, Heading, Listener, Reading};
 use bus::listing::Listing;
@@ -11,9 +11,9 @@ use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 use watch::dial::of_dial;
 
-/// Hears one wire: gauges of the vessel go on to the intake, and everything into a listing of a fixed size.
+/// Hears one wire: gauges of the vessel go on to the inbox, and everything into a listing of a fixed size.
 pub struct Hearing {
-    intake: Arc<Intake>,
+    inbox: Arc<Inbox>,
     gauges: Vec<Named>,
     /// Gauges that have a topic of their own.
     topics: Vec<Topic>,
@@ -50,14 +50,14 @@ struct Topic {
 
 impl Hearing {
     /// On a wire that these gauges are heard on; all that say which value they are, where none are named.
-    pub fn new(plant: &Arc<Plant>, only: &[GaugeId], intake: Arc<Intake>, keep: bool) -> Hearing {
+    pub fn new(plant: &Arc<Plant>, only: &[GaugeId], inbox: Arc<Inbox>, keep: bool) -> Hearing {
         let here = |gauge: &GaugeId| only.is_empty() || only.contains(gauge);
         let named = plant.gauge_ids().filter(here).filter_map(|gauge| {
             let channel = plant[gauge].heard.clone()?;
             Some(Named { gauge, quantity: plant[gauge].quantity, channel, last: None })
         });
         Hearing {
-            intake,
+            inbox,
             gauges: named.collect(),
             topics: Vec::new(),
             plant: plant.clone(),
@@ -92,7 +92,7 @@ impl Hearing {
                 if let Some(own) = self.topics.iter_mut().find(|own| own.gauge == gauge) {
                     own.last = Some((value, self.now));
                 }
-                self.intake.take(gauge, value, self.now, self.keep);
+                self.inbox.take(gauge, value, self.now, self.keep);
             }
             None => self.unfit += 1,
         }
@@ -128,7 +128,7 @@ impl Listener for Hearing {
             }
             self.values += 1;
             named.last = Some((value, self.now));
-            self.intake.take(named.gauge, value, self.now, self.keep);
+            self.inbox.take(named.gauge, value, self.now, self.keep);
         }
     }
 

@@ -1,6 +1,6 @@
 //! What is heard goes to the disk: gathered for a moment, given to the store, counted once it is safe.
 
-use crate::intake::ToKeep;
+use crate::inbox::ToKeep;
 use crate::keeping::Keeping;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -131,7 +131,7 @@ impl Keeper {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::intake::{Intake, Moment};
+    use crate::inbox::{Inbox, Moment};
     use plant::plant::GaugeId;
 
     const VESSEL: &str = "[vessel]\nname = \"Small\"\n[engine.main]\nkind = \"diesel\"\nrated = { power = \"60 kW\", speed = \
@@ -143,10 +143,10 @@ mod tests {
         let folder = tempfile::tempdir().expect("a folder");
         let plant = plant::reader::read(VESSEL).0.expect("the small vessel loads");
         let keeper = Keeper::new(Keeping::open(folder.path(), &plant, None).expect("a new store"));
-        let (intake, received) = Intake::new(plant.gauges.len());
+        let (inbox, received) = Inbox::new(plant.gauges.len());
         for k in 0..3_000 {
             let since = f64::from(k) * 0.1;
-            intake.take(GaugeId(0), 350.0, Moment { since, time: 1_782_972_000_000 + i64::from(k) * 100 }, true);
+            inbox.take(GaugeId(0), 350.0, Moment { since, time: 1_782_972_000_000 + i64::from(k) * 100 }, true);
         }
         let begun = Instant::now();
         keeper.run(&received, &AtomicBool::new(true));

@@ -4,12 +4,12 @@
 //! back as an event. The side that watches is handed readings and nothing else of the world.
 //!
 //! Start with [`Live`]; `world.rs` is the simulated vessel at sea, `simulation.rs` how she is drawn, `day.rs` how she is
-//! run; `aboard.rs` is a real one, `intake.rs` what has come in of her, `hearing.rs` a wire as it is heard.
+//! run; `aboard.rs` is a real one, `inbox.rs` what has come in of her, `hearing.rs` a wire as it is heard.
 
 pub mod aboard;
 mod day;
 pub mod hearing;
-pub mod intake;
+pub mod inbox;
 pub mod keeper;
 #[path = "../keeping.rs"]
 pub mod keeping;

@@ -16,7 +16,7 @@ use clocks::Machine;
 use live::Live;
 use live::aboard::{Aboard, Clocks as _};
 use live::hearing::Hearing;
-use live::intake::Intake;
+use live::inbox::Inbox;
 use live::keeper::Keeper;
 use plant::plant::Plant;
 use plant::reader::wires::Wire;
@@ -63,18 +63,18 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let keeper = open(folder, &plant)?;
     let token = token::of(folder)?;
     let clocks = Machine::start();
-    let (intake, received) = match &keeper {
+    let (inbox, received) = match &keeper {
         Ok(_) => {
-            let (intake, received) = Intake::new(plant.gauges.len());
-            (Arc::new(intake), Some(received))
+            let (inbox, received) = Inbox::new(plant.gauges.len());
+            (Arc::new(inbox), Some(received))
         }
-        Err(_) => (Arc::new(Intake::unkept(plant.gauges.len())), None),
+        Err(_) => (Arc::new(Inbox::unkept(plant.gauges.len())), None),
     };
-    take_up(folder, &plant, keeper.as_ref().ok().map(Arc::as_ref), &intake, clocks);
-    let wires = wires.into_iter().map(|wire| on_wire(wire, &plant, &intake, clocks)).collect();
-    let board = Arc::new(Board { plant: plant.clone(), intake: intake.clone(), wires, keeper, clocks });
+    take_up(folder, &plant, keeper.as_ref().ok().map(Arc::as_ref), &inbox, clocks);
+    let wires = wires.into_iter().map(|wire| on_wire(wire, &plant, &inbox, clocks)).collect();
+    let board = Arc::new(Board { plant: plant.clone(), inbox: inbox.clone(), wires, keeper, clocks });
     let telling = board.clone();
-    let aboard = Aboard::new(intake, Arc::new(clocks), move |now| telling.tell(now));
+    let aboard = Aboard::new(inbox, Arc::new(clocks), move |now| telling.tell(now));
     let live = Live::aboard(plant.clone(), aboard)
         .map_err(|why| Stop::NoAnswer(format!("{}: she cannot be watched: {why}.", plant.name)))?;
 
@@ -136,7 +136,7 @@ fn open(folder: &Path, plant: &Plant) -> Result<Result<Arc<Keeper>, String>, Sto
 }
 
 /// The last readings that were kept, each as old as it is.
-fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, intake: &Intake, clocks: Machine) {
+fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, inbox: &Inbox, clocks: Machine) {
     let reading;
     let reader = match keeper {
         Some(keeper) => keeper.keeping().reader(),
@@ -156,14 +156,14 @@ fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, intake: &Intak
         let ago = (now.time - time) as f64 * 1e-3;
         // Kept by a clock that was ahead of this one: how old it is nobody knows, but it is not of now.
         let ago = if ago < 0.0 { 2.0 * watch::recent::STALE } else { ago };
-        intake.show(gauge, value, now.since - ago);
+        inbox.show(gauge, value, now.since - ago);
     }
 }
 
-fn on_wire(wire: Wire<Place>, plant: &Arc<Plant>, intake: &Arc<Intake>, clocks: Machine) -> Arc<OnWire> {
+fn on_wire(wire: Wire<Place>, plant: &Arc<Plant>, inbox: &Arc<Inbox>, clocks: Machine) -> Arc<OnWire> {
     // A recording is for trying: what it tells was not read on this day.
     let keep = wire.from.is_wire();
-    let hearing = Hearing::new(plant, &wire.gauges, intake.clone(), keep);
+    let hearing = Hearing::new(plant, &wire.gauges, inbox.clone(), keep);
     let hearing = if matches!(wire.from, Place::Mqtt(..)) { hearing.by_topics(wire.topics) } else { hearing };
     Arc::new(OnWire::new(wire.name, wire.from, hearing, clocks.now()))
 }

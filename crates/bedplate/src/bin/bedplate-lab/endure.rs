@@ -4,7 +4,7 @@
 use crate::speaker::Speaker;
 use ::live::aboard::{Aboard, Clocks};
 use ::live::hearing::Hearing;
-use ::live::intake::{Intake, Moment};
+use ::live::inbox::{Inbox, Moment};
 use ::live::keeper::Keeper;
 use ::live::keeping::Keeping;
 use ::live::{Event, Live};
@@ -79,15 +79,15 @@ pub fn run(frames: u64, crowded: f64, folder: &Path) -> Result<Run, String> {
     let mut speaker = Speaker::of(&plant, crowded)?;
     let keeping = Keeping::open(folder, &plant, None).map_err(|why| why.to_string())?;
     let keeper = Arc::new(Keeper::new(keeping));
-    let (intake, received) = Intake::new(plant.gauges.len());
-    let intake = Arc::new(intake);
+    let (inbox, received) = Inbox::new(plant.gauges.len());
+    let inbox = Arc::new(inbox);
     let stop = Arc::new(AtomicBool::new(false));
     let (keeps, stops) = (keeper.clone(), stop.clone());
     let kept = std::thread::spawn(move || keeps.run(&received, &stops));
     let clock = Arc::new(ByHand::default());
-    let aboard = Aboard::new(intake.clone(), clock.clone(), |_| web::Aboard::default());
+    let aboard = Aboard::new(inbox.clone(), clock.clone(), |_| web::Aboard::default());
     let mut live = Live::aboard(plant.clone(), aboard).map_err(|why| why.to_string())?;
-    let mut hearing = Hearing::new(&plant, &[], intake.clone(), true);
+    let mut hearing = Hearing::new(&plant, &[], inbox.clone(), true);
     let mut decoder = Decoder::new();
     let (mut beat, mut pictures, mut memory) = (0.0, 0, vec![held()]);
     let begun = Instant::now();
@@ -108,12 +108,12 @@ pub fn run(frames: u64, crowded: f64, folder: &Path) -> Result<Run, String> {
         if (sent + 1) % (frames / LOOKS).max(1) == 0 {
             memory.push(held());
         }
-        hold_back(&intake, &keeper);
+        hold_back(&inbox, &keeper);
     }
     stop.store(true, Ordering::Relaxed);
     kept.join().map_err(|_| "who keeps has panicked")?;
     let took = begun.elapsed().as_secs_f64();
-    let counts = intake.counts();
+    let counts = inbox.counts();
     let picture = live.picture();
     let health = keeper.keeping().reader().check().map_err(|why| why.to_string())?;
     Ok(Run {
@@ -144,9 +144,9 @@ fn work_out(job: &Job, plant: &Plant) -> Outcome {
 }
 
 /// Waits while the disk is behind.
-fn hold_back(intake: &Intake, keeper: &Keeper) {
+fn hold_back(inbox: &Inbox, keeper: &Keeper) {
     let behind = || {
-        let (counts, state) = (intake.counts(), keeper.state());
+        let (counts, state) = (inbox.counts(), keeper.state());
         counts.heard - counts.thinned - counts.lost - state.stored - state.repeated - state.lost
     };
     while behind() > WAITING {

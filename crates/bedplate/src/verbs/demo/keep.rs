@@ -4,7 +4,7 @@ use super::MARRAM;
 use crate::files::VESSEL_FILE;
 use crate::keeping::Keeping;
 use crate::stop::Stop;
-use live::intake::{Intake, Moment};
+use live::inbox::{Inbox, Moment};
 use live::keeper::Keeper;
 use plant::plant::Plant;
 use std::fs::OpenOptions;
@@ -18,7 +18,7 @@ use watch::recent::Reading;
 
 /// A folder that readings are kept in, and who keeps them.
 pub struct Kept {
-    intake: Arc<Intake>,
+    inbox: Arc<Inbox>,
     keeper: Arc<Keeper>,
     stop: Arc<AtomicBool>,
     keeps: JoinHandle<()>,
@@ -36,21 +36,21 @@ impl Kept {
         let keeping = Keeping::open(folder, plant, Some("simulator"))
             .map_err(|why| Stop::BadInput(format!("{}: fault: {why}", folder.display())))?;
         let (keeper, stop) = (Arc::new(Keeper::new(keeping)), Arc::new(AtomicBool::new(false)));
-        let (intake, received) = Intake::new(plant.gauges.len());
+        let (inbox, received) = Inbox::new(plant.gauges.len());
         let (run, stopped) = (keeper.clone(), stop.clone());
         let keeps = thread::spawn(move || run.run(&received, &stopped));
         let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
         let begun = i64::try_from(day.as_millis()).unwrap_or(0);
-        Ok(Kept { intake: Arc::new(intake), keeper, stop, keeps, begun })
+        Ok(Kept { inbox: Arc::new(inbox), keeper, stop, keeps, begun })
     }
 
     /// Takes readings in, by the simulator's own clock: it runs ahead of the day.
     pub fn taking(&self) -> impl Fn(&[Reading]) + Send + use<> {
-        let (intake, begun) = (self.intake.clone(), self.begun);
+        let (inbox, begun) = (self.inbox.clone(), self.begun);
         move |read| {
             for Reading { gauge, value, at } in read {
                 let time = begun + (at * 1e3).round() as i64;
-                intake.take(*gauge, *value, Moment { since: *at, time }, true);
+                inbox.take(*gauge, *value, Moment { since: *at, time }, true);
             }
         }
     }

@@ -4,7 +4,7 @@ use super::clocks::Machine;
 use super::wire::{OnWire, SILENT, Standing};
 use crate::verbs::decode::listing;
 use live::aboard::Clocks as _;
-use live::intake::{Intake, Moment};
+use live::inbox::{Inbox, Moment};
 use live::keeper::Keeper;
 use measure::unit::{print, print_usual};
 use plant::plant::{GaugeId, Plant};
@@ -22,7 +22,7 @@ pub struct Board {
     /// The vessel.
     pub plant: Arc<Plant>,
     /// What comes in.
-    pub intake: Arc<Intake>,
+    pub inbox: Arc<Inbox>,
     /// Each wire.
     pub wires: Vec<Arc<OnWire>>,
     /// Who keeps what is heard; or why nobody does.
@@ -34,7 +34,7 @@ pub struct Board {
 impl Board {
     /// What is told of wires and store at this moment.
     pub fn tell(&self, now: Moment) -> Aboard {
-        let counts = self.intake.counts();
+        let counts = self.inbox.counts();
         let kept = match &self.keeper {
             Ok(keeper) => {
                 let state = keeper.state();
@@ -94,7 +94,7 @@ impl web::Board for Board {
         // Watched whether it could be kept or not.
         for Given { gauge, value, time } in readings {
             let ago = (now.time - time.unwrap_or(now.time)) as f64 * 1e-3;
-            self.intake.show(gauge, value, now.since - ago.max(0.0));
+            self.inbox.show(gauge, value, now.since - ago.max(0.0));
         }
         taken
     }

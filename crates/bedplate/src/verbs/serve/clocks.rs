@@ -1,7 +1,7 @@
 //! The machine's clocks: one that nobody sets, and the one that tells the day.
 
 use live::aboard::Clocks;
-use live::intake::Moment;
+use live::inbox::Moment;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// Since a moment before which nothing was heard.

@@ -7,7 +7,7 @@ use bus::decoder::Decoder;
 use bus::stamp::Stamp;
 use live::aboard::Clocks as _;
 use live::hearing::Hearing;
-use live::intake::Moment;
+use live::inbox::Moment;
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};

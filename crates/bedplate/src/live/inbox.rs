@@ -38,7 +38,7 @@ const TOLD_EVERY: f64 = 0.75;
 const WAITING: usize = 1 << 16;
 
 /// What has come in and is not yet taken.
-pub struct Intake {
+pub struct Inbox {
     gauges: Mutex<Vec<Slot>>,
     keeper: Option<SyncSender<ToKeep>>,
     heard: AtomicU64,
@@ -71,17 +71,17 @@ pub struct Counts {
     pub lost: u64,
 }
 
-impl Intake {
+impl Inbox {
     /// For so many gauges; what is to be kept comes out of the receiver.
-    pub fn new(gauges: usize) -> (Intake, Receiver<ToKeep>) {
+    pub fn new(gauges: usize) -> (Inbox, Receiver<ToKeep>) {
         let (keeper, kept) = sync_channel(WAITING);
-        (Intake { keeper: Some(keeper), ..Intake::unkept(gauges) }, kept)
+        (Inbox { keeper: Some(keeper), ..Inbox::unkept(gauges) }, kept)
     }
 
     /// For so many gauges, none of which is kept.
-    pub fn unkept(gauges: usize) -> Intake {
+    pub fn unkept(gauges: usize) -> Inbox {
         let slot = Slot { last: None, fresh: false, told: f64::NEG_INFINITY, credit: KEPT_A_SECOND, counted: 0.0 };
-        Intake {
+        Inbox {
             gauges: Mutex::new(vec![slot; gauges]),
             keeper: None,
             heard: AtomicU64::new(0),
@@ -163,54 +163,54 @@ mod tests {
 
     #[test]
     fn all_of_a_quick_gauge_are_kept_and_what_floods_is_thinned() {
-        let (intake, kept) = Intake::new(2);
+        let (inbox, kept) = Inbox::new(2);
         // Ten a second, unevenly.
         for k in 0..600 {
-            intake.take(GaugeId(0), f64::from(k), at(f64::from(k) * 0.1 + if k % 2 == 0 { 0.0 } else { 0.03 }), true);
+            inbox.take(GaugeId(0), f64::from(k), at(f64::from(k) * 0.1 + if k % 2 == 0 { 0.0 } else { 0.03 }), true);
         }
         assert_eq!(kept.try_iter().count(), 600);
         for k in 0..100_000 {
-            intake.take(GaugeId(1), 1.0, at(60.0 + f64::from(k) * 1e-4), true);
+            inbox.take(GaugeId(1), 1.0, at(60.0 + f64::from(k) * 1e-4), true);
         }
         let count = kept.try_iter().count();
         assert!((100..=111).contains(&count), "{count} of a gauge in ten seconds");
-        let counts = intake.counts();
+        let counts = inbox.counts();
         assert_eq!((counts.heard, counts.thinned, counts.lost), (100_600, 100_000 - count as u64, 0));
     }
 
     #[test]
     fn what_waits_for_a_stuck_store_is_bounded_and_what_is_lost_is_counted() {
-        let (intake, kept) = Intake::new(100);
+        let (inbox, kept) = Inbox::new(100);
         for k in 0..2_000 {
             for gauge in 0..100 {
-                intake.take(GaugeId(gauge), 1.0, at(f64::from(k) * 0.1), true);
+                inbox.take(GaugeId(gauge), 1.0, at(f64::from(k) * 0.1), true);
             }
         }
         assert_eq!(kept.try_iter().count(), WAITING);
-        assert_eq!(intake.counts().lost, 200_000 - WAITING as u64);
+        assert_eq!(inbox.counts().lost, 200_000 - WAITING as u64);
     }
 
     #[test]
     fn the_watch_is_told_the_last_of_each_and_no_more_than_it_can_use() {
-        let intake = Intake::unkept(2);
+        let inbox = Inbox::unkept(2);
         for k in 0..1_000 {
-            intake.take(GaugeId(1), f64::from(k), at(f64::from(k) * 0.01), true);
+            inbox.take(GaugeId(1), f64::from(k), at(f64::from(k) * 0.01), true);
         }
         let last = Reading { gauge: GaugeId(1), value: 999.0, at: 9.99 };
-        assert_eq!(intake.news(10.0), [last]);
-        intake.take(GaugeId(1), 7.0, at(10.1), true);
-        assert_eq!(intake.news(10.25), [], "a moment later");
-        assert_eq!(intake.news(10.75).len(), 1);
-        assert_eq!(intake.news(20.0), [], "nothing is told twice");
+        assert_eq!(inbox.news(10.0), [last]);
+        inbox.take(GaugeId(1), 7.0, at(10.1), true);
+        assert_eq!(inbox.news(10.25), [], "a moment later");
+        assert_eq!(inbox.news(10.75).len(), 1);
+        assert_eq!(inbox.news(20.0), [], "nothing is told twice");
     }
 
     #[test]
     fn what_was_kept_before_is_shown_until_something_is_heard() {
-        let intake = Intake::unkept(1);
-        intake.take(GaugeId(0), 2.0, at(1.0), true);
-        intake.show(GaugeId(0), 1.0, -3600.0);
-        assert_eq!(intake.news(5.0).first().map(|reading| reading.value), Some(2.0));
-        intake.take(GaugeId(0), f64::NAN, at(6.0), true);
-        assert_eq!(intake.news(7.0), []);
+        let inbox = Inbox::unkept(1);
+        inbox.take(GaugeId(0), 2.0, at(1.0), true);
+        inbox.show(GaugeId(0), 1.0, -3600.0);
+        assert_eq!(inbox.news(5.0).first().map(|reading| reading.value), Some(2.0));
+        inbox.take(GaugeId(0), f64::NAN, at(6.0), true);
+        assert_eq!(inbox.news(7.0), []);
     }
 }
