@@ -15,6 +15,7 @@ mod condition;
 mod deed;
 mod delays;
 mod line;
+mod sound;
 mod state;
 mod time;
 
@@ -24,4 +25,5 @@ pub use condition::{Delays, Past};
 pub use deed::{Deed, Refused};
 pub use delays::delays;
 pub use line::{Group, Line, Shown, Sort};
+pub use sound::Pattern;
 pub use state::{Input, State, after};

@@ -13,6 +13,7 @@ mod files;
 mod json;
 mod page;
 mod point;
+mod sound;
 mod stop;
 mod turned;
 mod verbs;

@@ -7,6 +7,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+mod alerting;
 mod assets;
 mod form;
 mod guard;

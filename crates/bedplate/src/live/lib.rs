@@ -96,6 +96,8 @@ impl Live {
                     self.handle(Event::Reading(reading));
                 }
                 self.watch.tick(self.world.time());
+                // Nothing of a simulated vessel is kept beyond the pages' own memory.
+                drop(self.watch.changes());
             }
         }
     }

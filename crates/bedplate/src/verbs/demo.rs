@@ -23,6 +23,10 @@ pub struct Asked {
     /// Seconds that pass in each, from 1 to 120
     #[arg(long, default_value_t = live::PACE as u8, value_parser = |text: &str| whole::<u8>(text, 1, 120))]
     pace: u8,
+    /// Alerts sound on this computer too: by a program that plays a file (named, or the first found), or by "bell", the
+    /// terminal's; never in place of the engine's own switch and bell
+    #[arg(long, value_name = "HOW", num_args = 0..=1, default_missing_value = "auto", conflicts_with = "terminal")]
+    sound: Option<String>,
     /// No pages: the demonstration in words, with the port strainer blocked
     #[arg(long)]
     terminal: bool,

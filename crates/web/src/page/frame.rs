@@ -1,5 +1,6 @@
 //! What every page has: vessel, operating point, tabs, theme, and that it is simulated.
 
+use crate::page::alerts::Strip;
 use crate::page::long;
 use crate::ship::Scene;
 use askama::Template;
@@ -23,6 +24,8 @@ pub struct Frame {
     pub simulated: bool,
     /// The line under the vessel's name.
     pub status: Status,
+    /// What is new.
+    pub strip: Strip,
 }
 
 /// The tabs: pages that are there.
@@ -39,6 +42,7 @@ impl Frame {
             here: here.into(),
             simulated: scene.picture.simulated,
             status: Status::of(scene),
+            strip: Strip::of(&scene.picture),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The demonstration on pages: the simulated vessel, who watches her, and a local address.
 
 use super::Asked;
+use crate::sound::{self, Sounder};
 use crate::stop::Stop;
 use live::{Event, Live};
 use plant::plant::Plant;
@@ -20,11 +21,23 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let mut live = Live::new(Arc::new(plant), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?
         .at_pace(f64::from(asked.pace));
+    let sounder = match asked.sound.as_deref().map(sound::start) {
+        None => None,
+        Some(Ok((sounder, words))) => {
+            writeln!(out, "{words}")?;
+            Some(sounder)
+        }
+        // The pages are worth having without.
+        Some(Err(why)) => {
+            writeln!(out, "{why} The pages can sound, on phones and here.")?;
+            None
+        }
+    };
     let listener = listen(asked.port)?;
     let address = listener.local_addr()?;
     let (scenes, seen) = watch::channel(Arc::new(live.scene()));
     let (events, happens) = channel();
-    thread::spawn(move || go(live, &happens, &scenes));
+    thread::spawn(move || go(live, &happens, &scenes, sounder.as_ref()));
     // Requests come from several tasks, and the loop takes one event at a time.
     let events = Mutex::new(events);
     let ask = move |ask| {
@@ -44,8 +57,13 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
 }
 
 /// The loop; it ends with the pages.
-fn go(live: Live, happens: &Receiver<Event>, scenes: &watch::Sender<Arc<Scene>>) {
-    live::run(live, happens, |scene| scenes.send(Arc::new(scene)).is_ok());
+fn go(live: Live, happens: &Receiver<Event>, scenes: &watch::Sender<Arc<Scene>>, sounder: Option<&Sounder>) {
+    live::run(live, happens, |scene| {
+        if let Some(sounder) = sounder {
+            sounder.follow(scene.picture.alerts.sounds());
+        }
+        scenes.send(Arc::new(scene)).is_ok()
+    });
 }
 
 /// This machine alone is listened to.
