@@ -55,7 +55,8 @@ fn keys<'a>(alerts: impl IntoIterator<Item = &'a Alert>) -> Vec<String> {
 fn of_cause(plant: &Plant, explained: &Explained, left: &[&Alert]) -> Option<Group> {
     let what = explained.named(plant)?;
     let ranked = explained.answer.ranked.iter().find(|ranked| ranked.what == what)?;
-    let moved = explained.case(plant, Odds::Words).moves(ranked);
+    let foretold = explained.moves.iter().find(|(cause, _)| *cause == what).map_or(&[][..], |(_, gauges)| gauges);
+    let moved = explained.case(plant, Odds::Words).moves(ranked, foretold);
     let touched = |gauge: GaugeId| {
         let alarm = plant[gauge].trips.is_some();
         moved.contains(&gauge) || (alarm && moved.iter().any(|other| plant[*other].tap == plant[gauge].tap))

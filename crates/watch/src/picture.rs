@@ -110,6 +110,8 @@ pub struct Explained {
     pub answer: Answer,
     /// What was named when causes were weighed before: it stays named until another is clearly likelier.
     pub held: Option<What>,
+    /// Which gauges each of the likeliest causes moves out of their bands where she is run now.
+    pub moves: Vec<(What, Vec<GaugeId>)>,
 }
 
 /// Something a person enters.

@@ -250,7 +250,8 @@ impl Watch {
         } else if self.story.due() {
             let evidence = self.story.evidence(&self.plant, told.as_ref());
             self.story.begin(self.now);
-            (Out::Weigh, Job::Weigh { evidence, at: self.now })
+            let expected = self.bands.as_ref().and_then(|bands| bands.expected.clone());
+            (Out::Weigh, Job::Weigh { evidence, at: self.now, expected })
         } else {
             let expected = self.bands.as_ref().and_then(|bands| bands.expected.clone());
             let expected =

@@ -126,8 +126,9 @@ impl Case<'_> {
         ranked.reasons.iter().flat_map(|reasons| &reasons.doubted).any(this)
     }
 
-    /// Gauges that a cause moves, or whose being off it explains.
-    pub fn moves(&self, ranked: &Ranked) -> Vec<GaugeId> {
+    /// Gauges that a cause moves the way they are off, or whose being off it explains; of those that were not read as steady,
+    /// the ones that it moves by what the model foretells.
+    pub fn moves(&self, ranked: &Ranked, foretold: &[GaugeId]) -> Vec<GaugeId> {
         let lies = falsified(self.plant, ranked.what);
         let own = match ranked.what {
             What::Cause(Named::Gauge(gauge), _) => Some(gauge),
@@ -140,6 +141,8 @@ impl Case<'_> {
             own.is_none() && (made / deviation.sigma).abs() > OFF && (explains || made * off > 0.0)
         });
         let mut gauges: Vec<GaugeId> = moved.map(|(deviation, _)| deviation.gauge).chain(lies).chain(own).collect();
+        let steady = |gauge: &&GaugeId| self.answer.deviations.iter().any(|deviation| deviation.gauge == **gauge);
+        gauges.extend(foretold.iter().filter(|gauge| !steady(gauge)));
         gauges.sort_unstable();
         gauges.dedup();
         gauges

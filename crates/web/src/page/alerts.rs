@@ -3,7 +3,7 @@
 
 use crate::page::frame::{Frame, Theme};
 use crate::page::long;
-use crate::page::opening::drawn;
+use crate::page::opening::{Act, drawn};
 use crate::ship::Scene;
 use crate::stream::Pieces;
 use alerts::{Alert, Category, Change, Line, Shown, Sort, State};
@@ -61,7 +61,13 @@ impl Lines {
     /// At this moment.
     pub fn of(picture: &Picture) -> Lines {
         let board = &picture.alerts;
-        let lines = board.lines(&picture.groups).iter().map(|line| LineView::of(line, board.now())).collect();
+        let lines = board.lines(&picture.groups);
+        let mut lines: Vec<LineView> = lines.iter().map(|line| LineView::of(line, board.now())).collect();
+        // What stands over the page in a box of its own is not said twice.
+        let above = picture.act.first().map(|act| act.line.as_str());
+        for line in lines.iter_mut().filter(|line| line.act.as_deref() == above) {
+            line.act = None;
+        }
         let out = board.out().count();
         let suppressed = board.alerts().filter(|alert| alert.state == State::Suppressed).count();
         let mut aside = Vec::new();
@@ -166,6 +172,7 @@ impl Strip {
 #[template(path = "alerts.html")]
 pub struct AlertsPage {
     frame: Frame,
+    act: Act,
     answer: String,
     alerts: Lines,
     out: Vec<Out>,
@@ -210,6 +217,7 @@ impl AlertsPage {
         });
         AlertsPage {
             frame: Frame::of(scene, "Alerts", theme, "/alerts"),
+            act: Act::of(picture),
             answer: answer(picture),
             alerts: Lines::of(picture),
             out: out.collect(),
@@ -226,6 +234,7 @@ impl AlertsPage {
         let status = drawn(&crate::page::frame::Status::of(scene));
         let html = vec![
             ("status".into(), status),
+            ("act".into(), drawn(&Act::of(picture))),
             ("answer".into(), answer(picture)),
             ("alerts".into(), drawn(&Lines::of(picture))),
         ];

@@ -47,7 +47,7 @@ impl Memory {
                 }
                 outcome
             }
-            Job::Weigh { evidence, at } => {
+            Job::Weigh { evidence, at, .. } => {
                 let plain = self.is_plain(plant, evidence).then_some(evidence.occasions.len());
                 let as_before = self.plain.as_ref().filter(|(count, _)| Some(*count) == plain).map(|(_, known)| known);
                 let asked =
