@@ -3,6 +3,7 @@
 use crate::act::tap_of;
 use crate::hypothesis::{self, What, kind_of};
 use crate::lies;
+use measure::figure::normal_below;
 use model::steady::{Model, State};
 use parts::catalogue;
 use parts::kind::{Misreads, Of, Probe, When, Word};
@@ -340,19 +341,6 @@ fn tripped(scene: &Scene, of: Named) -> f64 {
     let sigma = doubt.hypot(alarm.accuracy / 1.96);
     let past = |state: &State| past(scene.model.read(state, alarm.tap), trip, sigma, when);
     newly(past(scene.state), past(scene.without))
-}
-
-/// Share of a unit normal below z.
-///
-/// # Source
-/// `[AbramowitzStegun]` 7.1.26 for the error function, good to 1.5e-7.
-pub fn normal_below(z: f64) -> f64 {
-    let x = z.abs() / std::f64::consts::SQRT_2;
-    let t = 1.0 / (1.0 + 0.327_591_1 * x);
-    let poly =
-        t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
-    let upper = 0.5 * poly * (-x * x).exp();
-    if z >= 0.0 { 1.0 - upper } else { upper }
 }
 
 /// Occasions after onset with their places among those told.

@@ -5,6 +5,11 @@ use std::fmt;
 /// Standard deviations from the middle to the edge of a band that holds 95 % of a normal distribution [1].
 pub const SIGMAS_TO_95: f64 = 1.959964;
 
+/// Share of a unit normal below z [1], by the complementary error function.
+pub fn normal_below(z: f64) -> f64 {
+    0.5 * libm::erfc(-z * std::f64::consts::FRAC_1_SQRT_2)
+}
+
 /// How far the truth may lie from the value.
 #[derive(Copy, Clone, Debug, PartialEq)]
 pub enum Spread {
@@ -109,6 +114,15 @@ mod tests {
         let (low, high) = Spread::Plus(3.0).band(300.0);
         assert!((share_within((high - low) / 2.0 / Spread::Plus(3.0).sigma()) - 0.95).abs() < 1e-6);
         assert_eq!((low, high), (297.0, 303.0));
+    }
+
+    #[test]
+    fn half_of_a_normal_is_below_its_middle() {
+        for z in [0.0, 0.5, 1.0, SIGMAS_TO_95, 4.0] {
+            assert!((normal_below(z) - normal_below(-z) - share_within(z)).abs() < 1e-9, "{z}");
+        }
+        // [AbramowitzStegun] table 26.2: Q(6) = 9.8659e-10.
+        assert!((normal_below(-6.0) / 9.865_876e-10 - 1.0).abs() < 1e-5);
     }
 
     #[test]

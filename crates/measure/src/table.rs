@@ -240,6 +240,7 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[Current], "mA", &[], 1e-3),
     unit(&[Resistance], "mΩ", &["mohm"], 1e-3),
     unit(&[Resistance], "Ω", &["ohm", "ohms"], 1.0),
+    unit(&[Resistance], "kΩ", &["kohm"], 1e3),
     unit(&[Charge], "A·h", &[], HOUR),
     unit(&[Charge], "A s", &[], 1.0),
 

@@ -135,8 +135,12 @@ impl Model {
         let count = scores.len() + seen.observed.len();
         let mut rows = Vec::with_capacity(DRAWS);
         let mut failed = 0;
+        let bends = self.bends(seen, scores, fit);
         for normals in matched_normals(DRAWS, count) {
-            let u = fit.draw(seen, &normals);
+            let mut u = fit.draw(seen, &normals);
+            for bend in &bends {
+                bend.take(fit, &mut u);
+            }
             let parameters = scores.parameters(self, u.as_slice());
             let at = scores.point(now, &seen.runs[now], u.as_slice());
             let Ok(state) = self.solve(&parameters, &at, Some(&fit.states[now])) else {

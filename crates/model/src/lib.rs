@@ -9,6 +9,7 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod balance;
+mod bend;
 pub mod common;
 pub mod curve;
 pub mod expect;

@@ -25,6 +25,7 @@ pub mod oil;
 pub mod propeller;
 pub mod pumps;
 pub mod sea_water;
+pub mod sender;
 pub mod smooth;
 pub mod teos10;
 pub mod transient;

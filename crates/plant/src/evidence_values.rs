@@ -4,7 +4,7 @@ use crate::evidence::{Came, Moment, RenewalResult, ToldPoint};
 use crate::evidence_names::{meant, short};
 use crate::finding::Problem;
 use crate::names::folded;
-use crate::plant::{GaugeId, Plant};
+use crate::plant::{Gauge, GaugeId, Plant};
 use measure::quantity::Quantity;
 use measure::reading::{Mark, ReadingText, parse_reading};
 use measure::unit::{UnitError, convert_to, parse, print, print_usual};
@@ -30,7 +30,10 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
         return Err(Problem::AlarmHasNoReading { alarm: gauge.name.clone() });
     }
     let not_one = |error| Problem::NotAReading { gauge: gauge.name.clone(), given: short(text), error };
-    let written = parse_reading(text, gauge.quantity).map_err(not_one)?;
+    let written = match parse_reading(text, gauge.quantity) {
+        Ok(written) => written,
+        Err(error) => by_sender(gauge, text)?.ok_or_else(|| not_one(error))?,
+    };
     let read = if gauge.vacuum { of_vacuum(written) } else { written };
     if matches!(read, ReadingText::OverSister { .. }) && plant.sister_gauge(id).is_none() {
         return Err(Problem::NoSister { gauge: gauge.name.clone() });
@@ -52,7 +55,7 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
     let absurd = past > ABSURD * scale || below_nothing;
     let doubtful = past > ROUNDING * scale && !stopped;
     if !absurd && !doubtful {
-        return Ok((read, None));
+        return Ok((corrected(gauge, read), None));
     }
     let (low, high) = if gauge.vacuum { (-high, -low) } else { (low, high) };
     let shown = |value| print(value, gauge.quantity, &gauge.unit).unwrap_or_else(|| print_usual(value, gauge.quantity));
@@ -60,7 +63,32 @@ pub(crate) fn reading(plant: &Plant, id: GaugeId, text: &str) -> Result<(Reading
     if absurd {
         return Err(Problem::Unreasonable { key: name, given, low, high });
     }
-    Ok((read, Some(Problem::OffScaleValue { gauge: name, given, low, high })))
+    Ok((corrected(gauge, read), Some(Problem::OffScaleValue { gauge: name, given, low, high })))
+}
+
+/// The reading, if what was given is what the gauge's sender gives.
+fn by_sender(gauge: &Gauge, text: &str) -> Result<Option<ReadingText>, Problem> {
+    let signal = gauge.sends.as_ref().and_then(|curve| Some((curve, parse_reading(text, curve.gives).ok()?)));
+    let Some((curve, ReadingText::Value { value: signal, mark, rough })) = signal else { return Ok(None) };
+    if let Ok(value) = curve.reads(signal) {
+        return Ok(Some(ReadingText::Value { value, mark, rough }));
+    }
+    let (low, high) = curve.ends();
+    let shown = |signal| print_usual(signal, curve.gives);
+    let (given, name, low, high) = (short(text), &gauge.name, shown(low), shown(high));
+    let what = format!("`{given}` is not what the sender of `{name}` gives, which is {low} to {high}");
+    let advice = "A wire may be open or shorted; or it is another sender than `sends` says.";
+    Err(Problem::Unfit { what, advice })
+}
+
+/// With what the gauge was found to be off taken away.
+fn corrected(gauge: &Gauge, read: ReadingText) -> ReadingText {
+    match read {
+        ReadingText::Value { value, mark, rough } if !is_stop(mark) => {
+            ReadingText::Value { value: gauge.corrected(value), mark, rough }
+        }
+        other => other,
+    }
 }
 
 /// A reading of a dial that shows suction as positive; a minus written with it says the same again.

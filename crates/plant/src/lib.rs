@@ -18,6 +18,7 @@ pub mod line_up;
 pub mod names;
 pub mod plant;
 pub mod reader;
+pub mod sends;
 pub mod sisters;
 
 mod advice;

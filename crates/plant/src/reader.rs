@@ -22,6 +22,7 @@ mod links;
 mod own_checks;
 mod own_fails;
 pub(crate) mod paths;
+mod sends;
 mod taps;
 pub(crate) mod told;
 

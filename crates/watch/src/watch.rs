@@ -111,8 +111,11 @@ impl Watch {
         })
     }
 
-    /// Takes a reading in; one of no gauge, out of order or that is no number is passed over.
-    pub fn take(&mut self, reading: Reading) {
+    /// Takes a reading in, as the gauge shows it; one of no gauge, out of order or that is no number is passed over.
+    pub fn take(&mut self, mut reading: Reading) {
+        if let Some(gauge) = self.plant.gauges.get(reading.gauge.0) {
+            reading.value = gauge.corrected(reading.value);
+        }
         if self.recent.take(reading) {
             self.now = self.now.max(reading.at);
         }

@@ -4,8 +4,8 @@
 //! model's own. Who explains sees only the vessel file and the readings.
 
 use diagnosis::hypothesis::{What, cause_of};
-use diagnosis::said::normal_below;
 use diagnosis::tried;
+use measure::figure::normal_below;
 use measure::quantity::Quantity;
 use measure::unit::print;
 use model::expect::{discrepancy, quasi_normal};

@@ -143,7 +143,7 @@ impl World {
     }
 
     fn uniform(&self, k: usize) -> f64 {
-        diagnosis::said::normal_below(quasi_normal(self.vessel.seed, SURPRISES + 2 * self.surprises + k))
+        measure::figure::normal_below(quasi_normal(self.vessel.seed, SURPRISES + 2 * self.surprises + k))
     }
 
     /// Least severity at which the gauges would show a cause as she is run now.

@@ -21,6 +21,6 @@ pub fn ours(check: &Check) -> Option<Vec<f64>> {
             CELLS * cell_emf(get("state_of_charge_percent") / 100.0, CHARGING_AT)
         }
         "el.charge.absorb" => 2.0 * CELLS * CELL_CHARGE,
-        _ => return None,
+        _ => return crate::senders::ours(check),
     }])
 }

@@ -6,6 +6,7 @@ use super::delays;
 use super::figures::NOTES;
 use super::heard::heard;
 use super::instruments::{READS, Reads, switch, usual};
+use super::sends;
 use super::taps::{Place, tap};
 use super::told::Entry;
 use crate::finding::{Finding, Problem};
@@ -18,7 +19,19 @@ use parts::kind::{Kind, When};
 /// Noise as a share of accuracy where it is not told [1]; common practice, no source.
 const NOISE: f64 = 0.25;
 /// Keys of a gauge or alarm, beside notes.
-const KEYS: &[&str] = &["at", "reads", "accuracy", "noise", "unit", "scale", "trips-below", "trips-above", "heard"];
+const KEYS: &[&str] = &[
+    "at",
+    "reads",
+    "accuracy",
+    "noise",
+    "unit",
+    "scale",
+    "trips-below",
+    "trips-above",
+    "heard",
+    "sends",
+    "calibrated",
+];
 
 /// A dial or a lamp.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -98,7 +111,7 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         (Tap::Meter(flow), Quantity::MassFlow) => Tap::Flow(flow),
         (tap, _) => tap,
     };
-    Some(Gauge {
+    let mut gauge = Gauge {
         name: entry.key.clone(),
         kind,
         tap,
@@ -109,12 +122,22 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         unit: dial.unit,
         trips,
         chain: chain::chain(plant, entry, told, tap, findings),
-        heard: heard(&entry.key, sort, dial.quantity, told, findings),
+        heard: None,
+        sends: None,
+        calibrated: Vec::new(),
         vacuum: reads == Reads::Vacuum,
         delays: delays::delays(&entry.key, told, dial.quantity, findings),
         place: entry.key_place.clone(),
         notes,
-    })
+    };
+    gauge.sends = sends::sends(&gauge, told, findings);
+    let gives = gauge.sends.as_ref().map(|curve| curve.gives);
+    gauge.heard = heard(&entry.key, sort, dial.quantity, gives, told, findings);
+    gauge.calibrated = sends::calibrations(&gauge, told, findings);
+    if let Some(within) = gauge.calibrated.last().and_then(|last| last.within) {
+        gauge.accuracy = within;
+    }
+    Some(gauge)
 }
 
 fn kind(sort: Sort, reads: Reads) -> Option<&'static Kind> {

@@ -6,11 +6,12 @@ use crate::finding::{Finding, Problem};
 use bus::channel::{Channel, ChannelError};
 use measure::quantity::Quantity;
 
-/// Reads what a gauge is heard as.
+/// Reads what a gauge is heard as: a value of what it reads, or of what its sender gives.
 pub(crate) fn heard(
     name: &str,
     sort: Sort,
     quantity: Quantity,
+    gives: Option<Quantity>,
     told: &[Entry],
     findings: &mut Vec<Finding>,
 ) -> Option<Channel> {
@@ -22,7 +23,7 @@ pub(crate) fn heard(
             advice: "Describe a [gauge.…] with it, and leave the alarm as it is.",
         },
         Ok(channel) => match channel.quantity() {
-            Some(of) if of != quantity => Problem::Unfit {
+            Some(of) if of != quantity && Some(of) != gives => Problem::Unfit {
                 what: format!("`{channel}` tells {}, and `{name}` reads {}", of.name(), quantity.name()),
                 advice: "Take another field of the message, or change what the gauge reads.",
             },

@@ -48,7 +48,8 @@ fn main() -> std::process::ExitCode {
         ["settings", which, plants, seed, rest @ ..] => run_settings(which, plants, seed, !rest.is_empty()),
         ["exact", cases, draws, seed] => run_exact(cases, draws, seed),
         ["left-out", vessel, faults, seed] => run_left_out(vessel, faults, seed),
-        ["vigil", vessel, vessels, hours, seed] => run_vigil(vessel, vessels, hours, seed),
+        ["vigil", vessel, vessels, hours, seed] => run_vigil(vessel, vessels, hours, seed, false),
+        ["vigil", vessel, vessels, hours, seed, "departures"] => run_vigil(vessel, vessels, hours, seed, true),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
@@ -130,14 +131,16 @@ fn run_left_out(vessel: &str, faults: &str, seed: &str) -> Result<(), String> {
     Ok(())
 }
 
-fn run_vigil(vessel: &str, vessels: &str, hours: &str, seed: &str) -> Result<(), String> {
+fn run_vigil(vessel: &str, vessels: &str, hours: &str, seed: &str, departures_only: bool) -> Result<(), String> {
     let plant = load(vessel)?;
     let (vessels, seed) = (trial::numbers(vessels)?, seed.parse().map_err(|_| "which seed?")?);
     let hours: f64 = hours.parse().map_err(|_| "how many hours each?")?;
     let mut model = model::steady::Model::new(&plant).map_err(|e| format!("{e:?}"))?;
     let faults = faults::Faults::of(&mut model, world::AS_BELIEVED, &mut chance::Chance::new(seed));
-    let list = trial::many(&plant, vessels, seed, |model, chance| vigil::watch(model, &faults, hours, chance))?;
-    print!("{vessel}, seed {seed}: {}", vigil::report(&plant, &list));
+    let list = trial::many(&plant, vessels, seed, |model, chance| {
+        vigil::watch(model, &faults, hours, departures_only, chance)
+    })?;
+    print!("{vessel}, seed {seed}: {}", vigil::report(&plant, &list, departures_only));
     Ok(())
 }
 

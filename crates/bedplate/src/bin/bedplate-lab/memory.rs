@@ -27,6 +27,8 @@ pub struct Memory {
     plain: Option<(usize, Option<Arc<Explained>>)>,
     /// Odds worked out, and found here.
     pub weighed: [usize; 2],
+    /// Odds are worked out only of readings that are nothing odd, which are what is learnt from; of others nothing is said.
+    pub of_plain_only: bool,
 }
 
 impl Memory {
@@ -49,6 +51,9 @@ impl Memory {
             }
             Job::Weigh { evidence, at, .. } => {
                 let plain = self.is_plain(plant, evidence).then_some(evidence.occasions.len());
+                if self.of_plain_only && plain.is_none() {
+                    return Outcome::Weighed(None);
+                }
                 let as_before = self.plain.as_ref().filter(|(count, _)| Some(*count) == plain).map(|(_, known)| known);
                 let asked =
                     || self.odds.iter().find(|(asked, _)| alike(plant, asked, evidence)).map(|(_, known)| known);
