@@ -16,8 +16,6 @@ pub struct Sign {
     pub of: String,
     /// What it is, in words.
     pub text: String,
-    /// What to do this minute, if it says so.
-    pub act: Option<String>,
     /// How grave.
     pub category: Category,
     /// Whether it is so at this look.
@@ -292,7 +290,6 @@ impl Board {
                 key: change.key.clone(),
                 of: change.of.clone(),
                 text: change.text.clone(),
-                act: None,
                 category: change.category,
                 past: Past::Unknown,
                 delays: Delays { on: 0.0, off: 0.0, deadband: 0.0 },

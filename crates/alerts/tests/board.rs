@@ -8,7 +8,7 @@ const QUICK: Delays = Delays { on: 0.0, off: 0.0, deadband: 0.0 };
 fn sign(key: &str, category: Category, past: Past) -> Sign {
     let of = key.split('.').next().unwrap_or_default().to_string();
     let (key, text) = (key.to_string(), format!("{key} is off"));
-    Sign { key, of, text, act: None, category, past, delays: QUICK, suppressed: None }
+    Sign { key, of, text, category, past, delays: QUICK, suppressed: None }
 }
 
 fn warning(past: Past) -> Vec<Sign> {

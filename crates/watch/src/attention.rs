@@ -28,6 +28,15 @@ const STOPPED: &str = "the engine is stopped";
 const STARTS: &str = "the engine has just been started";
 const ALL_SILENT: &str = "its whole wire is silent";
 
+/// What ends the key of an alert of a gauge that has departed, and of one that is silent.
+pub const OFF: &str = "off";
+pub const SILENT: &str = "silent";
+
+/// Whether a key is of that sort.
+pub fn is_of(key: &str, sort: &str) -> bool {
+    key.rsplit('.').next() == Some(sort)
+}
+
 /// What a look needs to know.
 pub struct Look<'a> {
     pub plant: &'a Plant,
@@ -160,7 +169,6 @@ impl Attention {
             key: format!("{name}.{what}"),
             of: name.clone(),
             text,
-            act: None,
             category: Category::Warning,
             past: Past::Unknown,
             delays: Delays { on: 0.0, off: 0.0, deadband: 0.0 },
@@ -186,7 +194,6 @@ impl Attention {
             let at = dial::with_unit(&dial::as_told(dial::on_dial(of, limit.value)), dial::unit(of));
             let text = format!("{} is {side} its limit of {at}", of.name);
             Sign {
-                act: Some(look.plant.worded(limit.act).to_string()),
                 category,
                 past: value.map_or(Past::Unknown, |value| Past::limit(value, limit.value, high, delays.deadband)),
                 delays,
@@ -210,7 +217,6 @@ impl Attention {
         let on = look.recent.fresh(alarm, look.now).map(|value| value > 0.5);
         let delays = look.plant[alarm].delays;
         Sign {
-            act: limit.map(|limit| look.plant.worded(limit.act).to_string()),
             category: limit.map_or(Category::Alarm, category),
             past: on.map_or(Past::Unknown, |on| if on { Past::Beyond } else { Past::Clear }),
             delays: Delays { on: delays.on.unwrap_or(0.0), off: delays.off.unwrap_or(0.0), deadband: 0.0 },
@@ -238,7 +244,7 @@ impl Attention {
             // That it lasts is judged by looks already.
             delays: Delays { on: 0.0, off: OFF_FOR, deadband: 0.0 },
             suppressed: self.stopped.then_some(STOPPED),
-            ..Self::plain(look, gauge, "off", text)
+            ..Self::plain(look, gauge, OFF, text)
         }
     }
 
@@ -251,7 +257,7 @@ impl Attention {
             category: if grave { Category::Warning } else { Category::Caution },
             past: if silent { Past::Beyond } else { Past::Clear },
             suppressed: if wire_is { Some(ALL_SILENT) } else { self.stopped.then_some(STOPPED) },
-            ..Self::plain(look, gauge, "silent", text)
+            ..Self::plain(look, gauge, SILENT, text)
         })
     }
 
@@ -266,9 +272,8 @@ impl Attention {
         let several = wires.into_iter().filter(|(_, (all, _))| *all > 1);
         several
             .map(|(of, (all, dumb))| Sign {
-                key: format!("{of}.silent"),
+                key: format!("{of}.{SILENT}"),
                 text: format!("nothing is heard on {of} any more: {all} gauges are silent"),
-                act: None,
                 category: Category::Warning,
                 past: if dumb == all { Past::Beyond } else { Past::Clear },
                 delays: Delays { on: 0.0, off: 0.0, deadband: 0.0 },

@@ -1,6 +1,7 @@
 //! Which alerts are of one cause: those of the gauges that the likeliest cause moves; and while none is named, those of
 //! gauges that are off together, and those of gauges that look at the same place.
 
+use crate::attention::{OFF, SILENT, is_of};
 use crate::picture::Explained;
 use crate::saying::{Odds, list};
 use crate::verdict;
@@ -10,7 +11,7 @@ use plant::plant::{GaugeId, Plant};
 /// Groups of the alerts that there are to tell, in the order in which they take them.
 pub fn groups(plant: &Plant, explained: Option<&Explained>, board: &Board) -> Vec<Group> {
     // That a gauge is silent is of its wire, not of the engine.
-    let told = board.alerts().filter(|alert| alert.shown().is_some() && !alert.sign.key.ends_with(".silent"));
+    let told = board.alerts().filter(|alert| alert.shown().is_some() && !is_of(&alert.sign.key, SILENT));
     let mut left: Vec<&Alert> = told.collect();
     if left.is_empty() {
         return Vec::new();
@@ -21,7 +22,7 @@ pub fn groups(plant: &Plant, explained: Option<&Explained>, board: &Board) -> Ve
         groups.push(group);
     }
     let tap = |alert: &Alert| plant.gauge(&alert.sign.of).map(|gauge| plant[gauge].tap);
-    let off: Vec<&Alert> = left.iter().copied().filter(|alert| alert.sign.key.ends_with(".off")).collect();
+    let off: Vec<&Alert> = left.iter().copied().filter(|alert| is_of(&alert.sign.key, OFF)).collect();
     let with: Vec<String> = keys(left.iter().copied().filter(|alert| off.iter().any(|other| tap(other) == tap(alert))));
     if with.len() > 1 {
         left.retain(|alert| !with.contains(&alert.sign.key));

@@ -44,10 +44,7 @@ mod tests {
         let delays = Delays { on: 0.0, off: 0.0, deadband: 0.0 };
         let (category, past) = (Category::EmergencyAlarm, Past::Beyond);
         let (key, of) = ("oil.limit-1".to_string(), "oil".to_string());
-        board.look(
-            1000.0,
-            vec![Sign { key, of, text: "low".into(), act: None, category, past, delays, suppressed: None }],
-        );
+        board.look(1000.0, vec![Sign { key, of, text: "low".into(), category, past, delays, suppressed: None }]);
         board
     }
 

@@ -7,6 +7,7 @@
 //! run.
 
 mod day;
+pub mod kept_alerts;
 pub mod simulation;
 pub mod world;
 

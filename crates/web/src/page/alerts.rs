@@ -39,7 +39,6 @@ struct LineView {
     text: String,
     /// What those it has have in common.
     gathered: Option<String>,
-    act: Option<String>,
     members: Vec<Member>,
     keys: Vec<String>,
     /// Something in it nobody has seen.
@@ -61,13 +60,7 @@ impl Lines {
     /// At this moment.
     pub fn of(picture: &Picture) -> Lines {
         let board = &picture.alerts;
-        let lines = board.lines(&picture.groups);
-        let mut lines: Vec<LineView> = lines.iter().map(|line| LineView::of(line, board.now())).collect();
-        // What stands over the page in a box of its own is not said twice.
-        let above = picture.act.first().map(|act| act.line.as_str());
-        for line in lines.iter_mut().filter(|line| line.act.as_deref() == above) {
-            line.act = None;
-        }
+        let lines = board.lines(&picture.groups).iter().map(|line| LineView::of(line, board.now())).collect();
         let out = board.out().count();
         let suppressed = board.alerts().filter(|alert| alert.state == State::Suppressed).count();
         let mut aside = Vec::new();
@@ -125,7 +118,6 @@ impl LineView {
             when: when(first, now),
             text: sentence(&first.sign.text),
             gathered,
-            act: line.alerts.iter().find_map(|alert| alert.sign.act.clone()),
             members: if several || first.chatters.is_some() { members.collect() } else { Vec::new() },
             keys: all.map(|alert| alert.sign.key.clone()).collect(),
             new: line.shown == Shown::New,
@@ -274,8 +266,7 @@ fn became(change: &Change) -> String {
         (_, State::Acknowledged) => "seen",
         (State::Unacknowledged, State::Returned) => "over, and nobody had seen it",
         (State::Returned, _) => "seen, and over",
-        (_, State::Normal) => "over",
-        (_, State::Returned) => "over",
+        (_, State::Normal | State::Returned) => "over",
         (_, State::Shelved) => "held",
         (_, State::Suppressed) => "means nothing now",
         (_, State::OutOfService) => "out of service",

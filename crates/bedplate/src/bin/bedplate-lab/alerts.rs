@@ -112,7 +112,7 @@ impl AtSea {
                 }
                 let minutes = Some((change.at - began) / 60.0);
                 found.ours = found.ours.or(minutes);
-                if change.key.contains(".limit-") || change.key.ends_with(".sounds") {
+                if is_fixed(&change.key) {
                     found.limit = found.limit.or(minutes);
                 }
                 made.insert(change.key);
@@ -120,7 +120,7 @@ impl AtSea {
             let picture = self.watch.picture();
             let new = |alert: &&Alert| made.contains(&alert.sign.key);
             let lines = picture.alerts.lines(&picture.groups);
-            found.lines = lines.iter().filter(|line| line.alerts.iter().any(|alert| new(alert))).count();
+            found.lines = lines.iter().filter(|line| line.alerts.iter().any(new)).count();
             found.most = found.most.max(found.lines);
         }
         found.alerts = made.len();
@@ -159,6 +159,11 @@ pub fn alerts(plant: Plant, faults: usize, seed: usize, sound: f64) -> String {
     report(&plant, &all.into_iter().map(|(_, came)| came).collect::<Vec<_>>())
 }
 
+/// Whether an alert is of a fixed limit or an alarm of the vessel's own.
+fn is_fixed(key: &str) -> bool {
+    key.contains(".limit-") || key.ends_with(".sounds")
+}
+
 fn tell(plant: &Plant, came: &Came) -> String {
     let falsely: Vec<String> = came.falsely.iter().map(|(hour, key)| format!("{key} at {hour:.1} h")).collect();
     let minutes = |m: Option<f64>| m.map_or("never".to_string(), |m| format!("{m:.0} min"));
@@ -180,17 +185,20 @@ fn tell(plant: &Plant, came: &Came) -> String {
 fn report(plant: &Plant, all: &[Came]) -> String {
     let mut text = String::new();
     let hours: f64 = all.iter().map(|came| came.hours).sum();
-    let falsely: usize = all.iter().map(|came| came.falsely.len()).sum();
-    let (low, high) = poisson(falsely);
-    let vessels = all.iter().filter(|came| !came.falsely.is_empty()).count();
-    let _ = writeln!(
-        text,
-        "sound: {hours:.0} h on {} vessels, {falsely} alerts on {vessels} of them, {:.1} in 1,000 h (95 %: {:.1} to {:.1})",
-        all.len(),
-        1000.0 * falsely as f64 / hours,
-        1000.0 * low / hours,
-        1000.0 * high / hours
-    );
+    for (name, fixed) in [("from what is expected", false), ("from fixed limits", true)] {
+        let of = |came: &Came| came.falsely.iter().filter(|(_, key)| is_fixed(key) == fixed).count();
+        let falsely: usize = all.iter().map(of).sum();
+        let (low, high) = poisson(falsely);
+        let vessels = all.iter().filter(|came| of(came) > 0).count();
+        let _ = writeln!(
+            text,
+            "sound, {name}: {hours:.0} h on {} vessels, {falsely} alerts on {vessels} of them, {:.1} in 1,000 h (95 %: {:.1} to {:.1})",
+            all.len(),
+            1000.0 * falsely as f64 / hours,
+            1000.0 * low / hours,
+            1000.0 * high / hours
+        );
+    }
     let faults: Vec<&Found> = all.iter().filter_map(|came| came.fault.as_ref()).collect();
     for (name, at_once) in [("growing over 4 h", false), ("at once", true)] {
         let these: Vec<&Found> = faults.iter().copied().filter(|f| f.at_once == at_once).collect();
