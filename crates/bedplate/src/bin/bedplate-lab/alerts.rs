@@ -11,6 +11,7 @@ use ::live::world::World;
 use diagnosis::hypothesis::{What, cause_of};
 use model::steady::Model;
 use parts::kind::Severity;
+use plant::evidence::Named;
 use plant::plant::Plant;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -200,8 +201,14 @@ fn report(plant: &Plant, all: &[Came]) -> String {
         );
     }
     let faults: Vec<&Found> = all.iter().filter_map(|came| came.fault.as_ref()).collect();
-    for (name, at_once) in [("growing over 4 h", false), ("at once", true)] {
-        let these: Vec<&Found> = faults.iter().copied().filter(|f| f.at_once == at_once).collect();
+    for (name, gauge, at_once) in [
+        ("parts, growing over 4 h", false, false),
+        ("parts, at once", false, true),
+        ("gauges that lie, growing over 4 h", true, false),
+        ("gauges that lie, at once", true, true),
+    ] {
+        let sort = |f: &&Found| (matches!(f.what, What::Cause(Named::Gauge(_), _)), f.at_once) == (gauge, at_once);
+        let these: Vec<&Found> = faults.iter().copied().filter(sort).collect();
         let told = these.iter().filter(|f| f.ours.is_some()).count();
         let limits = these.iter().filter(|f| f.limit.is_some()).count();
         let _ = writeln!(text, "{name}: {} faults, told of {told}, a fixed limit passed by {limits}", these.len());
