@@ -18,7 +18,7 @@ use measure::unit::Scale;
 use plant::plant::{Gauge, GaugeId, Plant};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use store::{Arrival, Kept, Pending, Reader, Reading, Series, Store, StoreError};
+use store::{Arrival, Event, Kept, Pending, Reader, Reading, Series, Store, StoreError};
 
 /// The store in a vessel's folder.
 pub const FILE: &str = "log.db";
@@ -97,6 +97,14 @@ impl Keeping {
     /// If the store is closed.
     pub fn append(&self, readings: Vec<Reading>, arrival: Arrival) -> Result<Pending, StoreError> {
         self.store.append(readings, arrival)
+    }
+
+    /// Gives events to be kept as they happen. They are safe once [`Pending::wait`] has returned.
+    ///
+    /// # Errors
+    /// If the store is closed, or an event is out of range.
+    pub fn note(&self, events: Vec<Event>) -> Result<Pending, StoreError> {
+        self.store.note(events, Arrival::Live)
     }
 
     /// The last reading of a gauge, if it ever had one.

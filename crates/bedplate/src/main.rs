@@ -14,6 +14,7 @@ mod json;
 mod page;
 mod pages;
 mod point;
+mod sound;
 mod stop;
 mod turned;
 mod verbs;

@@ -1,5 +1,6 @@
 //! The pages of a vessel, simulated or real, from the loop to the network and back, until somebody ends the program.
 
+use crate::sound::Sounder;
 use crate::stop::Stop;
 use live::{Event, Live};
 use std::net::{SocketAddr, TcpListener};
@@ -8,7 +9,7 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::Duration;
 use tokio::sync::watch;
-use web::{Access, Ask, Board, Ship};
+use web::{Access, Ask, Board, Scene, Ship};
 
 /// Work that a page has asked for may take so long once the program is to end.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -23,14 +24,26 @@ pub fn listen(address: SocketAddr) -> std::io::Result<TcpListener> {
     Ok(listener)
 }
 
-/// Serves pages until the program is told to end (Ctrl-C, or SIGTERM): then nobody is in the middle of anything.
+/// Serves pages, with the sound of what is new if it is wanted, until the program is told to end (Ctrl-C, or SIGTERM): then nobody is in the middle of anything.
 ///
 /// # Errors
 /// [`Stop`].
-pub fn serve(mut live: Live, listener: TcpListener, access: Access, board: Option<Arc<dyn Board>>) -> Result<(), Stop> {
+pub fn serve(
+    mut live: Live,
+    listener: TcpListener,
+    access: Access,
+    board: Option<Arc<dyn Board>>,
+    sounder: Option<Sounder>,
+) -> Result<(), Stop> {
     let (scenes, seen) = watch::channel(Arc::new(live.scene()));
     let (events, happens) = channel();
-    let looped = thread::spawn(move || live::run(live, &happens, |scene| scenes.send(Arc::new(scene)).is_ok()));
+    let show = move |scene: Scene| {
+        if let Some(sounder) = &sounder {
+            sounder.follow(scene.picture.alerts.sounds());
+        }
+        scenes.send(Arc::new(scene)).is_ok()
+    };
+    let looped = thread::spawn(move || live::run(live, &happens, show));
     // Requests come from several tasks, and the loop takes one event at a time.
     let events = Mutex::new(events);
     let ask = move |ask| {

@@ -8,6 +8,7 @@
 mod aboard;
 mod chain;
 mod checks;
+mod delays;
 pub(crate) mod draft;
 mod figures;
 mod filling;

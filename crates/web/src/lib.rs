@@ -9,6 +9,7 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 mod aboard;
+mod alerting;
 mod api;
 mod assets;
 mod form;

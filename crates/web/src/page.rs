@@ -1,5 +1,6 @@
 //! One file a page: what stands on it, worded and rounded, ready for its template.
 
+pub mod alerts;
 pub mod causes;
 pub mod check;
 pub mod frame;

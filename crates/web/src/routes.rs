@@ -1,11 +1,14 @@
 //! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
 
+use crate::alerting::{self, Sent};
 use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
 use crate::gate::{Access, Gate};
+use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
+use crate::page::opening::drawn;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
 use crate::page::ways::{WaysPage, work_out};
@@ -31,6 +34,7 @@ use std::sync::Arc;
 use tokio::sync::OnceCell;
 use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
+use watch::picture::Entry;
 
 /// Nobody sends more than a form [bytes].
 const LONGEST: usize = 16 * 1024;
@@ -77,6 +81,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/plant/margins", get(sized))
         .route("/causes", get(causes))
         .route("/simulator", get(simulator).post(order))
+        .route("/alerts", get(alerts).post(about_alert))
         .route("/checks", post(check))
         .route("/repairs", post(repair))
         .route("/situation", post(situation))
@@ -88,12 +93,15 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/plant/ways", get(|bridge| live(bridge, WaysPage::pieces)))
         .route("/live/plant/margins", get(|bridge| live(bridge, MarginsPage::pieces)))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
+        .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
+        .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
         .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
+        .route("/assets/sound.js", get(assets::sound))
         .route("/assets/icon.svg", get(assets::icon))
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
@@ -105,6 +113,21 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
 
 async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
     page(&NowPage::of(&bridge.scene(), theme))
+}
+
+async fn alerts(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&AlertsPage::of(&bridge.scene(), theme))
+}
+
+async fn about_alert(bridge: State<Bridge>, theme: Theme, form: Result<Form<Sent>, FormRejection>) -> Response {
+    let back = match &form {
+        Ok(Form(sent)) if sent.iter().any(|(name, _)| name == "of") => "/alerts",
+        _ => "/#alerts",
+    };
+    let scene = bridge.scene();
+    let board = &scene.picture.alerts;
+    let read = |sent: &Sent, _: &Plant| alerting::read(sent, board).map(|deed| Ask::Entry(Entry::Alert(deed)));
+    asked(&bridge, theme, form, read, back).await
 }
 
 #[derive(Deserialize)]
@@ -226,7 +249,7 @@ async fn word(bridge: State<Bridge>, theme: Theme, form: Result<Form<WordForm>, 
 }
 
 async fn cleared(bridge: State<Bridge>, theme: Theme) -> Response {
-    sent(&bridge, theme, Ask::Entry(watch::picture::Entry::Cleared), "/causes").await
+    sent(&bridge, theme, Ask::Entry(Entry::Cleared), "/causes").await
 }
 
 #[derive(Deserialize)]
@@ -260,7 +283,13 @@ fn live(
     State(bridge): State<Bridge>,
     pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
 ) -> std::future::Ready<Response> {
-    std::future::ready(stream::of(&bridge.ship, pieces).into_response())
+    // What is new is told on every page.
+    let all = move |scene: &Scene| {
+        let mut pieces = pieces(scene);
+        pieces.html.push(("strip".into(), drawn(&Strip::of(&scene.picture))));
+        pieces
+    };
+    std::future::ready(stream::of(&bridge.ship, all).into_response())
 }
 
 async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {

@@ -1,6 +1,7 @@
 //! A real vessel behind the watch: what came in, on a clock that nobody sets, and what is told of her wires and her store.
 
 use crate::inbox::{Inbox, Moment};
+use alerts::Change;
 use std::sync::Arc;
 use watch::recent::Reading;
 
@@ -18,6 +19,8 @@ pub struct Aboard {
     tell: Box<dyn Fn(Moment) -> web::Aboard + Send>,
     told: Arc<web::Aboard>,
     told_at: f64,
+    /// Where changes of alerts go, by the day's clock.
+    note: Box<dyn Fn(Change) + Send>,
 }
 
 /// Wires and store are looked at so often [s].
@@ -32,7 +35,24 @@ impl Aboard {
     ) -> Aboard {
         let now = clocks.now();
         let told = Arc::new(tell(now));
-        Aboard { inbox, clocks, tell: Box::new(tell), told, told_at: now.since }
+        Aboard { inbox, clocks, tell: Box::new(tell), told, told_at: now.since, note: Box::new(drop) }
+    }
+
+    /// Changes of alerts go there, told by the day's clock [s since 1970, UTC]; whoever takes them may not wait.
+    #[must_use]
+    pub fn noting(mut self, note: impl Fn(Change) + Send + 'static) -> Aboard {
+        self.note = Box::new(note);
+        self
+    }
+
+    pub(crate) fn note(&self, changes: Vec<Change>) {
+        if changes.is_empty() {
+            return;
+        }
+        let now = self.clocks.now();
+        for change in changes {
+            (self.note)(shifted(change, now.day()));
+        }
     }
 
     /// What came in since it was last asked, as much of it as the watch can use.
@@ -54,4 +74,9 @@ impl Aboard {
         }
         self.told.clone()
     }
+}
+
+/// A change told by a clock that is so much ahead [s].
+pub fn shifted(change: Change, ahead: f64) -> Change {
+    Change { at: change.at + ahead, until: change.until.map(|until| until + ahead), ..change }
 }

@@ -18,6 +18,13 @@ pub struct Moment {
     pub time: i64,
 }
 
+impl Moment {
+    /// How far the day's clock is ahead of the other [s since 1970].
+    pub fn day(self) -> f64 {
+        self.time as f64 * 1e-3 - self.since
+    }
+}
+
 /// A reading to be kept.
 #[derive(Copy, Clone, Debug, PartialEq)]
 pub struct ToKeep {

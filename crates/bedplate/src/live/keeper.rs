@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::thread;
 use std::time::{Duration, Instant};
-use store::{Arrival, Reading, StoreError};
+use store::{Arrival, Event, Reading, StoreError};
 
 /// Readings are given together that come within this time.
 const GATHERED: Duration = Duration::from_millis(200);
@@ -101,6 +101,24 @@ impl Keeper {
                 thread::sleep(GATHERED);
             }
             pause = (2 * pause).min(PAUSES.1);
+        }
+    }
+
+    /// Notes events one by one as they come in, until nobody sends any more or it is told to stop and none waits.
+    pub fn run_events(&self, received: &Receiver<Event>, stop: &AtomicBool) {
+        let stopped = || stop.load(Ordering::Relaxed);
+        loop {
+            match received.recv_timeout(GATHERED) {
+                Ok(event) => {
+                    let mut pause = PAUSES.0;
+                    while self.keeping.note(vec![event.clone()]).and_then(store::Pending::wait).is_err() && !stopped() {
+                        thread::sleep(pause);
+                        pause = (2 * pause).min(PAUSES.1);
+                    }
+                }
+                Err(RecvTimeoutError::Timeout) if !stopped() => {}
+                Err(_) => return,
+            }
         }
     }
 

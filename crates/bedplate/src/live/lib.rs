@@ -13,10 +13,12 @@ pub mod inbox;
 pub mod keeper;
 #[path = "../keeping.rs"]
 pub mod keeping;
+pub mod kept_alerts;
 pub mod simulation;
 pub mod world;
 
 use aboard::Aboard;
+use alerts::Change;
 
 use model::steady::Model;
 use plant::plant::Plant;
@@ -101,6 +103,13 @@ impl Behind {
         }
     }
 
+    /// Keeps changes of alerts; nothing of a simulated vessel is kept beyond the pages' own memory.
+    fn note(&self, changes: Vec<Change>) {
+        if let Behind::Real(aboard) = self {
+            aboard.note(changes);
+        }
+    }
+
     /// On the clock that readings are stamped by [s].
     fn time(&self) -> f64 {
         match self {
@@ -123,12 +132,20 @@ impl Live {
         Ok(Live { watch, behind: Behind::Simulated(Box::new(simulator)), asked: 0 })
     }
 
-    /// Begins to watch a real vessel.
+    /// Begins to watch a real vessel: on which wire each gauge is, and the alerts of an earlier run, the oldest change first.
     ///
     /// # Errors
     /// [`Unwatchable`].
-    pub fn aboard(plant: Arc<Plant>, aboard: Aboard) -> Result<Live, Unwatchable> {
-        Ok(Live { watch: Watch::new(plant, false)?, behind: Behind::Real(aboard), asked: 0 })
+    pub fn aboard(
+        plant: Arc<Plant>,
+        aboard: Aboard,
+        wires: Vec<Option<String>>,
+        history: &[Change],
+    ) -> Result<Live, Unwatchable> {
+        let mut watch = Watch::new(plant, false)?;
+        watch.on_wires(wires);
+        watch.resume(aboard.time(), history);
+        Ok(Live { watch, behind: Behind::Real(aboard), asked: 0 })
     }
 
     /// Sets how many seconds pass in one [1].
@@ -165,6 +182,8 @@ impl Live {
                     self.handle(Event::Reading(reading));
                 }
                 self.watch.tick(self.behind.time());
+                let changes = self.watch.changes();
+                self.behind.note(changes);
             }
         }
     }

@@ -28,6 +28,10 @@ pub struct Asked {
     /// Keeps what is read in a folder, with her description, as a served vessel's readings are kept; all of it simulated
     #[arg(long, value_name = "DIR", conflicts_with = "terminal")]
     keep: Option<PathBuf>,
+    /// Alerts sound on this computer too: by a program that plays a file (named, or the first found), or by "bell", the
+    /// terminal's; never in place of the engine's own switch and bell
+    #[arg(long, value_name = "HOW", num_args = 0..=1, default_missing_value = "auto", conflicts_with = "terminal")]
+    sound: Option<String>,
     /// No pages: the demonstration in words, with the port strainer blocked
     #[arg(long)]
     terminal: bool,

@@ -9,15 +9,17 @@ mod wire;
 use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::stop::Stop;
-use crate::{files, pages};
+use crate::{files, pages, sound};
+use alerts::Change;
 use board::Board;
 use clap::Args;
 use clocks::Machine;
 use live::Live;
-use live::aboard::{Aboard, Clocks as _};
+use live::aboard::{Aboard, Clocks as _, shifted};
 use live::hearing::Hearing;
 use live::inbox::Inbox;
 use live::keeper::Keeper;
+use live::kept_alerts;
 use plant::plant::Plant;
 use plant::reader::wires::Wire;
 use std::io::Write;
@@ -25,12 +27,18 @@ use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::sync_channel;
 use std::thread;
 use store::{Kept, Reader, StoreError};
 use wire::OnWire;
 
 /// Where pages are served if nothing else is said.
 const PORT: u16 = 8461;
+
+/// Changes of alerts that may wait for the disk: hours of a bad day.
+const EVENTS: usize = 4_096;
+/// Changes of alerts that are taken up again.
+const REMEMBERED: usize = 4_096;
 
 /// What was asked.
 #[derive(Args)]
@@ -47,6 +55,10 @@ pub struct Asked {
     /// Port of the local address
     #[arg(long, default_value_t = PORT, conflicts_with = "listen")]
     port: u16,
+    /// Alerts sound on this computer too: by a program that plays a file (named, or the first found), or by "bell", the
+    /// terminal's; never in place of the engine's own switch and bell
+    #[arg(long, value_name = "HOW", num_args = 0..=1, default_missing_value = "auto")]
+    sound: Option<String>,
 }
 
 /// Serves until the program is told to end.
@@ -74,8 +86,12 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let wires = wires.into_iter().map(|wire| on_wire(wire, &plant, &inbox, clocks)).collect();
     let board = Arc::new(Board { plant: plant.clone(), inbox: inbox.clone(), wires, keeper, clocks });
     let telling = board.clone();
-    let aboard = Aboard::new(inbox, Arc::new(clocks), move |now| telling.tell(now));
-    let live = Live::aboard(plant.clone(), aboard)
+    let (events, noted) = sync_channel(EVENTS);
+    let aboard = Aboard::new(inbox, Arc::new(clocks), move |now| telling.tell(now))
+        // An alert without room to be kept is on the pages all the same.
+        .noting(move |change| drop(events.try_send(kept_alerts::event(&change))));
+    let history = history(&board, clocks);
+    let live = Live::aboard(plant.clone(), aboard, board.wires_of_gauges(), &history)
         .map_err(|why| Stop::NoAnswer(format!("{}: she cannot be watched: {why}.", plant.name)))?;
 
     let stop = Arc::new(AtomicBool::new(false));
@@ -84,17 +100,20 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         thread::spawn(move || wire::hear(&wire, clocks, &stop));
     }
     let kept = board.keeper.as_ref().ok().zip(received).map(|(keeper, received)| {
-        let (keeper, stop) = (keeper.clone(), stop.clone());
-        thread::spawn(move || keeper.run(&received, &stop))
+        let (keeps, stops) = (keeper.clone(), stop.clone());
+        let (notes, ends) = (keeper.clone(), stop.clone());
+        let readings = thread::spawn(move || keeps.run(&received, &stops));
+        (readings, thread::spawn(move || notes.run_events(&noted, &ends)))
     });
+    let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &listener.local_addr()?, &access, &token, out)?;
-    let served = pages::serve(live, listener, access, Some(board.clone()));
+    let served = pages::serve(live, listener, access, Some(board.clone()), sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);
-    if let Some(kept) = kept {
-        let _ = kept.join();
+    if let Some((readings, events)) = kept {
+        let _ = (readings.join(), events.join());
     }
     served?;
     if let Ok(keeper) = &board.keeper {
@@ -158,6 +177,15 @@ fn take_up(folder: &Path, plant: &Plant, keeper: Option<&Keeper>, inbox: &Inbox,
         let ago = if ago < 0.0 { 2.0 * watch::recent::STALE } else { ago };
         inbox.show(gauge, value, now.since - ago);
     }
+}
+
+/// Changes of alerts of earlier runs, told by the watch's own clock; what cannot be read is passed over.
+fn history(board: &Board, clocks: Machine) -> Vec<Change> {
+    let Ok(keeper) = &board.keeper else { return Vec::new() };
+    let events = keeper.keeping().reader().events(Some(kept_alerts::KIND), i64::MIN..i64::MAX, REMEMBERED);
+    let ahead = clocks.now().day();
+    let changes = events.map(|events| events.list).unwrap_or_default();
+    changes.iter().filter_map(|noted| kept_alerts::change(&noted.event)).map(|change| shifted(change, -ahead)).collect()
 }
 
 fn on_wire(wire: Wire<Place>, plant: &Arc<Plant>, inbox: &Arc<Inbox>, clocks: Machine) -> Arc<OnWire> {

@@ -1,5 +1,6 @@
 //! What every page has: vessel, operating point, tabs, theme, and that it is simulated.
 
+use crate::page::alerts::Strip;
 use crate::page::long;
 use crate::ship::Scene;
 use askama::Template;
@@ -25,6 +26,8 @@ pub struct Frame {
     pub wires: bool,
     /// The line under the vessel's name.
     pub status: Status,
+    /// What is new.
+    pub strip: Strip,
 }
 
 /// The tabs: pages that are there.
@@ -43,6 +46,7 @@ impl Frame {
             simulated: scene.picture.simulated,
             wires: scene.aboard.is_some(),
             status: Status::of(scene),
+            strip: Strip::of(&scene.picture),
         }
     }
 }

@@ -86,7 +86,7 @@ pub fn run(frames: u64, crowded: f64, folder: &Path) -> Result<Run, String> {
     let kept = std::thread::spawn(move || keeps.run(&received, &stops));
     let clock = Arc::new(ByHand::default());
     let aboard = Aboard::new(inbox.clone(), clock.clone(), |_| web::Aboard::default());
-    let mut live = Live::aboard(plant.clone(), aboard).map_err(|why| why.to_string())?;
+    let mut live = Live::aboard(plant.clone(), aboard, Vec::new(), &[]).map_err(|why| why.to_string())?;
     let mut hearing = Hearing::new(&plant, &[], inbox.clone(), true);
     let mut decoder = Decoder::new();
     let (mut beat, mut pictures, mut memory) = (0.0, 0, vec![held()]);

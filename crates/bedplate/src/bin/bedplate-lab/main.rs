@@ -1,5 +1,6 @@
 //! The laboratory: sweeps, calibration, cases. For developers; owners need `bedplate`.
 
+mod alerts;
 mod bands;
 mod calibrate;
 mod cases;
@@ -40,6 +41,7 @@ fn main() -> std::process::ExitCode {
             Ok(())
         }
         ["sweep", vessel, cases, seed] => run_sweep(vessel, cases, seed),
+        ["alerts", vessel, faults, seed, rest @ ..] => run_alerts(vessel, faults, seed, rest.first().copied()),
         ["check"] => check::check(),
         ["plots"] => plots::draw(),
         ["accuracy"] => check::write_accuracy(),
@@ -69,7 +71,7 @@ fn main() -> std::process::ExitCode {
             load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
         }
         ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | endure [FRAMES HOURS] | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
+        _ => Err("usage: bedplate-lab check | alerts VESSEL.toml FAULTS SEED [SOUND-HOURS] | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | endure [FRAMES HOURS] | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -85,6 +87,14 @@ fn run_sweep(vessel: &str, cases: &str, seed: &str) -> Result<(), String> {
     let (cases, seed) = (cases.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
     println!("{vessel}, seed {seed}");
     print!("{}", sweep::report(&sweep::sweep(&plant, cases, seed, true)));
+    Ok(())
+}
+
+fn run_alerts(vessel: &str, faults: &str, seed: &str, sound: Option<&str>) -> Result<(), String> {
+    let plant = load(vessel)?;
+    let (faults, seed) = (faults.parse().map_err(|_| "how many?")?, seed.parse().map_err(|_| "which seed?")?);
+    let sound: f64 = sound.map_or(Ok(0.0), str::parse).map_err(|_| "how many hours?")?;
+    print!("{vessel}, seed {seed}\n{}", alerts::alerts(plant, faults, seed, sound));
     Ok(())
 }
 

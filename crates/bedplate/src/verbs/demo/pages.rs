@@ -2,8 +2,8 @@
 
 use super::Asked;
 use super::keep::Kept;
-use crate::pages;
 use crate::stop::Stop;
+use crate::{pages, sound};
 use live::Live;
 use plant::plant::Plant;
 use std::io::Write;
@@ -24,13 +24,14 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     if let Some(kept) = &kept {
         live = live.keeping(kept.taking());
     }
+    let sounder = sound::asked(asked.sound.as_deref(), out)?;
     // This machine alone is listened to.
     let at = |port| SocketAddr::from((Ipv4Addr::LOCALHOST, port));
     let listener = pages::listen(at(asked.port)).or_else(|_| pages::listen(at(0)))?;
     let address = listener.local_addr()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    pages::serve(live, listener, Access::default(), None)?;
+    pages::serve(live, listener, Access::default(), None, sounder)?;
     if let Some(kept) = kept {
         writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
     }

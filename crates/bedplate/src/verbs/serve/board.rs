@@ -32,6 +32,19 @@ pub struct Board {
 }
 
 impl Board {
+    /// On which wire each gauge is, where only one can be meant: one that falls silent as a whole is one alert.
+    pub fn wires_of_gauges(&self) -> Vec<Option<String>> {
+        let mut all: Vec<Vec<&str>> = vec![Vec::new(); self.plant.gauges.len()];
+        for wire in &self.wires {
+            let Ok(hearing) = wire.hearing.lock() else { continue };
+            for (gauge, ..) in hearing.gauges() {
+                all[gauge.0].push(&wire.name);
+            }
+        }
+        let only = |names: Vec<&str>| (names.len() == 1).then(|| names[0].to_string());
+        all.into_iter().map(only).collect()
+    }
+
     /// What is told of wires and store at this moment.
     pub fn tell(&self, now: Moment) -> Aboard {
         let counts = self.inbox.counts();
