@@ -29,11 +29,8 @@ fn programs_give_readings_that_are_on_the_disk_when_they_are_answered() {
         (&Value::from(3.1), &Value::from("bar"), &Value::from(false))
     );
     let coolant = served.latest("coolant").expect("it is told, however old it is");
-    assert_eq!(
-        (&coolant["stale"], &coolant["time"]),
-        (&Value::from(true), &Value::from("2026-01-02T03:04:05Z")),
-        "{coolant}"
-    );
+    let time = coolant["time"].as_str().unwrap_or_default();
+    assert!(coolant["stale"] == true && time.starts_with("2026-01-02T03:04:05"), "{coolant}");
     // Nobody had time to close anything.
     drop(served);
     let reader = store::Reader::open(&folder.path().join("log.db")).expect("it can be read");

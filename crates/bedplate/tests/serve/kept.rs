@@ -37,17 +37,20 @@ fn alerts_are_kept_by_the_days_clock_and_stand_there_when_she_is_served_again() 
     let served = Served::start(folder.path(), &[]);
     let token = token(folder.path());
     let hot = "{\"gauge\": \"bell\", \"value\": true}, {\"gauge\": \"coolant\", \"value\": 104}";
-    until("the alert is there", 60, || {
+    let reader = store::Reader::open(&folder.path().join("log.db")).expect("it can be read");
+    let events = until("an alert is kept", 60, || {
         assert_eq!(served.give(&token, hot).0, 200);
-        served.page("/alerts").contains("bell").then_some(())
+        let events = reader.events(Some("alert"), i64::MIN..i64::MAX, 100).expect("it can be read").list;
+        (!events.is_empty()).then_some(events)
     });
+    // In the years this program is used, and not in the seconds since it began.
+    assert!(events.iter().all(|noted| noted.event.time > 1_700_000_000_000), "{events:?}");
+    let body: serde_json::Value = serde_json::from_str(&events[0].event.body).expect("it is JSON");
+    let text = body["text"].as_str().expect("it says what it is").to_string();
+    assert!(served.page("/alerts").contains(&text), "{text}");
     let (code, said) = served.end("-TERM");
     assert_eq!(code, 0, "{said}");
-    let reader = store::Reader::open(&folder.path().join("log.db")).expect("it can be read");
-    let events = reader.events(Some("alert"), i64::MIN..i64::MAX, 100).expect("it was kept").list;
-    // In the years this program is used, and not in the seconds since it began.
-    assert!(!events.is_empty() && events.iter().all(|noted| noted.event.time > 1_700_000_000_000), "{events:?}");
-    drop(reader);
     let served = Served::start(folder.path(), &[]);
-    assert!(served.page("/alerts").contains("bell"), "it is not forgotten");
+    let page = served.page("/alerts");
+    assert!(page.contains(&text), "{text} is not forgotten: {page}");
 }
