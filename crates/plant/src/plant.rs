@@ -7,7 +7,7 @@ use crate::sisters::Sisters;
 use bus::channel::Channel;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use measure::unit::{UnitError, parse, print_usual};
+use measure::unit::{UnitError, parse};
 use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
 use physics::contents::Contents;
 use std::ops::Range;
@@ -243,10 +243,9 @@ impl Gauge {
         };
         let Some(curve) = &self.sends else { return Err(error) };
         let signal = parse(text, curve.gives).map_err(|_| error)?;
-        curve.reads(signal).map_err(|beyond| NoReading::Beyond {
-            low: print_usual(beyond.ends.0, curve.gives),
-            high: print_usual(beyond.ends.1, curve.gives),
-        })
+        curve
+            .reads(signal)
+            .map_err(|beyond| NoReading::Beyond { low: curve.shown(beyond.ends.0), high: curve.shown(beyond.ends.1) })
     }
 }
 

@@ -23,6 +23,7 @@ pub mod picture;
 pub mod place;
 pub mod recent;
 pub mod saying;
+pub mod sender;
 pub mod sizing;
 mod snapshot;
 pub mod standby;
