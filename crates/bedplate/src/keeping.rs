@@ -18,7 +18,7 @@ use measure::unit::Scale;
 use plant::plant::{Gauge, GaugeId, Plant};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use store::{Arrival, Kept, Pending, Reader, Reading, Series, Store, StoreError};
+use store::{Arrival, Event, Kept, Pending, Reader, Reading, Series, Store, StoreError};
 
 /// The store in a vessel's folder.
 pub const FILE: &str = "log.db";
@@ -99,6 +99,14 @@ impl Keeping {
         self.store.append(readings, arrival)
     }
 
+    /// Gives events to be kept as they happen. They are safe once [`Pending::wait`] has returned.
+    ///
+    /// # Errors
+    /// If the store is closed, or an event is out of range.
+    pub fn note(&self, events: Vec<Event>) -> Result<Pending, StoreError> {
+        self.store.note(events, Arrival::Live)
+    }
+
     /// The last reading of a gauge, if it ever had one.
     ///
     /// # Errors
@@ -116,7 +124,8 @@ impl Keeping {
 /// A gauge as a new store would keep it.
 fn as_kept(gauge: &Gauge, together: Option<&str>) -> store::Gauge {
     let feed = gauge.heard.as_ref().map(message).or_else(|| together.map(str::to_string));
-    let (step, zero) = scale(gauge);
+    // An alarm is on or off.
+    let (step, zero) = if gauge.trips.is_some() { (1.0, 0.0) } else { scale(gauge) };
     store::Gauge { name: gauge.name.clone(), feed: feed.unwrap_or_else(|| gauge.name.clone()), step, zero }
 }
 

@@ -11,6 +11,8 @@ pub mod import;
 pub mod isolate;
 pub mod line_up;
 pub mod margins;
+pub mod new;
+pub mod serve;
 pub mod words;
 
 use crate::stop::Stop;

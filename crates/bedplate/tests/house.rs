@@ -7,12 +7,13 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 15] = [
+const DECKS: [(&str, u8); 16] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
     ("parts", 1),
     ("bus", 1),
+    ("alerts", 1),
     ("plant", 2),
     ("model", 3),
     ("diagnosis", 4),

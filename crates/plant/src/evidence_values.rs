@@ -74,8 +74,7 @@ fn by_sender(gauge: &Gauge, text: &str) -> Result<Option<ReadingText>, Problem> 
         return Ok(Some(ReadingText::Value { value, mark, rough }));
     }
     let (low, high) = curve.ends();
-    let shown = |signal| print_usual(signal, curve.gives);
-    let (given, name, low, high) = (short(text), &gauge.name, shown(low), shown(high));
+    let (given, name, low, high) = (short(text), &gauge.name, curve.shown(low), curve.shown(high));
     let what = format!("`{given}` is not what the sender of `{name}` gives, which is {low} to {high}");
     let advice = "A wire may be open or shorted; or it is another sender than `sends` says.";
     Err(Problem::Unfit { what, advice })

@@ -7,7 +7,7 @@ use crate::sisters::Sisters;
 use bus::channel::Channel;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use measure::unit::{UnitError, parse, print_usual};
+use measure::unit::{UnitError, parse};
 use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
 use physics::contents::Contents;
 use std::ops::Range;
@@ -206,10 +206,23 @@ pub struct Gauge {
     pub calibrated: Vec<Calibration>,
     /// Its dial shows suction as positive: 20 kPa on it is a value of −20 kPa here; scale and trip point are values.
     pub vacuum: bool,
+    /// How long before its alerts count, as far as it is told.
+    pub delays: TellDelays,
     /// Where in the file it is described [byte offsets].
     pub place: Range<usize>,
     /// Further notes, as written.
     pub notes: Vec<(String, String)>,
+}
+
+/// How long before an alert of a gauge counts, as the owner tells it; what is not told goes by the quantity.
+#[derive(Copy, Clone, Debug, Default, PartialEq)]
+pub struct TellDelays {
+    /// It has to last so long before it is there [s].
+    pub on: Option<f64>,
+    /// It has to be gone so long before it is over [s].
+    pub off: Option<f64>,
+    /// How far on the right side of its limit a reading has to be before it is gone [SI].
+    pub deadband: Option<f64>,
 }
 
 impl Gauge {
@@ -230,10 +243,9 @@ impl Gauge {
         };
         let Some(curve) = &self.sends else { return Err(error) };
         let signal = parse(text, curve.gives).map_err(|_| error)?;
-        curve.reads(signal).map_err(|beyond| NoReading::Beyond {
-            low: print_usual(beyond.ends.0, curve.gives),
-            high: print_usual(beyond.ends.1, curve.gives),
-        })
+        curve
+            .reads(signal)
+            .map_err(|beyond| NoReading::Beyond { low: curve.shown(beyond.ends.0), high: curve.shown(beyond.ends.1) })
     }
 }
 

@@ -8,6 +8,7 @@
 mod aboard;
 mod chain;
 mod checks;
+mod delays;
 pub(crate) mod draft;
 mod figures;
 mod filling;
@@ -24,6 +25,7 @@ pub(crate) mod paths;
 mod sends;
 mod taps;
 pub(crate) mod told;
+pub mod wires;
 
 use crate::aboard::Aboard;
 use crate::completion;

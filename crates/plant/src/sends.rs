@@ -1,6 +1,7 @@
 //! From what a sender gives to what it means, and what a gauge was found to be off.
 
 use measure::quantity::Quantity;
+use measure::unit::convert_to;
 use physics::sender::{Thermistor, between, platinum_ratio, platinum_temperature, type_k_temperature, type_k_voltage};
 
 /// A transmitter of 4 to 20 mA means what it says between these [A]; beyond the next pair it tells of its own fault, or its
@@ -88,6 +89,20 @@ impl Curve {
         }
     }
 
+    /// A signal [SI] as a meter shows it.
+    pub fn shown(&self, signal: f64) -> String {
+        let unit = match self.gives {
+            Quantity::Current => "mA",
+            Quantity::Voltage if self.ends().1 < 0.2 => "mV",
+            Quantity::Voltage => "V",
+            _ => "Ω",
+        };
+        let value = convert_to(signal, self.gives, unit).unwrap_or(signal);
+        // Four digits are as many as such a meter has.
+        let decimals = (3 - value.abs().max(1e-3).log10().floor() as i32).max(0) as usize;
+        format!("{value:.decimals$} {unit}")
+    }
+
     /// A little beyond the ends of a current loop is its end.
     fn brought_in(&self, signal: f64) -> f64 {
         let (low, high) = self.ends();
@@ -140,6 +155,7 @@ mod tests {
         for fault in [0.0, 3.5e-3, 21.5e-3] {
             assert_eq!(bar.reads(fault), Err(Beyond { ends: (4e-3, 20e-3) }));
         }
+        assert_eq!((bar.shown(4e-3), bar.shown(12.346e-3)), ("4.000 mA".into(), "12.35 mA".into()));
         assert!((bar.sends(5e5).expect("it gives that") - 12e-3).abs() < 1e-9);
     }
 

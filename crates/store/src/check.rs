@@ -2,6 +2,7 @@
 
 use crate::chunk::{self, Head};
 use crate::error::{StoreError, Trouble};
+use crate::event;
 use crate::reader::Reader;
 use crate::reading::HOUR;
 use crate::summary::{self, LEVELS, Level, Stretches};
@@ -19,6 +20,8 @@ pub struct Health {
     pub readings: u64,
     /// Readings that are not packed yet.
     pub open: u64,
+    /// Events.
+    pub events: u64,
 }
 
 impl Reader {
@@ -38,6 +41,9 @@ impl Reader {
             for feed in feeds {
                 check_feed(connection, feed, &mut health)?;
             }
+            let events = event::read(connection, None, &(i64::MIN..i64::MAX), usize::MAX)?;
+            health.events = events.list.len() as u64;
+            health.problems.extend(events.damaged);
             Ok(health)
         })
     }

@@ -32,7 +32,9 @@ impl Runs {
         let open: Option<i64> =
             connection.query_row("SELECT max(time) FROM open_reading WHERE run = ?1", [run], |row| row.get(0))?;
         let sealed = crate::chunk::latest_of(connection, run)?;
-        let latest = [open, sealed, Some(began)].into_iter().flatten().max().unwrap_or(began);
+        let noted: Option<i64> =
+            connection.query_row("SELECT max(time) FROM event WHERE run = ?1", [run], |row| row.get(0))?;
+        let latest = [open, sealed, noted, Some(began)].into_iter().flatten().max().unwrap_or(began);
         Ok(Runs { now: Some((run, code(clock))), latest, last_number: run })
     }
 

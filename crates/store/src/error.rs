@@ -87,6 +87,14 @@ pub enum StoreError {
         /// How many steps.
         steps: i64,
     },
+    /// An event that cannot be kept.
+    #[error("an event of kind `{kind}` cannot be kept: {what}")]
+    BadEvent {
+        /// Its kind.
+        kind: String,
+        /// What is wrong with it.
+        what: String,
+    },
     /// There is something already where a backup should go.
     #[error("{} is there already; name another file", path.display())]
     Exists {

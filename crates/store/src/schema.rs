@@ -8,7 +8,8 @@ use std::path::Path;
 pub(crate) const APPLICATION: i64 = 0x4264_706C;
 
 /// What makes each version of the one before it, the first from nothing. A version that was released is never changed.
-pub(crate) const VERSIONS: [&str; 1] = ["
+pub(crate) const VERSIONS: [&str; 2] = [
+    "
 CREATE TABLE feed (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE);
 CREATE TABLE series (
     id INTEGER PRIMARY KEY,
@@ -58,7 +59,23 @@ CREATE TABLE summary (
     excesses BLOB NOT NULL,
     crc INTEGER NOT NULL,
     UNIQUE (series, width, page));
-"];
+",
+    "
+CREATE TABLE event (
+    id INTEGER PRIMARY KEY,
+    time INTEGER NOT NULL,
+    run INTEGER NOT NULL REFERENCES run,
+    kind TEXT NOT NULL,
+    version INTEGER NOT NULL,
+    body TEXT NOT NULL CHECK (json_valid(body)),
+    crc INTEGER NOT NULL);
+CREATE INDEX event_by_time ON event (time, kind);
+CREATE TRIGGER event_is_not_changed BEFORE UPDATE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
+CREATE TRIGGER event_is_not_removed BEFORE DELETE ON event
+    BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;
+",
+];
 
 /// Opens the file for writing, makes it if it is not there, and brings it to the present version.
 pub(crate) fn open_to_write(path: &Path) -> Result<Connection, StoreError> {

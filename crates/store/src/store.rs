@@ -1,6 +1,7 @@
 //! A store that is open for writing, and the answers it owes.
 
 use crate::error::StoreError;
+use crate::event::Event;
 use crate::reader::Reader;
 use crate::reading::{Arrival, FURTHEST, Gauge, MOST_STEPS, Reading, Series, Taken};
 use crate::schema;
@@ -43,15 +44,15 @@ pub struct Store {
     _alone: File,
 }
 
-/// Readings on their way to the disk.
-#[must_use = "readings are safe only once `wait` has said so"]
+/// Readings or events on their way to the disk.
+#[must_use = "what is given is safe only once `wait` has said so"]
 pub struct Pending(Receiver<Result<Taken, StoreError>>);
 
 impl Pending {
-    /// Waits until the readings are on the disk, a quarter of a second or so; what came of them.
+    /// Waits until all is on the disk, a quarter of a second or so; what came of it.
     ///
     /// # Errors
-    /// If they could not be written. Then none of them is kept, and they may be given again.
+    /// If it could not be written. Then none of it is kept, and it may be given again.
     pub fn wait(self) -> Result<Taken, StoreError> {
         self.0.recv().unwrap_or(Err(StoreError::Closed))
     }
@@ -127,6 +128,18 @@ impl Store {
         }
         let (reply, answer) = sync_channel(1);
         self.orders.send(Order::Append(readings, arrival, reply)).map_err(|_| StoreError::Closed)?;
+        Ok(Pending(answer))
+    }
+
+    /// Gives events to be kept for ever, in the order given. They are safe once [`Pending::wait`] has returned. One that is
+    /// there already, to the letter, is counted and left out, so that it does no harm to give them again.
+    ///
+    /// # Errors
+    /// If one of them is out of range or no JSON; then none of them is taken. What is no JSON is told by the answer.
+    pub fn note(&self, events: Vec<Event>, arrival: Arrival) -> Result<Pending, StoreError> {
+        events.iter().try_for_each(Event::in_range)?;
+        let (reply, answer) = sync_channel(1);
+        self.orders.send(Order::Note(events, arrival, reply)).map_err(|_| StoreError::Closed)?;
         Ok(Pending(answer))
     }
 

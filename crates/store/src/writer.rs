@@ -4,6 +4,7 @@
 use crate::absorb::{Late, Sealed, absorb};
 use crate::clock::Runs;
 use crate::error::{StoreError, Trouble};
+use crate::event::{self, Event};
 use crate::reading::{Arrival, Gauge, Reading, Row, Series, Taken};
 use crate::retain;
 use rusqlite::{Connection, TransactionBehavior, params};
@@ -30,6 +31,7 @@ pub(crate) type Reply<T> = SyncSender<Result<T, StoreError>>;
 /// What the thread is asked for.
 pub(crate) enum Order {
     Append(Vec<Reading>, Arrival, Reply<Taken>),
+    Note(Vec<Event>, Arrival, Reply<Taken>),
     Register(Gauge, Reply<Series>),
     Seal(Reply<()>),
     Retain(i64, Reply<usize>),
@@ -102,6 +104,7 @@ impl Writer {
         // Whoever asked may have gone: an answer nobody waits for is dropped.
         match order {
             Order::Append(readings, arrival, reply) => self.take(vec![(readings, arrival, reply)]),
+            Order::Note(events, arrival, reply) => drop(reply.send(self.note(&events, arrival))),
             Order::Register(gauge, reply) => drop(reply.send(self.register(&gauge))),
             Order::Seal(reply) => drop(reply.send(self.seal(true))),
             Order::Retain(before, reply) => {
@@ -137,6 +140,17 @@ impl Writer {
         let (series, feed) = work(&mut self.connection).map_err(|trouble| trouble.at(&self.path))?;
         self.feeds.insert(series, feed);
         Ok(Series(series))
+    }
+
+    fn note(&mut self, events: &[Event], arrival: Arrival) -> Result<Taken, StoreError> {
+        if let Some(bad) = events.iter().find_map(|event| event.is_json(&self.connection).err()) {
+            return Err(bad);
+        }
+        let before = self.runs.clone();
+        event::write(&mut self.connection, &mut self.runs, events, arrival).map_err(|trouble| {
+            self.runs = before;
+            trouble.at(&self.path)
+        })
     }
 
     /// Commits what is waiting and answers; then packs away what is due.

@@ -9,7 +9,7 @@ use model::expect::{Band, Expected};
 use model::steady::{Model, State};
 use parts::kind::Severity;
 use plant::evidence::{Evidence, Named};
-use plant::plant::{PartId, Plant, Tap};
+use plant::plant::{GaugeId, PartId, Plant, Tap};
 
 /// Causes looked at: those that come about most often.
 const LOOKED_AT: usize = 30;
@@ -107,6 +107,21 @@ pub fn would_show(plant: &Plant, expected: &Expected, what: What, severity: f64)
     let Some(state) = state_with(&mut model, expected, hypothesis, severity, &expected.state) else { return true };
     let readings: Vec<_> = reads(&model, expected, &state).map(|(band, reads)| (band.gauge, reads)).collect();
     expected.likeness.oddity(&readings).is_some_and(|oddity| oddity > SHOWN)
+}
+
+/// Gauges that a cause, this bad (of what blocks, the share of the area shut [1]), moves by as much as from the middle of the
+/// band to its end; none where the plant has no state with it.
+pub fn moves(plant: &Plant, expected: &Expected, what: What, severity: f64) -> Vec<GaugeId> {
+    let Ok(mut model) = Model::new(plant) else { return Vec::new() };
+    let all = hypothesis::all(plant, &model.layout, &Evidence::default());
+    let Some(hypothesis) = all.iter().find(|h| h.what == what) else { return Vec::new() };
+    let severity = unshut(hypothesis, severity);
+    let Some(state) = state_with(&mut model, expected, hypothesis, severity, &expected.state) else {
+        return Vec::new();
+    };
+    let gauges = expected.bands.iter().filter(|band| plant[band.gauge].trips.is_none());
+    let far = |band: &&Band| moved(&model, expected, &state, band.gauge).abs() > 0.5 * (band.high - band.low);
+    gauges.filter(far).map(|band| band.gauge).collect()
 }
 
 /// Severity at which so much of an area is shut [1].

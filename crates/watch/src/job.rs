@@ -3,13 +3,16 @@
 
 use crate::escape::{self, Unseen};
 use crate::picture::Explained;
-use diagnosis::explain::explain;
+use diagnosis::explain::{Ranked, explain};
 use diagnosis::hypothesis::What;
 use model::expect::{Expected, usual};
 use model::steady::Model;
 use plant::evidence::{Evidence, ToldPoint};
 use plant::plant::Plant;
 use std::sync::Arc;
+
+/// The likeliest causes, of which one may be named.
+const MAY_BE_NAMED: usize = 3;
 
 /// Something to work out.
 #[derive(Clone, Debug)]
@@ -27,6 +30,8 @@ pub enum Job {
         evidence: Evidence,
         /// When it was asked [s].
         at: f64,
+        /// A sound plant as she is run now, with its bands.
+        expected: Option<Arc<Expected>>,
     },
     /// What the gauges would not show: a fraction of a second.
     Escapes {
@@ -75,10 +80,16 @@ impl Job {
                     .and_then(|mut model| model.expect(told, &usual(plant, evidence)).ok())
                     .map(Arc::new),
             },
-            Job::Weigh { evidence, at } => {
-                let answer = explain(plant, evidence).ok();
-                Outcome::Weighed(answer.map(|answer| Arc::new(Explained { at: *at, answer, held: None })))
-            }
+            Job::Weigh { evidence, at, expected } => Outcome::Weighed(explain(plant, evidence).ok().map(|answer| {
+                let causes =
+                    answer.ranked.iter().filter(|ranked| matches!(ranked.what, What::Cause(..))).take(MAY_BE_NAMED);
+                let moves = |ranked: &Ranked| {
+                    let moves = expected.as_ref().map(|e| escape::moves(plant, e, ranked.what, ranked.severity));
+                    (ranked.what, moves.unwrap_or_default())
+                };
+                let moves = causes.map(moves).collect();
+                Arc::new(Explained { at: *at, answer, held: None, moves })
+            })),
             Job::Escapes { expected } => Outcome::Escapes(escape::unseen(plant, expected)),
             Job::Shows { what, severity, expected } => {
                 Outcome::Shows(escape::would_show(plant, expected, *what, *severity))

@@ -2,6 +2,7 @@
 
 use crate::escape::Unseen;
 use crate::recent::STALE;
+use alerts::{Board, Change, Deed, Group};
 use diagnosis::act::Act;
 use diagnosis::explain::Answer;
 use diagnosis::hypothesis::What;
@@ -9,6 +10,7 @@ use model::expect::{Band, Expected};
 use parts::laws::Point;
 use plant::evidence::{CheckMade, Named, Renewal, Said, Situation};
 use plant::plant::{GaugeId, Plant};
+use std::collections::VecDeque;
 use std::sync::Arc;
 
 /// One picture.
@@ -33,6 +35,12 @@ pub struct Picture {
     pub reach: Arc<[(f64, f64)]>,
     /// A sound plant at this point, with its bands and what makes them wide; nothing before it is worked out.
     pub expected: Option<Arc<Expected>>,
+    /// Every alert, and where it stands.
+    pub alerts: Arc<Board>,
+    /// Which of them belong together: those of one cause.
+    pub groups: Arc<[Group]>,
+    /// The last changes of alerts, the oldest first.
+    pub history: Arc<VecDeque<Change>>,
     /// What to do this minute, most urgent first: fixed limits and dangers, whatever the odds.
     pub act: Vec<Act>,
     /// What came of weighing causes last; nothing before the first time.
@@ -102,6 +110,8 @@ pub struct Explained {
     pub answer: Answer,
     /// What was named when causes were weighed before: it stays named until another is clearly likelier.
     pub held: Option<What>,
+    /// Which gauges each of the likeliest causes moves out of their bands where she is run now.
+    pub moves: Vec<(What, Vec<GaugeId>)>,
 }
 
 /// Something a person enters.
@@ -151,6 +161,8 @@ pub enum Entry {
     },
     /// Where she is, for what can be done there.
     Situated(Situation),
+    /// An alert was seen, held, or a gauge taken out.
+    Alert(Deed),
     /// Everything entered is taken back.
     Cleared,
 }

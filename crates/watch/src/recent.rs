@@ -78,6 +78,13 @@ impl Recent {
         self.last(gauge).filter(|(at, _)| now - at <= STALE).map(|(_, value)| value)
     }
 
+    /// Time between two readings of a gauge that is read regularly, on average [s]; nothing of one read now and then.
+    pub fn rhythm(&self, gauge: GaugeId) -> Option<f64> {
+        let list = self.gauges.get(gauge.0)?;
+        let ((first, _), (last, _)) = (list.front()?, list.back()?);
+        (list.len() > 2 * FEWEST).then(|| (last - first) / (list.len() - 1) as f64)
+    }
+
     /// Mean of what was read in the last `span` [s], if it is not stale [SI].
     pub fn mean(&self, gauge: GaugeId, now: f64, span: f64) -> Option<f64> {
         self.fresh(gauge, now)?;

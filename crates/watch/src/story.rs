@@ -145,6 +145,13 @@ impl Story {
         &self.departed
     }
 
+    /// How far a gauge that kept still was off at the last look [SI], and when that was [s].
+    pub fn off(&self, gauge: GaugeId) -> Option<(f64, f64)> {
+        let present = self.present.as_ref()?;
+        let off = present.off.iter().find(|(g, _)| *g == gauge)?.1;
+        Some((off, present.snapshot.at))
+    }
+
     /// Whether it is to be found out if the likeliest cause would show where nothing is odd.
     pub fn in_doubt(&self) -> bool {
         self.doubt.is_some()
@@ -188,6 +195,8 @@ impl Story {
             Entry::Unrepaired { of, what } => self.repairs.retain(|made| (made.of, &made.what) != (of, &what)),
             Entry::Situated(situation) => self.situation = Some(situation),
             Entry::Cleared => self.forget_entries(),
+            // It says nothing of the plant.
+            Entry::Alert(_) => return,
         }
         self.due = true;
     }

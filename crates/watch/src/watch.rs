@@ -1,5 +1,6 @@
 //! The watch: readings and entries in, pictures and jobs out.
 
+use crate::attention::{Attention, Look};
 use crate::escape::Unseen;
 use crate::helm::{self, Helm};
 use crate::job::{Job, Outcome};
@@ -7,6 +8,7 @@ use crate::picture::{Entry, Explained, Gauged, Picture, Shown, Steadiness};
 use crate::recent::{Reading, Recent, STALE, WINDOW};
 use crate::snapshot::{Judged, Snapshot, said_on};
 use crate::story::Story;
+use alerts::Change;
 use diagnosis::act::{Act, act};
 use diagnosis::hypothesis::What;
 use measure::reading::{Mark, ReadingText};
@@ -23,6 +25,7 @@ pub struct Watch {
     reach: Arc<[(f64, f64)]>,
     recent: Recent,
     story: Story,
+    attention: Attention,
     now: f64,
     number: u64,
     simulated: bool,
@@ -89,6 +92,7 @@ impl Watch {
         let helm = Helm::of(&mut model).map_err(|why| Unwatchable::NoState(why.to_string()))?;
         Ok(Watch {
             recent: Recent::new(plant.gauges.len()),
+            attention: Attention::of(&plant),
             plant,
             helm,
             reach: helm::reach(&mut model).unwrap_or_default().into(),
@@ -119,7 +123,25 @@ impl Watch {
 
     /// Takes in what a person entered.
     pub fn enter(&mut self, entry: Entry) {
-        self.story.enter(entry);
+        match entry {
+            Entry::Alert(deed) => self.attention.act(&deed),
+            other => self.story.enter(other),
+        }
+    }
+
+    /// Says which wire each gauge is on, where that is known: one that falls silent as a whole is one alert.
+    pub fn on_wires(&mut self, wires: Vec<Option<String>>) {
+        self.attention.on_wires(wires);
+    }
+
+    /// Takes up the alerts of an earlier run from their history, the oldest change first. It is now this late [s].
+    pub fn resume(&mut self, at: f64, history: &[Change]) {
+        self.attention.resume(at, history);
+    }
+
+    /// Changes of alerts since this was last asked, in order: each is to be kept.
+    pub fn changes(&mut self) -> Vec<Change> {
+        self.attention.changes()
     }
 
     /// It is now this late [s]: looks at the plant if it is time to.
@@ -131,6 +153,10 @@ impl Watch {
         if self.now - self.looked >= LOOK {
             self.look();
         }
+        let speed = self.helm.told(&self.recent, self.now, STALE).and_then(|told| told.speed);
+        let (plant, recent, story, explained) = (&self.plant, &self.recent, &self.story, self.explained.as_deref());
+        // The clock as it is: alerts bear its being put back.
+        self.attention.look(&Look { plant, recent, story, explained, speed, now: self.now, looked: self.looked }, at);
     }
 
     /// Whether it keeps still.
@@ -227,7 +253,8 @@ impl Watch {
         } else if self.story.due() {
             let evidence = self.story.evidence(&self.plant, told.as_ref());
             self.story.begin(self.now);
-            (Out::Weigh, Job::Weigh { evidence, at: self.now })
+            let expected = self.bands.as_ref().and_then(|bands| bands.expected.clone());
+            (Out::Weigh, Job::Weigh { evidence, at: self.now, expected })
         } else {
             let expected = self.bands.as_ref().and_then(|bands| bands.expected.clone());
             let expected =
@@ -305,6 +332,9 @@ impl Watch {
             gauges,
             reach: self.reach.clone(),
             expected,
+            alerts: self.attention.board(),
+            groups: self.attention.groups(),
+            history: self.attention.history(),
             act: self.act(),
             explained: self.explained.clone(),
             weighing: self.out == Some(Out::Weigh),

@@ -11,7 +11,7 @@ use diagnosis::lies::falsified;
 use model::touching::Touching;
 use parts::kind::Cause;
 use plant::evidence::Named;
-use plant::plant::Plant;
+use plant::plant::{GaugeId, Plant};
 
 /// Everything a reason can come from.
 pub struct Case<'a> {
@@ -124,6 +124,28 @@ impl Case<'_> {
             observed.is_some_and(|o| o.terms.first().is_some_and(|t| (t.0, t.1) == (deviation.run, deviation.gauge)))
         };
         ranked.reasons.iter().flat_map(|reasons| &reasons.doubted).any(this)
+    }
+
+    /// Gauges that a cause moves the way they are off, or whose being off it explains; of those that were not read as steady,
+    /// the ones that it moves by what the model foretells.
+    pub fn moves(&self, ranked: &Ranked, foretold: &[GaugeId]) -> Vec<GaugeId> {
+        let lies = falsified(self.plant, ranked.what);
+        let own = match ranked.what {
+            What::Cause(Named::Gauge(gauge), _) => Some(gauge),
+            _ => None,
+        };
+        let moved = self.answer.deviations.iter().zip(self.with(ranked)).filter(|(deviation, with)| {
+            let (off, made) = (deviation.read - deviation.expected, with - deviation.expected);
+            let explains = (deviation.read - with).abs() <= EXPLAINED * off.abs();
+            // A gauge that lies moves no other.
+            own.is_none() && (made / deviation.sigma).abs() > OFF && (explains || made * off > 0.0)
+        });
+        let mut gauges: Vec<GaugeId> = moved.map(|(deviation, _)| deviation.gauge).chain(lies).chain(own).collect();
+        let steady = |gauge: &&GaugeId| self.answer.deviations.iter().any(|deviation| deviation.gauge == **gauge);
+        gauges.extend(foretold.iter().filter(|gauge| !steady(gauge)));
+        gauges.sort_unstable();
+        gauges.dedup();
+        gauges
     }
 
     /// What each deviation's reading would be under a cause [SI].

@@ -253,3 +253,20 @@ fn the_sentence_names_what_is_off_and_where_it_names_it() {
     assert!(said.sentence.contains(" high") && said.sentence.contains("raw-pump"), "{}", said.sentence);
     assert!(said.age.is_some_and(|age| age < 1500.0) && said.escapes.is_none());
 }
+
+#[test]
+fn what_one_cause_moves_is_one_alert_and_a_limit_passed_under_it_makes_it_graver() {
+    let mut bridge = Bridge::new();
+    bridge.minutes(30.0);
+    assert!(bridge.watch.picture().alerts.lines(&[]).is_empty());
+    bridge.put_wrong("raw-pump", "worn", 0.9);
+    let picture = bridge.minutes(30.0);
+    let lines = picture.alerts.lines(&picture.groups);
+    let told = |lines: &[alerts::Line]| lines.iter().map(|line| format!("{line:?}")).collect::<Vec<_>>().join("\n");
+    assert_eq!(lines.len(), 1, "{}", told(&lines));
+    assert!(lines[0].alerts.len() > 1, "{}", told(&lines));
+    let alerts::Sort::Gathered(_, title) = &lines[0].sort else { panic!("{}", told(&lines)) };
+    assert!(title.contains("raw-pump"), "{title}");
+    let gravest = lines[0].alerts.iter().map(|alert| alert.sign.category).max();
+    assert_eq!(Some(lines[0].category), gravest);
+}

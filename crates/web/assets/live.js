@@ -79,12 +79,25 @@ for (const end of ["pointerup", "pointercancel"]) {
   addEventListener(end, () => setTimeout(() => { pressed = false; show(); }), true);
 }
 
+const LONGEST_SILENCE = 15000;
+
 function listen(address) {
   const stream = new EventSource(address);
-  const heard = (is) => { silent.hidden = is; document.body.classList.toggle("silent", !is); };
+  let last = Date.now();
+  const heard = (is) => {
+    if (is) last = Date.now();
+    if (silent.hidden === is) return;
+    silent.hidden = is;
+    document.body.classList.toggle("silent", !is);
+    dispatchEvent(new CustomEvent("link", { detail: is }));
+  };
   stream.addEventListener("open", () => heard(true));
+  stream.addEventListener("beat", () => heard(true));
   stream.addEventListener("error", () => heard(false));
+  // A link may die without a word: the program says something at least every five seconds.
+  setInterval(() => { if (Date.now() - last > LONGEST_SILENCE) heard(false); }, 1000);
   stream.addEventListener("news", ({ data }) => {
+    heard(true);
     waiting.push(JSON.parse(data));
     if (!pressed) show();
   });

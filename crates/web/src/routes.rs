@@ -1,17 +1,22 @@
 //! Which address answers what. A handler reads what was sent, makes a page of the scene, and renders it.
 
+use crate::alerting::{self, Sent};
 use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
+use crate::gate::{Access, Gate};
+use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
+use crate::page::opening::drawn;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
 use crate::page::ways::{WaysPage, work_out};
+use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{assets, guard};
+use crate::{api, assets, guard, token};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -29,6 +34,7 @@ use std::sync::Arc;
 use tokio::sync::OnceCell;
 use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
+use watch::picture::Entry;
 
 /// Nobody sends more than a form [bytes].
 const LONGEST: usize = 16 * 1024;
@@ -37,8 +43,11 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// What handlers share.
 #[derive(Clone)]
-struct Bridge {
-    ship: Ship,
+pub struct Bridge {
+    /// The vessel.
+    pub ship: Ship,
+    /// Who has the token.
+    pub gate: Arc<Gate>,
     /// Laid out once, while the first page is already there.
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
@@ -46,7 +55,8 @@ struct Bridge {
 }
 
 impl Bridge {
-    fn scene(&self) -> Arc<Scene> {
+    /// What is so at this moment.
+    pub fn scene(&self) -> Arc<Scene> {
         self.ship.scenes.borrow().clone()
     }
 
@@ -58,8 +68,10 @@ impl Bridge {
 }
 
 /// All of them, guarded.
-pub fn all(ship: Ship, port: u16) -> Router {
-    let bridge = Bridge { ship, schematic: Arc::default(), sized: Arc::default() };
+pub fn all(ship: Ship, access: Access, port: u16) -> Router {
+    let gate = Arc::new(Gate::new(access.token.as_deref()));
+    let bridge = Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default() };
+    let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
@@ -69,6 +81,7 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/plant/margins", get(sized))
         .route("/causes", get(causes))
         .route("/simulator", get(simulator).post(order))
+        .route("/alerts", get(alerts).post(about_alert))
         .route("/checks", post(check))
         .route("/repairs", post(repair))
         .route("/situation", post(situation))
@@ -80,18 +93,41 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/live/plant/ways", get(|bridge| live(bridge, WaysPage::pieces)))
         .route("/live/plant/margins", get(|bridge| live(bridge, MarginsPage::pieces)))
         .route("/live/causes", get(|bridge| live(bridge, CausesPage::pieces)))
+        .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
+        .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/wires", get(wires))
+        .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
+        .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
+        .route("/assets/sound.js", get(assets::sound))
         .route("/assets/icon.svg", get(assets::icon))
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
-        .layer(middleware::from_fn_with_state(port, guard::guard))
+        // Programs may send more at a time than a form holds.
+        .merge(api::routes())
+        .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
 
 async fn now(State(bridge): State<Bridge>, theme: Theme) -> Response {
     page(&NowPage::of(&bridge.scene(), theme))
+}
+
+async fn alerts(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&AlertsPage::of(&bridge.scene(), theme))
+}
+
+async fn about_alert(bridge: State<Bridge>, theme: Theme, form: Result<Form<Sent>, FormRejection>) -> Response {
+    let back = match &form {
+        Ok(Form(sent)) if sent.iter().any(|(name, _)| name == "of") => "/alerts",
+        _ => "/#alerts",
+    };
+    let scene = bridge.scene();
+    let board = &scene.picture.alerts;
+    let read = |sent: &Sent, _: &Plant| alerting::read(sent, board).map(|deed| Ask::Entry(Entry::Alert(deed)));
+    asked(&bridge, theme, form, read, back).await
 }
 
 #[derive(Deserialize)]
@@ -179,6 +215,19 @@ async fn simulator(State(bridge): State<Bridge>, theme: Theme) -> Response {
     }
 }
 
+async fn wires(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    let scene = bridge.scene();
+    let (Some(aboard), Some(board)) = (scene.aboard.clone(), bridge.ship.board.clone()) else {
+        return nothing(&scene, theme);
+    };
+    match spawn_blocking(move || board.heard()).await {
+        Ok(heard) => page(&WiresPage::of(&scene, &aboard, heard, theme)),
+        Err(why) => {
+            wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, format!("The wires cannot be told of: {why}."))
+        }
+    }
+}
+
 async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
     asked(&bridge, theme, form, OrderForm::read, "/simulator").await
 }
@@ -200,7 +249,7 @@ async fn word(bridge: State<Bridge>, theme: Theme, form: Result<Form<WordForm>, 
 }
 
 async fn cleared(bridge: State<Bridge>, theme: Theme) -> Response {
-    sent(&bridge, theme, Ask::Entry(watch::picture::Entry::Cleared), "/causes").await
+    sent(&bridge, theme, Ask::Entry(Entry::Cleared), "/causes").await
 }
 
 #[derive(Deserialize)]
@@ -225,7 +274,7 @@ async fn live_plant(bridge: State<Bridge>, Query(chosen): Query<Chosen>) -> Resp
 }
 
 /// An address on this machine, whatever was sent: a browser takes `//` and `/\\` for another's.
-fn is_ours(here: &str) -> bool {
+pub fn is_ours(here: &str) -> bool {
     let plain = |byte: u8| byte.is_ascii_graphic() && byte != b'\\';
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
@@ -234,7 +283,13 @@ fn live(
     State(bridge): State<Bridge>,
     pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
 ) -> std::future::Ready<Response> {
-    std::future::ready(stream::of(&bridge.ship, pieces).into_response())
+    // What is new is told on every page.
+    let all = move |scene: &Scene| {
+        let mut pieces = pieces(scene);
+        pieces.html.push(("strip".into(), drawn(&Strip::of(&scene.picture))));
+        pieces
+    };
+    std::future::ready(stream::of(&bridge.ship, all).into_response())
 }
 
 async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {
@@ -246,7 +301,7 @@ fn nothing(scene: &Scene, theme: Theme) -> Response {
 }
 
 /// Said of what is no form of ours.
-const NO_FORM: &str =
+pub const NO_FORM: &str =
     "What was sent is not what this page asks for. Go back, load the page again and send it from there.";
 
 /// Reads a form, asks, and goes back to a page.
@@ -278,14 +333,16 @@ async fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
     Redirect::to(back).into_response()
 }
 
-fn page(page: &impl Template) -> Response {
+/// Renders a page.
+pub fn page(page: &impl Template) -> Response {
     match page.render() {
         Ok(html) => Html(html).into_response(),
         Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, format!("This page could not be drawn: {why}")).into_response(),
     }
 }
 
-fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
+/// What cannot be done, and why.
+pub fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
     (status, page(&Wrong::of(scene, theme, what))).into_response()
 }
 
@@ -298,8 +355,13 @@ impl<S: Sync> FromRequestParts<S> for Theme {
 }
 
 /// The theme in the cookie.
-fn kept(headers: &HeaderMap) -> Theme {
+pub fn kept(headers: &HeaderMap) -> Theme {
+    cookie(headers, "theme").map_or(Theme::Auto, Theme::of)
+}
+
+/// What a cookie holds.
+pub fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let cookies = headers.get_all(header::COOKIE).iter().filter_map(|cookie| cookie.to_str().ok());
     let mut pairs = cookies.flat_map(|cookie| cookie.split(';')).filter_map(|pair| pair.trim().split_once('='));
-    pairs.find(|(name, _)| *name == "theme").map_or(Theme::Auto, |(_, word)| Theme::of(word))
+    pairs.find(|(own, _)| *own == name).map(|(_, word)| word)
 }

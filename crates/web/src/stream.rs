@@ -5,6 +5,7 @@ use axum::response::sse::{Event, KeepAlive, Sse};
 use serde::Serialize;
 use std::collections::HashMap;
 use std::convert::Infallible;
+use tokio::time::Duration;
 use tokio_stream::wrappers::WatchStream;
 use tokio_stream::{Stream, StreamExt as _};
 
@@ -36,6 +37,13 @@ impl Told {
     }
 }
 
+/// While there is no news a page is told so this often, that it can tell silence from a dead link.
+const BEAT: Duration = Duration::from_secs(5);
+
+fn beat() -> KeepAlive {
+    KeepAlive::new().interval(BEAT).event(Event::default().event("beat").data("1"))
+}
+
 /// One event for each scene in which something on the page has changed.
 pub fn of<F: Fn(&Scene) -> Pieces + Send + 'static>(
     ship: &Ship,
@@ -44,7 +52,7 @@ pub fn of<F: Fn(&Scene) -> Pieces + Send + 'static>(
     let mut told = Told::default();
     let news = WatchStream::new(ship.scenes.clone()).filter_map(move |scene| told.news(pieces(&scene)));
     let events = news.filter_map(|news| serde_json::to_string(&news).ok());
-    Sse::new(events.map(|data| Ok(Event::default().event("news").data(data)))).keep_alive(KeepAlive::default())
+    Sse::new(events.map(|data| Ok(Event::default().event("news").data(data)))).keep_alive(beat())
 }
 
 #[cfg(test)]

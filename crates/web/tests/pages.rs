@@ -1,5 +1,6 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
+use alerts::Deed;
 use model::steady::Model;
 use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation, ToldPoint};
 use plant::plant::Plant;
@@ -10,7 +11,7 @@ use tokio::sync::watch as channel;
 use watch::picture::{Entry, Picture};
 use watch::recent::Reading;
 use watch::watch::Watch;
-use web::{Ask, Order, Scene, Ship, Simulated};
+use web::{Access, Ask, Order, Scene, Ship, Simulated};
 
 const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
 
@@ -56,7 +57,7 @@ struct Served {
 }
 
 async fn serve(picture: Arc<Picture>) -> Served {
-    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), asked: 0 };
+    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), aboard: None, asked: 0 };
     let (scenes, seen) = channel::channel(Arc::new(scene));
     let asked = Arc::new(Mutex::new(Vec::new()));
     let (dealt, latest) = (scenes.clone(), asked.clone());
@@ -70,7 +71,8 @@ async fn serve(picture: Arc<Picture>) -> Served {
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    tokio::spawn(web::serve(listener, Ship { scenes: seen, ask: Arc::new(ask) }));
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None };
+    tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }
 
@@ -316,7 +318,7 @@ async fn an_open_page_is_told_what_has_changed_and_only_that() {
     // One gauge moves, by more than anything sound would make of it.
     let gauge = plant().gauge("raw-out").expect("it has this gauge");
     watch.take(Reading { gauge, value: 273.15 + 49.0, at: 890.0 });
-    let scene = Scene { picture: watch.picture(), simulated: None, asked: 0 };
+    let scene = Scene { picture: watch.picture(), simulated: None, aboard: None, asked: 0 };
     served.scenes.send(Arc::new(scene)).expect("a page listens");
     let news = until(&mut stream, "°C over").await;
     assert!(news.contains("Raw out reads 49"), "the gauge that moved is not told");
@@ -341,4 +343,68 @@ async fn a_reading_that_is_old_looks_old() {
     let body = serve(watch.picture()).await.get("/").await;
     assert!(body.contains("gauge stale") && body.contains("4 min ago"), "an old reading looks fresh");
     assert!(!body.contains("gauge in\""), "an old reading counts as one in its band");
+}
+
+/// The same vessel an instant after her oil pressure was lost, and her oil lamp lit.
+fn without_oil() -> Arc<Picture> {
+    let mut watch = watched();
+    let plant = plant();
+    let gauge = |name: &str| plant.gauge(name).expect("it is there");
+    for second in 0..6 {
+        let at = 900.0 + f64::from(second);
+        watch.take(Reading { gauge: gauge("oil-pressure"), value: 20_000.0, at });
+        watch.take(Reading { gauge: gauge("oil-lamp"), value: 1.0, at });
+        watch.tick(at);
+    }
+    watch.picture()
+}
+
+#[tokio::test]
+async fn an_alert_is_told_on_every_page_and_seen_and_held_from_any() {
+    let served = serve(without_oil()).await;
+    for path in ["/", "/plant", "/causes", "/alerts", "/simulator", "/plant/margins", "/nowhere"] {
+        let page = served.get(path).await;
+        assert!(page.contains(r#"data-sounds="emergency alarm""#) && page.contains("New: oil-"), "{path}: {page}");
+    }
+    let now = served.get("/").await;
+    assert_eq!(now.matches("<li id=\"alert-").count(), 1, "one place, one line");
+    assert!(now.contains("emergency alarm</strong> <span class=\"shown\">new") && now.contains("15 min from now"));
+    assert!(!now.contains("1 hour from now"), "an emergency alarm is not held for an hour");
+    let see = "key=oil-lamp.sounds&key=oil-pressure.limit-1&deed=see";
+    assert_eq!(status(&served.send("/alerts", see).await), 303);
+    assert_eq!(status(&served.send("/alerts", see).await), 303, "a second phone does no harm");
+    assert_eq!(status(&served.send("/alerts", "key=oil-lamp.sounds&deed=hold&minutes=15").await), 303);
+    let keys = vec!["oil-lamp.sounds".to_string(), "oil-pressure.limit-1".to_string()];
+    let until = 905.0 + 900.0;
+    let asked = served.asked();
+    assert_eq!(
+        asked[..2],
+        [Ask::Entry(Entry::Alert(Deed::See(keys.clone()))), Ask::Entry(Entry::Alert(Deed::See(keys)))]
+    );
+    assert_eq!(asked[2], Ask::Entry(Entry::Alert(Deed::Hold { keys: vec!["oil-lamp.sounds".into()], until })));
+    for (body, why) in [
+        ("key=oil-lamp.sounds&deed=hold&minutes=1e9", "15 minutes at most"),
+        ("key=oil-lamp.sounds&deed=hold&minutes=0", "passed already"),
+        ("key=gone&deed=see", "There is no alert “gone”"),
+        ("deed=see", "No alert was named"),
+        ("nonsense", "nothing that is done"),
+        ("deed=take-out&of=coolant&reason=&days=1", "whoever comes next will ask"),
+    ] {
+        let answer = served.send("/alerts", body).await;
+        assert!(status(&answer) == 400 && answer.contains(why), "{body}: {answer}");
+    }
+    assert_eq!(served.asked().len(), 3, "nothing of it was entered");
+}
+
+#[tokio::test]
+async fn a_page_that_is_not_there_still_hears_from_the_program() {
+    let served = serve(sound()).await;
+    let page = served.get("/nowhere").await;
+    let live = page.split("data-live=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("it listens");
+    let mut stream = TcpStream::connect(("127.0.0.1", served.port)).await.expect("served");
+    let request = format!("GET {live} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n", served.port);
+    stream.write_all(request.as_bytes()).await.expect("sent");
+    assert!(until(&mut stream, "event: news").await.starts_with("HTTP/1.1 200"));
+    let beat = until(&mut stream, "event: beat").await;
+    assert!(beat.contains("data: 1"), "{beat}");
 }

@@ -2,6 +2,7 @@
 
 use super::MOST;
 use super::chain;
+use super::delays;
 use super::figures::NOTES;
 use super::heard::heard;
 use super::instruments::{READS, Reads, switch, usual};
@@ -77,7 +78,7 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         Finding::at(Problem::MissingKey { key, of: format!("`{}`", entry.key), example }, entry.key_place.clone())
     };
     let mut notes = Vec::new();
-    let known = [KEYS, chain::KEYS].concat();
+    let known = [KEYS, chain::KEYS, delays::KEYS].concat();
     for other in told.iter().filter(|e| !known.contains(&e.key.as_str())) {
         match other.digits() {
             Some(text) if NOTES.contains(&other.key.as_str()) => notes.push((other.key.clone(), text)),
@@ -125,6 +126,7 @@ fn gauge(plant: &Plant, entry: &Entry, told: &[Entry], sort: Sort, findings: &mu
         sends: None,
         calibrated: Vec::new(),
         vacuum: reads == Reads::Vacuum,
+        delays: delays::delays(&entry.key, told, dial.quantity, findings),
         place: entry.key_place.clone(),
         notes,
     };

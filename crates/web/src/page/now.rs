@@ -1,5 +1,6 @@
 //! Now: what to do this minute, the verdict, every gauge on its strip.
 
+use crate::page::alerts::Lines;
 use crate::page::frame::{Frame, Theme};
 use crate::page::gauge::Row;
 use crate::page::opening::{Opening, drawn};
@@ -16,6 +17,7 @@ use watch::place::circuit_of;
 pub struct NowPage {
     frame: Frame,
     opening: Opening,
+    alerts: Lines,
     circuits: Vec<Section>,
 }
 
@@ -36,6 +38,7 @@ impl NowPage {
         NowPage {
             frame: Frame::of(scene, "Now", theme, "/"),
             opening: Opening::of(picture),
+            alerts: Lines::of(picture),
             circuits: circuits.collect(),
         }
     }
@@ -44,6 +47,7 @@ impl NowPage {
     pub fn pieces(scene: &Scene) -> Pieces {
         let picture = &scene.picture;
         let mut html = Opening::pieces(scene);
+        html.push(("alerts".into(), drawn(&Lines::of(picture))));
         let gauges = (0..picture.gauges.len()).map(|g| Row::of(picture, GaugeId(g)));
         html.extend(gauges.map(|row| (row.id.clone(), drawn(&row))));
         Pieces { html, marks: Vec::new() }

@@ -77,7 +77,8 @@ struct Ordered {
 }
 
 impl Act {
-    fn of(picture: &Picture) -> Act {
+    /// At this moment.
+    pub fn of(picture: &Picture) -> Act {
         let mut all = picture.act.iter().map(|act| {
             let end = act.line.find(['.', ';']).map_or(act.line.len(), |end| end + 1);
             let (order, then) = act.line.split_at(end);

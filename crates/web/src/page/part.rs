@@ -10,10 +10,10 @@ use parts::kind::{Circuit, Kind, Limit, When};
 use plant::evidence::Named;
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
 use watch::assumed::{self, Told};
-use watch::dial;
 use watch::picture::Picture;
 use watch::place::circuit_of;
 use watch::saying::{Odds, key, sentence};
+use watch::{dial, sender};
 
 /// What is told of it.
 #[derive(Template)]
@@ -66,6 +66,10 @@ impl Panel {
             Named::Part(part) => (&plant[part].notes, plant[part].assumed, plant[part].hours_since),
             Named::Gauge(gauge) => (&plant[gauge].notes, false, None),
         };
+        let facts = match of {
+            Named::Part(_) => Vec::new(),
+            Named::Gauge(gauge) => sender::facts(&plant[gauge]),
+        };
         let figures = figures(picture, of);
         let checks = kind.checks.iter().filter(|check| plant.can_be_made(of, check));
         Panel {
@@ -80,7 +84,7 @@ impl Panel {
                 Named::Gauge(gauge) => circuit_of(plant, gauge),
             },
             assumed,
-            notes: notes.iter().map(|(name, text)| (sentence(&key(name)), text.clone())).collect(),
+            notes: notes.iter().map(|(name, text)| (sentence(&key(name)), text.clone())).chain(facts).collect(),
             hours_since: hours.map(|hours| format!("{hours:.0} h since it was serviced or found good")),
             gauges: gauges(plant, of).map(|gauge| Row::of(picture, gauge)).collect(),
             narrows: narrows(&figures, name_of(plant, of)),

@@ -1,7 +1,9 @@
 //! What cannot be done, in words.
 
-use crate::page::frame::{Frame, Theme};
+use crate::page::frame::{Frame, Status, Theme};
+use crate::page::opening::drawn;
 use crate::ship::Scene;
+use crate::stream::Pieces;
 use askama::Template;
 
 /// The page.
@@ -15,6 +17,11 @@ pub struct Wrong {
 impl Wrong {
     /// In these words.
     pub fn of(scene: &Scene, theme: Theme, what: String) -> Wrong {
-        Wrong { frame: Frame::of(scene, "Not done", theme, ""), what }
+        Wrong { frame: Frame::of(scene, "Not done", theme, "/wrong"), what }
+    }
+
+    /// What changes on it: what every page has.
+    pub fn pieces(scene: &Scene) -> Pieces {
+        Pieces { html: vec![("status".into(), drawn(&Status::of(scene)))], marks: Vec::new() }
     }
 }

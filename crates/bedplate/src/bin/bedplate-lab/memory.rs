@@ -49,7 +49,7 @@ impl Memory {
                 }
                 outcome
             }
-            Job::Weigh { evidence, at } => {
+            Job::Weigh { evidence, at, .. } => {
                 let plain = self.is_plain(plant, evidence).then_some(evidence.occasions.len());
                 if self.of_plain_only && plain.is_none() {
                     return Outcome::Weighed(None);

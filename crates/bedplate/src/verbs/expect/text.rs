@@ -308,6 +308,9 @@ fn rests_on(answer: &Answer, figures: Figures) -> String {
     if !parts.is_empty() {
         out += &wrapped(&format!("Not described, so assumed: {}.", list(&parts)), "  ", "    ");
     }
+    for line in watch::sender::corrections(plant) {
+        out += &wrapped(&format!("{line}. What stands above is what is so, not what that dial shows."), "  ", "    ");
+    }
     let typical: Vec<Told> = assumed::typical(plant).collect();
     let all = assumed::uncertain(plant).count();
     out += &wrapped(

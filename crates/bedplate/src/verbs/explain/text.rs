@@ -310,5 +310,6 @@ fn footer(case: &Case) -> String {
          often things fail.{exact} The maker's manual, the flag and class rules, local codes and a licensed engineer come \
          before it. It advises; it never replaces the oil-pressure switch and its bell."
     );
-    wrapped(&text, "", "")
+    let corrected = watch::sender::corrections(case.plant);
+    corrected.iter().map(|line| wrapped(&format!("{line}."), "", "  ")).collect::<String>() + &wrapped(&text, "", "")
 }

@@ -1,0 +1,169 @@
+// Alerts on the pages: told on every one, seen and held by touch, keyboard and two phones at once; the sound and its trial.
+import assert from "node:assert/strict";
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const shots = new URL("screenshots/", import.meta.url).pathname;
+const PAGES = { "alerts-now": "/", alerts: "/alerts" };
+
+let ship, browser;
+before(async () => {
+  mkdirSync(shots, { recursive: true });
+  ship = await launch("--pace", "120");
+  browser = await browse();
+  const page = await open(browser, ship.address);
+  await page.goto(ship.address);
+  await until("all is well", 90, async () => isWell(await page.textContent("h1")));
+  assert.match(await page.textContent("#alerts"), /No alert/);
+  await send(ship.address, "/simulator", { order: "fault", cause: "intake-port.blocked", severity: "95" });
+  await until("one cause", 180, async () => /Most likely of one cause/.test(await page.textContent("#alerts")));
+  await send(ship.address, "/simulator", { order: "pace", pace: "1" });
+  await page.context().close();
+});
+after(async () => { await browser?.close(); ship?.end(); });
+
+const overflow = () => [...document.querySelectorAll("body *")]
+  .filter((it) => !it.closest(".scroll, svg, .skip"))
+  .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+  .map((it) => it.outerHTML.slice(0, 120));
+const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, #strip a, .told .more")]
+  .filter((it) => it.getClientRects().length && it.getBoundingClientRect().height < 43.5)
+  .map((it) => it.outerHTML.slice(0, 120));
+
+for (const size of Object.keys(SIZES)) {
+  for (const theme of THEMES) {
+    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
+      const page = await open(browser, ship.address, { size, theme });
+      for (const [name, path] of Object.entries(PAGES)) {
+        await page.goto(ship.address + path);
+        for (const summary of await page.locator("#alerts summary, #take-out summary").all()) await summary.click();
+        await page.screenshot({ path: `${shots}${name}-${size}-${theme}.png`, fullPage: true });
+        assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out`);
+        assert.deepEqual(await page.evaluate(small), [], `${name}: too small for a thumb`);
+        await page.evaluate(axe);
+        const { violations } = await page.evaluate(() => window.axe.run());
+        const told = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`);
+        assert.deepEqual(told, [], name);
+        if (theme === "day") {
+          await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
+          assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out at 200 %`);
+        }
+      }
+      assert.deepEqual(page.faults, []);
+      await page.context().close();
+    });
+  }
+}
+
+test("what is new is told on every page, with its category as a word and a shape", async () => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  for (const path of ["/", "/plant", "/causes", "/alerts", "/simulator", "/nowhere"]) {
+    const answer = await page.goto(ship.address + path);
+    assert.equal(answer.status(), path === "/nowhere" ? 404 : 200);
+    assert.match(await page.textContent("#strip"), /(emergency alarm|alarm|warning)\s*New: /, path);
+    // The stream of a page that is not there lives too.
+    await page.waitForTimeout(path === "/nowhere" ? 7000 : 300);
+    assert.ok(await page.isHidden("#silent"), `${path} says that nothing is heard`);
+  }
+  await page.goto(ship.address);
+  assert.ok(await page.locator("#alerts .alert svg").count() > 0);
+  page.faults = [];
+  await page.context().close();
+});
+
+test("without a sound switched on nothing sounds; it is switched on by a tap, tried, and kept on the next page", async () => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  await page.addInitScript(() => {
+    window.tones = 0;
+    const start = OscillatorNode.prototype.start;
+    OscillatorNode.prototype.start = function begin(at) { window.tones += 1; return start.call(this, at); };
+  });
+  await page.goto(`${ship.address}/alerts`);
+  assert.match(await page.textContent("#sound-state"), /Sound is off/);
+  assert.equal(await page.evaluate(() => window.tones), 0);
+  for (const category of ["emergency alarm", "alarm", "warning", "caution", "no word"]) {
+    const before = await page.evaluate(() => window.tones);
+    await page.click(`[data-test="${category}"]`);
+    await until(category, 3, async () => (await page.evaluate(() => window.tones)) > before);
+  }
+  const before = await page.evaluate(() => window.tones);
+  await page.click("#sound-switch");
+  await until("it sounds", 4, async () => (await page.evaluate(() => window.tones)) > before);
+  assert.match(await page.textContent("#sound-state"), /Sound is on\. (The screen is kept awake|This browser does not|The screen could not)/);
+  await page.goto(`${ship.address}/causes`);
+  const quiet = await page.isVisible("#quiet");
+  if (quiet) await page.mouse.click(5, 300);
+  await until("it sounds here too", 4, async () => (await page.evaluate(() => window.tones)) > 0);
+  assert.ok(await page.isHidden("#quiet"));
+  assert.deepEqual(page.faults, []);
+  await page.context().close();
+});
+
+test("it is seen from two phones at once, by keyboard; held; and its history is told", async () => {
+  const [one, two] = [await open(browser, ship.address, { size: "phone" }), await open(browser, ship.address, { size: "phone" })];
+  await Promise.all([one.goto(ship.address), two.goto(ship.address)]);
+  const news = await one.locator("button[value=see]").count();
+  assert.ok(news > 0);
+  // Both press it before either is told that it was seen.
+  const keys = await two.locator("form:has(button[value=see])").first().locator("input[name=key]").evaluateAll((all) => all.map((it) => ["key", it.value]));
+  const also = () => send(ship.address, "/alerts", [...keys, ["deed", "see"]]);
+  await Promise.all([one.locator("button[value=see]").first().click(), also(), also()]);
+  await until("it is seen", 5, async () => (await one.locator("button[value=see]").count()) < news);
+  while (await one.locator("button[value=see]").count()) {
+    const left = await one.locator("button[value=see]").count();
+    await one.locator("button[value=see]").first().focus();
+    await one.keyboard.press("Enter");
+    await until("it is seen", 5, async () => (await one.locator("button[value=see]").count()) < left);
+  }
+  await until("nothing is new", 5, async () => !(await two.textContent("#strip")).includes("New"));
+  assert.match(await one.textContent("#alerts .shown"), /seen/);
+  await one.locator(".hold summary").first().focus();
+  await one.keyboard.press("Enter");
+  await one.keyboard.press("Tab");
+  await one.keyboard.press("Enter");
+  await until("it is held", 5, async () => /held.*comes back in/s.test(await one.textContent("#alerts")));
+  await one.locator("button[value=end-hold]").first().click();
+  await until("it is back, and new", 5, async () => /new/.test(await one.textContent("#alerts .shown")));
+  await one.goto(`${ship.address}/alerts`);
+  const history = await one.textContent(".history");
+  for (const word of ["new", "seen", "held for 15 min", "the hold has ended"]) assert.ok(history.includes(word), word);
+  assert.deepEqual([...one.faults, ...two.faults], []);
+  await one.context().close();
+  await two.context().close();
+});
+
+test("a gauge is taken out with a reason and an end, and put back; without scripts too", async () => {
+  const page = await open(browser, ship.address, { size: "phone", scripts: false });
+  await page.goto(`${ship.address}/alerts`);
+  await page.click("#take-out summary");
+  await page.selectOption("#out-of", "elbow-out");
+  await page.fill("#out-reason", "sender broken");
+  await page.click("text=Take it out");
+  await page.waitForURL("**/alerts");
+  assert.match(await page.textContent("section[aria-labelledby=h-out]"), /elbow-out: sender broken; back in 24/);
+  assert.match(await page.textContent("#alerts"), /1 gauge is out of service/);
+  await page.click("text=Put back");
+  await page.waitForURL("**/alerts");
+  assert.match(await page.textContent("section[aria-labelledby=h-out]"), /Every gauge is in service/);
+  await page.context().close();
+});
+
+test("when the program is gone it is said and sounds", async () => {
+  const other = await launch("--pace", "1");
+  const page = await open(browser, other.address, { size: "phone" });
+  await page.addInitScript(() => {
+    window.tones = 0;
+    const start = OscillatorNode.prototype.start;
+    OscillatorNode.prototype.start = function begin(at) { window.tones += 1; return start.call(this, at); };
+  });
+  await page.goto(`${other.address}/alerts`);
+  await page.click("#sound-switch");
+  await page.waitForTimeout(500);
+  assert.equal(await page.evaluate(() => window.tones), 0, "nothing is new");
+  other.end();
+  await page.waitForFunction(() => !document.getElementById("silent").hidden && window.tones >= 3, null, { timeout: 10000 });
+  await page.context().close();
+});
