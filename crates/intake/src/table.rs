@@ -22,8 +22,6 @@ pub(crate) struct Cells {
     ranges: Vec<Range<usize>>,
     /// The line without its quotation marks, if it had any.
     plain: Vec<u8>,
-    /// For such lines, by separator: it takes longer to build than a line to read.
-    reader: Option<(u8, Box<csv_core::Reader>)>,
 }
 
 impl Cells {
@@ -41,40 +39,31 @@ impl Cells {
             self.ranges.push(begin..line.len());
             return Some((line, &self.ranges));
         }
-        if self.reader.as_ref().is_none_or(|(of, _)| *of != separator) {
-            self.reader = Some((separator, Box::new(csv_core::ReaderBuilder::new().delimiter(separator).build())));
-        }
-        let (_, reader) = self.reader.as_mut()?;
-        reader.reset();
-        self.plain.resize(line.len() + 1, 0);
-        let (mut from, mut out, mut begin) = (0, 0, 0);
-        loop {
-            let (result, read, written) = reader.read_field(&line[from..], &mut self.plain[out..]);
-            from += read;
-            out += written;
-            match result {
-                csv_core::ReadFieldResult::Field { record_end } => {
-                    self.ranges.push(begin..out);
-                    begin = out;
-                    if record_end {
-                        break;
-                    }
-                }
-                csv_core::ReadFieldResult::InputEmpty => {
-                    // It asks for more; an odd number of marks says that one is open.
-                    if line.iter().fold(false, |odd, byte| odd ^ (*byte == b'"')) {
-                        return None;
-                    }
-                    if from >= line.len() {
-                        let (_, _, written) = reader.read_field(&[], &mut self.plain[out..]);
-                        out += written;
-                        self.ranges.push(begin..out);
-                        break;
-                    }
-                }
-                csv_core::ReadFieldResult::OutputFull | csv_core::ReadFieldResult::End => break,
+        self.plain.clear();
+        let (mut begin, mut at, mut quoted, mut fresh) = (0, 0, false, true);
+        while let Some(&byte) = line.get(at) {
+            at += 1;
+            if byte == separator && !quoted {
+                self.ranges.push(begin..self.plain.len());
+                (begin, fresh) = (self.plain.len(), true);
+                continue;
             }
+            match byte {
+                b'"' if quoted && line.get(at) == Some(&b'"') => {
+                    self.plain.push(b'"');
+                    at += 1;
+                }
+                b'"' if quoted => quoted = false,
+                // Elsewhere than at the beginning of a cell it is an inch, or a letter like others.
+                b'"' if fresh => quoted = true,
+                byte => self.plain.push(byte),
+            }
+            fresh = false;
         }
+        if quoted {
+            return None;
+        }
+        self.ranges.push(begin..self.plain.len());
         Some((&self.plain, &self.ranges))
     }
 }
@@ -217,5 +206,6 @@ mod tests {
         assert_eq!(cut("\"a,b\",,\"\"").unwrap(), ["a,b", "", ""]);
         assert_eq!(cut("").unwrap(), [""]);
         assert_eq!(cut("a,\"b"), None);
+        assert_eq!(cut("5\" pipe,\"6\"\"\"").unwrap(), ["5\" pipe", "6\""]);
     }
 }

@@ -1,9 +1,9 @@
 //! Alerts on simulated vessels at sea: how much sooner a growing fault is told than by fixed limits alone, how many alerts
 //! it makes, and how often a sound vessel is given one.
 //!
-//! The vessel of the demonstration, run through its day, drawn anew for each fault. A fault is drawn by how often it happens
-//! among those that the gauges would show, and grows evenly from nothing to as bad as it gets over [`GROWS`]; what comes all
-//! at once comes at its beginning.
+//! The world of the demonstration, run through its day, a vessel drawn anew for each fault. A fault is drawn by how often it
+//! happens among those that the gauges would show, three of four of parts and one of gauges, and grows evenly from nothing to
+//! as bad as it gets over [`GROWS`]; what comes all at once comes at its beginning.
 
 use crate::cases::label;
 use ::alerts::{Alert, State};
@@ -27,6 +27,24 @@ const AFTER: f64 = 0.5;
 /// Between two readings [s], and between two steps of a fault [s].
 const READ: f64 = 15.0;
 const STEP: f64 = 120.0;
+
+/// Draws until one is of the sort that is wanted.
+const PATIENCE: usize = 60;
+
+/// Whose fault it is.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+enum Whose {
+    /// A part's.
+    Part,
+    /// A gauge's, that lies.
+    Gauge,
+}
+
+impl Whose {
+    fn of(what: What) -> Whose {
+        if matches!(what, What::Cause(Named::Gauge(_), _)) { Whose::Gauge } else { Whose::Part }
+    }
+}
 
 /// What came of a vessel.
 struct Came {
@@ -81,7 +99,7 @@ impl AtSea {
     }
 
     /// Watches her sound, then with a fault that grows.
-    fn watched(mut self, sound: f64, fault: bool) -> Came {
+    fn watched(mut self, sound: f64, fault: Option<Whose>) -> Came {
         self.pass(3600.0 * sound);
         let falsely: Vec<(f64, String)> = self
             .watch
@@ -90,12 +108,13 @@ impl AtSea {
             .filter(|c| c.to == State::Unacknowledged)
             .map(|c| (c.at / 3600.0, c.key.clone()))
             .collect();
-        let fault = fault.then(|| self.fault(&falsely)).flatten();
+        let fault = fault.and_then(|whose| self.fault(&falsely, whose));
         Came { hours: sound, falsely, fault }
     }
 
-    fn fault(&mut self, falsely: &[(f64, String)]) -> Option<Found> {
-        let what = self.world.surprise()?.what;
+    fn fault(&mut self, falsely: &[(f64, String)], whose: Whose) -> Option<Found> {
+        let drawn = (0..PATIENCE).filter_map(|_| self.world.surprise()).map(|wrong| wrong.what);
+        let what = drawn.into_iter().find(|what| Whose::of(*what) == whose)?;
         let at_once = cause_of(&self.plant, what)?.severity == Severity::Whole;
         self.world.mend();
         let old: BTreeSet<&str> = falsely.iter().map(|(_, key)| key.as_str()).collect();
@@ -145,8 +164,12 @@ pub fn alerts(plant: Plant, faults: usize, seed: usize, sound: f64) -> String {
                         return;
                     }
                     let Some(at_sea) = AtSea::new(&plant, 1000 * seed + which) else { continue };
-                    let fault = which < faults;
-                    let came = at_sea.watched(if fault { SOUND } else { sound / days as f64 }, fault);
+                    let whose = if which % 4 == 3 { Whose::Gauge } else { Whose::Part };
+                    let came = if which < faults {
+                        at_sea.watched(SOUND, Some(whose))
+                    } else {
+                        at_sea.watched(sound / days as f64, None)
+                    };
                     eprintln!("{which}: {}", tell(&plant, &came));
                     if let Ok(mut all) = all.lock() {
                         all.push((which, came));
@@ -201,13 +224,13 @@ fn report(plant: &Plant, all: &[Came]) -> String {
         );
     }
     let faults: Vec<&Found> = all.iter().filter_map(|came| came.fault.as_ref()).collect();
-    for (name, gauge, at_once) in [
-        ("parts, growing over 4 h", false, false),
-        ("parts, at once", false, true),
-        ("gauges that lie, growing over 4 h", true, false),
-        ("gauges that lie, at once", true, true),
+    for (name, whose, at_once) in [
+        ("parts, growing over 4 h", Whose::Part, false),
+        ("parts, at once", Whose::Part, true),
+        ("gauges that lie, growing over 4 h", Whose::Gauge, false),
+        ("gauges that lie, at once", Whose::Gauge, true),
     ] {
-        let sort = |f: &&Found| (matches!(f.what, What::Cause(Named::Gauge(_), _)), f.at_once) == (gauge, at_once);
+        let sort = |f: &&Found| (Whose::of(f.what), f.at_once) == (whose, at_once);
         let these: Vec<&Found> = faults.iter().copied().filter(sort).collect();
         let told = these.iter().filter(|f| f.ours.is_some()).count();
         let limits = these.iter().filter(|f| f.limit.is_some()).count();

@@ -157,6 +157,14 @@ pub fn plan(name: &str, intake: &Intake<'_>, seen: &Seen, plant: &Plant) -> Stri
         rows.push(vec![String::new(), plant[*gauge].name.clone(), String::new(), first]);
     }
     text += &columns(&rows, &[Side::Left; 4], "  ");
+    let by_name = match intake.form() {
+        Form::Table(table) => !table.is_wide(),
+        Form::Objects | Form::Rounds => true,
+        Form::Recording => false,
+    };
+    if by_name {
+        text += "  A value without a unit is taken as on the dial.\n";
+    }
     for why in unfit {
         text += &wrapped(&why, "  ", "    ");
     }
