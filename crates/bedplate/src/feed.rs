@@ -1,6 +1,7 @@
 //! Where a bus is heard: recordings, what comes in, and wires; only ever read.
 
 mod can;
+pub mod mqtt;
 mod serial;
 
 use std::fs::File;
@@ -30,6 +31,8 @@ pub enum Place {
     Serial(PathBuf, u32),
     /// `can:INTERFACE`, of Linux.
     Can(String),
+    /// `mqtt:HOST:PORT`, or `mqtt:HOST:PORT/TOPIC`: a broker, and a topic under which messages name their gauge.
+    Mqtt(String, Option<String>),
 }
 
 /// Speed of a serial line that tells none [bit/s]: that of the standard of sentences.
@@ -63,6 +66,15 @@ impl FromStr for Place {
             }
             Some(("can", interface)) if !interface.is_empty() => Ok(Place::Can(interface.into())),
             Some(("can", _)) => Err("write it as can:INTERFACE, such as can:can0".into()),
+            Some(("mqtt", to)) => {
+                let (to, topic) = to.split_once('/').map_or((to, None), |(to, topic)| (to, Some(topic)));
+                let named = to.rsplit_once(':').is_some_and(|(host, p)| !host.is_empty() && port(p));
+                match topic {
+                    Some("") => Err("write it as mqtt:HOST:PORT/TOPIC, such as mqtt:192.168.4.1:1883/engine/#".into()),
+                    topic if named => Ok(Place::Mqtt(to.into(), topic.map(str::to_string))),
+                    _ => Err("write it as mqtt:HOST:PORT, such as mqtt:192.168.4.1:1883".into()),
+                }
+            }
             _ => Ok(Place::File(text.into())),
         }
     }
@@ -78,6 +90,8 @@ impl Place {
             Place::Udp(at) => format!("udp:{at}"),
             Place::Serial(path, speed) => format!("serial:{}@{speed}", path.display()),
             Place::Can(interface) => format!("can:{interface}"),
+            Place::Mqtt(to, None) => format!("mqtt:{to}"),
+            Place::Mqtt(to, Some(topic)) => format!("mqtt:{to}/{topic}"),
         }
     }
 
@@ -106,9 +120,23 @@ impl Place {
             }
             Place::Serial(path, speed) => (Box::new(serial::open(path, *speed)?), Form::Serial),
             Place::Can(interface) => (Box::new(can::open(interface, WAIT)?), Form::Frames),
+            Place::Mqtt(..) => {
+                let why = "a broker has messages of gauges, not of a bus: put it into wires.toml";
+                return Err(io::Error::new(io::ErrorKind::Unsupported, why));
+            }
         };
         Ok(Feed { source, form })
     }
+}
+
+/// Subscribes to a broker: to these topics, and to that of the place if it has one.
+///
+/// # Errors
+/// What the machine says, or why the broker refuses.
+pub fn subscribe(to: &str, topics: &[String]) -> io::Result<mqtt::Subscription> {
+    let stream = connected(to)?;
+    let name = format!("bedplate-{}", std::process::id());
+    mqtt::Subscription::open(stream, &name, topics, WAIT)
 }
 
 /// The first address of a host that answers.

@@ -1,10 +1,12 @@
 //! Files of the owner's: read with a bound on their size, and every mistake in them shown at its place.
 
+use crate::feed::Place;
 use crate::stop::{Stop, tell};
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
 use plant::plant::{PartId, Plant};
+use plant::reader::wires::Wire;
 use plant::reader::{LARGEST, line_ups};
 use std::fmt::Write as _;
 use std::fs::File;
@@ -12,9 +14,11 @@ use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
 /// The file that describes the plant in a vessel's folder.
-const VESSEL_FILE: &str = "vessel.toml";
+pub(crate) const VESSEL_FILE: &str = "vessel.toml";
 /// The file beside it that keeps how the valves stand.
 const LINE_UP_FILE: &str = "line-up.toml";
+/// The file beside it that says where her buses are heard.
+pub(crate) const WIRES_FILE: &str = "wires.toml";
 /// Findings shown of one file: beyond these it is the wrong file.
 const SHOWN: usize = 60;
 
@@ -117,6 +121,34 @@ const HEAD: &str = "# How the valves stand, oldest first; the description says h
 fn kept_beside(path: &Path) -> Option<PathBuf> {
     let folder = if path.is_dir() { path } else { path.parent().filter(|_| path.ends_with(VESSEL_FILE))? };
     Some(folder.join(LINE_UP_FILE))
+}
+
+/// The wires of a vessel's folder, as far as it describes any; recordings are looked for in the folder.
+///
+/// # Errors
+/// As [`plant()`].
+pub fn wires(folder: &Path, plant: &Plant) -> Result<Vec<Wire<Place>>, Stop> {
+    let path = folder.join(WIRES_FILE);
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let file = read(&path)?;
+    let place = |text: &str| match text.parse::<Place>()? {
+        Place::Stdin => Err("what comes in is no wire".into()),
+        Place::File(name) if folder.join(&name).is_file() => Ok(Place::File(folder.join(name))),
+        Place::File(_) => Err("it names no wire, and there is no such recording in this folder".into()),
+        wire => Ok(wire),
+    };
+    let (wires, findings) = plant::reader::wires::read(&file.text, plant, place);
+    let dumb = wires.iter().find(|wire| match &wire.from {
+        Place::Mqtt(_, topic) => topic.is_none() && wire.topics.is_empty(),
+        _ => !wire.topics.is_empty(),
+    });
+    if let Some(wire) = dumb {
+        let advice = "A broker wants topics = { coolant = \"engine/coolant\" }, or a topic after mqtt:HOST:PORT/; no other wire has any.";
+        return Err(Stop::BadInput(format!("{}: fault: topics of `{}`\n  {advice}", file.name, wire.name)));
+    }
+    usable(Some(wires), &findings, &file)
 }
 
 /// The plant that a text describes.

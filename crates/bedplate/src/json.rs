@@ -1,6 +1,7 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
 pub mod decode;
+pub mod import;
 mod margins;
 mod next;
 mod trust;

@@ -12,6 +12,7 @@ mod feed;
 mod files;
 mod json;
 mod page;
+mod pages;
 mod point;
 mod sound;
 mod stop;
@@ -19,6 +20,7 @@ mod turned;
 mod verbs;
 
 use clap::{Parser, Subcommand};
+use live::keeping;
 use std::io::{BufWriter, Write as _};
 use std::process::ExitCode;
 use stop::Stop;
@@ -57,6 +59,14 @@ enum Verb {
     Margins(verbs::margins::Asked),
     /// What recordings of a bus say: every value, who sends it, and what cannot be used
     Decode(verbs::decode::Asked),
+    /// Begins a vessel's folder from a starting layout and a few questions
+    New(verbs::new::Asked),
+    /// The pages and the live readings of a vessel: her wires heard, kept and watched
+    Serve(verbs::serve::Asked),
+    /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
+    Import(verbs::import::Asked),
+    /// Readings out of a vessel's log, as a table (CSV) or Parquet
+    Export(verbs::export::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -74,6 +84,10 @@ fn main() -> ExitCode {
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
+        Verb::New(asked) => verbs::new::run(asked, &mut out),
+        Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
+        Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

@@ -9,6 +9,24 @@ use std::time::{Duration, Instant};
 
 /// Programs that play a file, each with what makes it do so quietly; the first that is found is used.
 const PROGRAMS: [(&str, &[&str]); 4] = [("pw-play", &[]), ("paplay", &[]), ("aplay", &["-q"]), ("play", &["-q"])];
+/// The sound that was asked for, if one was, and what is said of it.
+///
+/// # Errors
+/// If that cannot be said. Without a sound pages are worth having all the same.
+pub fn asked(how: Option<&str>, out: &mut dyn std::io::Write) -> std::io::Result<Option<Sounder>> {
+    match how.map(start) {
+        None => Ok(None),
+        Some(Ok((sounder, words))) => {
+            writeln!(out, "{words}")?;
+            Ok(Some(sounder))
+        }
+        Some(Err(why)) => {
+            writeln!(out, "{why} The pages can sound, on phones and here.")?;
+            Ok(None)
+        }
+    }
+}
+
 /// Samples a second of what is played [1/s].
 const RATE: u32 = 22_050;
 

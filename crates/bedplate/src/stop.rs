@@ -10,6 +10,8 @@ pub enum Stop {
     BadInput(String),
     /// The plant has no state that could be solved for; the text says why.
     NoAnswer(String),
+    /// It was told to stop before it was done; the text says how far it came.
+    Stopped(String),
     /// The answer could not be written.
     Output(io::Error),
 }
@@ -20,6 +22,8 @@ impl Stop {
         match self {
             Stop::BadInput(_) => 2,
             Stop::NoAnswer(_) => 1,
+            // As a shell tells of a program that was interrupted.
+            Stop::Stopped(_) => 130,
             Stop::Output(error) => u8::from(error.kind() != io::ErrorKind::BrokenPipe),
         }
     }
@@ -28,7 +32,7 @@ impl Stop {
 impl fmt::Display for Stop {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Stop::BadInput(text) | Stop::NoAnswer(text) => f.write_str(text.trim_end()),
+            Stop::BadInput(text) | Stop::NoAnswer(text) | Stop::Stopped(text) => f.write_str(text.trim_end()),
             Stop::Output(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
             Stop::Output(error) => write!(f, "the answer could not be written: {error}"),
         }

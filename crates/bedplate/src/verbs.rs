@@ -5,10 +5,14 @@ pub mod demo;
 pub mod draw;
 pub mod expect;
 pub mod explain;
+pub mod export;
 pub mod follow;
+pub mod import;
 pub mod isolate;
 pub mod line_up;
 pub mod margins;
+pub mod new;
+pub mod serve;
 pub mod words;
 
 use crate::stop::Stop;

@@ -28,6 +28,12 @@ impl Stamp {
         }
     }
 
+    /// Reads a date and time, as `2026-07-02T06:01:33.004Z` or with an offset from universal time; nothing where something
+    /// else follows.
+    pub fn parse(text: &str) -> Option<Stamp> {
+        date_and_time(text.trim().as_bytes()).filter(|(_, rest)| rest.is_empty()).map(|(stamp, _)| stamp)
+    }
+
     /// Seconds since 1970, or since midnight [s].
     pub fn seconds(self) -> Option<f64> {
         match self {

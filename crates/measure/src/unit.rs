@@ -47,6 +47,38 @@ pub fn parse_change(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     if value.is_finite() { Ok(value) } else { Err(UnitError::NotFinite { text: shown(text) }) }
 }
 
+/// A unit of a quantity, looked up once for many values.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Scale {
+    factor: f64,
+    offset: f64,
+}
+
+impl Scale {
+    /// The scale of a unit of this quantity.
+    ///
+    /// # Errors
+    /// As [`parse`], of the unit alone.
+    pub fn of(unit: &str, quantity: Quantity) -> Result<Scale, UnitError> {
+        known(unit.trim(), unit, quantity).map(|unit| Scale { factor: unit.factor, offset: unit.offset })
+    }
+
+    /// What a number on this scale is [SI].
+    pub fn si(self, written: f64) -> f64 {
+        written * self.factor + self.offset
+    }
+
+    /// What a value [SI] is on this scale.
+    pub fn written(self, value: f64) -> f64 {
+        (value - self.offset) / self.factor
+    }
+
+    /// One of this unit, as a difference [SI].
+    pub fn one(self) -> f64 {
+        self.factor
+    }
+}
+
 /// The value [SI] in `unit` [that unit]; nothing if the unit is not one of this quantity.
 pub fn convert_to(value: f64, quantity: Quantity, unit: &str) -> Option<f64> {
     unit_of(quantity, unit).map(|unit| (value - unit.offset) / unit.factor)

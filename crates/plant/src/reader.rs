@@ -25,6 +25,7 @@ pub(crate) mod paths;
 mod sends;
 mod taps;
 pub(crate) mod told;
+pub mod wires;
 
 use crate::aboard::Aboard;
 use crate::completion;

@@ -1,6 +1,6 @@
 //! Values as they stand on a gauge's dial: its unit, its sign, no more digits than the band is worth.
 
-use measure::unit::{convert_to, usual_unit};
+use measure::unit::{convert_to, parse, usual_unit};
 use plant::plant::Gauge;
 
 /// A band is told in about this many steps: more digits would say more than is known.
@@ -12,6 +12,14 @@ const DIGITS: i32 = 5;
 pub fn on_dial(gauge: &Gauge, value: f64) -> f64 {
     let value = if gauge.vacuum { -value } else { value };
     convert_to(value, gauge.quantity, unit(gauge)).unwrap_or(value)
+}
+
+/// A number as it stands on the dial, or in another unit that is told, as a value [SI]; nothing if that is no unit of what
+/// the gauge reads.
+pub fn of_dial(gauge: &Gauge, number: f64, told: Option<&str>) -> Option<f64> {
+    let text = format!("{number} {}", told.unwrap_or(unit(gauge)));
+    let value = parse(text.trim(), gauge.quantity).ok().filter(|value| value.is_finite())?;
+    Some(if gauge.vacuum { -value } else { value })
 }
 
 /// The unit of the dial; the usual one if the dial's own is none of its quantity.

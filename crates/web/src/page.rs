@@ -12,7 +12,9 @@ pub mod opening;
 pub mod part;
 pub mod schematic;
 pub mod simulator;
+pub mod token;
 pub mod ways;
+pub mod wires;
 pub mod wrong;
 
 use diagnosis::hypothesis::{kind_of, name_of};
@@ -45,12 +47,13 @@ fn query(text: &str) -> String {
     text.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }
 
-/// Minutes and hours that have passed [s], in words.
+/// Minutes, hours and days that have passed [s], in words.
 pub fn long(seconds: f64) -> String {
     match seconds {
         s if s < 90.0 => format!("{:.0} s", s.max(0.0)),
         s if s < 5400.0 => format!("{:.0} min", s / 60.0),
-        s => format!("{:.1} h", s / 3600.0),
+        s if s < 48.0 * 3600.0 => format!("{:.1} h", s / 3600.0),
+        s => format!("{:.0} days", s / 86_400.0),
     }
 }
 
@@ -66,6 +69,7 @@ mod tests {
 
     #[test]
     fn time_is_told_in_the_unit_it_is_spoken_of() {
-        assert_eq!((long(12.0), long(600.0), long(9000.0)), ("12 s".into(), "10 min".into(), "2.5 h".into()));
+        let told = [12.0, 600.0, 9000.0, 300_000.0].map(long);
+        assert_eq!(told, ["12 s", "10 min", "2.5 h", "3 days"]);
     }
 }

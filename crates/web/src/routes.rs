@@ -2,6 +2,7 @@
 
 use crate::alerting::{self, Sent};
 use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
+use crate::gate::{Access, Gate};
 use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
@@ -11,10 +12,11 @@ use crate::page::opening::drawn;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
 use crate::page::ways::{WaysPage, work_out};
+use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{assets, guard};
+use crate::{api, assets, guard, token};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -41,8 +43,11 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// What handlers share.
 #[derive(Clone)]
-struct Bridge {
-    ship: Ship,
+pub struct Bridge {
+    /// The vessel.
+    pub ship: Ship,
+    /// Who has the token.
+    pub gate: Arc<Gate>,
     /// Laid out once, while the first page is already there.
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
@@ -50,7 +55,8 @@ struct Bridge {
 }
 
 impl Bridge {
-    fn scene(&self) -> Arc<Scene> {
+    /// What is so at this moment.
+    pub fn scene(&self) -> Arc<Scene> {
         self.ship.scenes.borrow().clone()
     }
 
@@ -62,8 +68,10 @@ impl Bridge {
 }
 
 /// All of them, guarded.
-pub fn all(ship: Ship, port: u16) -> Router {
-    let bridge = Bridge { ship, schematic: Arc::default(), sized: Arc::default() };
+pub fn all(ship: Ship, access: Access, port: u16) -> Router {
+    let gate = Arc::new(Gate::new(access.token.as_deref()));
+    let bridge = Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default() };
+    let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
     Router::new()
@@ -88,13 +96,18 @@ pub fn all(ship: Ship, port: u16) -> Router {
         .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
         .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/wires", get(wires))
+        .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
+        .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
         .route("/assets/sound.js", get(assets::sound))
         .route("/assets/icon.svg", get(assets::icon))
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
-        .layer(middleware::from_fn_with_state(port, guard::guard))
+        // Programs may send more at a time than a form holds.
+        .merge(api::routes())
+        .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
 
@@ -202,6 +215,19 @@ async fn simulator(State(bridge): State<Bridge>, theme: Theme) -> Response {
     }
 }
 
+async fn wires(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    let scene = bridge.scene();
+    let (Some(aboard), Some(board)) = (scene.aboard.clone(), bridge.ship.board.clone()) else {
+        return nothing(&scene, theme);
+    };
+    match spawn_blocking(move || board.heard()).await {
+        Ok(heard) => page(&WiresPage::of(&scene, &aboard, heard, theme)),
+        Err(why) => {
+            wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, format!("The wires cannot be told of: {why}."))
+        }
+    }
+}
+
 async fn order(bridge: State<Bridge>, theme: Theme, form: Result<Form<OrderForm>, FormRejection>) -> Response {
     asked(&bridge, theme, form, OrderForm::read, "/simulator").await
 }
@@ -248,7 +274,7 @@ async fn live_plant(bridge: State<Bridge>, Query(chosen): Query<Chosen>) -> Resp
 }
 
 /// An address on this machine, whatever was sent: a browser takes `//` and `/\\` for another's.
-fn is_ours(here: &str) -> bool {
+pub fn is_ours(here: &str) -> bool {
     let plain = |byte: u8| byte.is_ascii_graphic() && byte != b'\\';
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
@@ -275,7 +301,7 @@ fn nothing(scene: &Scene, theme: Theme) -> Response {
 }
 
 /// Said of what is no form of ours.
-const NO_FORM: &str =
+pub const NO_FORM: &str =
     "What was sent is not what this page asks for. Go back, load the page again and send it from there.";
 
 /// Reads a form, asks, and goes back to a page.
@@ -307,14 +333,16 @@ async fn sent(bridge: &Bridge, theme: Theme, ask: Ask, back: &str) -> Response {
     Redirect::to(back).into_response()
 }
 
-fn page(page: &impl Template) -> Response {
+/// Renders a page.
+pub fn page(page: &impl Template) -> Response {
     match page.render() {
         Ok(html) => Html(html).into_response(),
         Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, format!("This page could not be drawn: {why}")).into_response(),
     }
 }
 
-fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
+/// What cannot be done, and why.
+pub fn wrong(scene: &Scene, theme: Theme, status: StatusCode, what: String) -> Response {
     (status, page(&Wrong::of(scene, theme, what))).into_response()
 }
 
@@ -327,8 +355,13 @@ impl<S: Sync> FromRequestParts<S> for Theme {
 }
 
 /// The theme in the cookie.
-fn kept(headers: &HeaderMap) -> Theme {
+pub fn kept(headers: &HeaderMap) -> Theme {
+    cookie(headers, "theme").map_or(Theme::Auto, Theme::of)
+}
+
+/// What a cookie holds.
+pub fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let cookies = headers.get_all(header::COOKIE).iter().filter_map(|cookie| cookie.to_str().ok());
     let mut pairs = cookies.flat_map(|cookie| cookie.split(';')).filter_map(|pair| pair.trim().split_once('='));
-    pairs.find(|(name, _)| *name == "theme").map_or(Theme::Auto, |(_, word)| Theme::of(word))
+    pairs.find(|(own, _)| *own == name).map(|(_, word)| word)
 }

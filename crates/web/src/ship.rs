@@ -1,5 +1,6 @@
 //! What the pages are handed, and what they hand back.
 
+use crate::aboard::{Aboard, Board};
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
 use std::sync::Arc;
@@ -13,6 +14,8 @@ pub struct Ship {
     pub scenes: Receiver<Arc<Scene>>,
     /// Where what people ask goes; false if nobody listens any more.
     pub ask: Arc<dyn Fn(Ask) -> bool + Send + Sync>,
+    /// Her wires and her store; nothing where readings are simulated.
+    pub board: Option<Arc<dyn Board>>,
 }
 
 /// One moment: the picture, and what is known of the simulator behind it, if there is one.
@@ -22,6 +25,8 @@ pub struct Scene {
     pub picture: Arc<Picture>,
     /// The simulator; nothing where readings are real.
     pub simulated: Option<Simulated>,
+    /// Wires and store; nothing where readings are simulated.
+    pub aboard: Option<Arc<Aboard>>,
     /// How much of what was asked has been dealt with.
     pub asked: u64,
 }

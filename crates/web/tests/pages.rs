@@ -11,7 +11,7 @@ use tokio::sync::watch as channel;
 use watch::picture::{Entry, Picture};
 use watch::recent::Reading;
 use watch::watch::Watch;
-use web::{Ask, Order, Scene, Ship, Simulated};
+use web::{Access, Ask, Order, Scene, Ship, Simulated};
 
 const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
 
@@ -57,7 +57,7 @@ struct Served {
 }
 
 async fn serve(picture: Arc<Picture>) -> Served {
-    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), asked: 0 };
+    let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), aboard: None, asked: 0 };
     let (scenes, seen) = channel::channel(Arc::new(scene));
     let asked = Arc::new(Mutex::new(Vec::new()));
     let (dealt, latest) = (scenes.clone(), asked.clone());
@@ -71,7 +71,8 @@ async fn serve(picture: Arc<Picture>) -> Served {
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    tokio::spawn(web::serve(listener, Ship { scenes: seen, ask: Arc::new(ask) }));
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None };
+    tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }
 
@@ -317,7 +318,7 @@ async fn an_open_page_is_told_what_has_changed_and_only_that() {
     // One gauge moves, by more than anything sound would make of it.
     let gauge = plant().gauge("raw-out").expect("it has this gauge");
     watch.take(Reading { gauge, value: 273.15 + 49.0, at: 890.0 });
-    let scene = Scene { picture: watch.picture(), simulated: None, asked: 0 };
+    let scene = Scene { picture: watch.picture(), simulated: None, aboard: None, asked: 0 };
     served.scenes.send(Arc::new(scene)).expect("a page listens");
     let news = until(&mut stream, "°C over").await;
     assert!(news.contains("Raw out reads 49"), "the gauge that moved is not told");

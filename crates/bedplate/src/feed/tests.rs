@@ -115,6 +115,8 @@ fn places_are_read_as_they_are_written() {
         ("serial:/dev/ttyUSB0", Ok(Place::Serial("/dev/ttyUSB0".into(), 4800))),
         ("serial:/dev/ttyUSB0@38400", Ok(Place::Serial("/dev/ttyUSB0".into(), 38400))),
         ("can:can0", Ok(Place::Can("can0".into()))),
+        ("mqtt:boat.local:1883", Ok(Place::Mqtt("boat.local:1883".into(), None))),
+        ("mqtt:10.0.0.1:1883/a/+", Ok(Place::Mqtt("10.0.0.1:1883".into(), Some("a/+".into())))),
     ] {
         assert_eq!(text.parse::<Place>(), place, "{text}");
     }
@@ -130,6 +132,9 @@ fn places_are_read_as_they_are_written() {
         "serial:@9600",
         "serial:x@fast",
         "can:",
+        "mqtt:",
+        "mqtt:host",
+        "mqtt:host:1883/",
     ] {
         assert!(wrong.parse::<Place>().is_err(), "{wrong}");
     }

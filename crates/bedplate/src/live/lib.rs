@@ -4,12 +4,21 @@
 //! back as an event. The side that watches is handed readings and nothing else of the world.
 //!
 //! Start with [`Live`]; `world.rs` is the simulated vessel at sea, `simulation.rs` how she is drawn, `day.rs` how she is
-//! run.
+//! run; `aboard.rs` is a real one, `inbox.rs` what has come in of her, `hearing.rs` a wire as it is heard.
 
+pub mod aboard;
 mod day;
+pub mod hearing;
+pub mod inbox;
+pub mod keeper;
+#[path = "../keeping.rs"]
+pub mod keeping;
 pub mod kept_alerts;
 pub mod simulation;
 pub mod world;
+
+use aboard::Aboard;
+use alerts::Change;
 
 use model::steady::Model;
 use plant::plant::Plant;
@@ -49,15 +58,65 @@ const BEAT: Duration = Duration::from_millis(250);
 /// However late a beat comes, no more of it passes in the world: after a machine slept, time goes on, not jumps [s].
 const LATEST: f64 = 1.0;
 
-/// A simulated world and who watches it.
+/// A vessel and who watches her.
 pub struct Live {
     watch: Watch,
+    behind: Behind,
+    /// Entries and orders dealt with.
+    asked: u64,
+}
+
+/// Where readings come from.
+enum Behind {
+    /// They are made up.
+    Simulated(Box<Simulator>),
+    /// They are real.
+    Real(Aboard),
+}
+
+/// A simulated world, and how it is run.
+struct Simulator {
     world: World,
     pace: f64,
     /// What is wrong is not to be told.
     hidden: bool,
-    /// Entries and orders dealt with.
-    asked: u64,
+    /// Where what is read goes besides.
+    keep: Option<Keep>,
+}
+
+/// Takes what was read in.
+type Keep = Box<dyn Fn(&[Reading]) + Send>;
+
+impl Behind {
+    /// Lets so much time pass [s], and hands over what was read meanwhile.
+    fn pass(&mut self, seconds: f64) -> Vec<Reading> {
+        match self {
+            Behind::Simulated(simulator) => {
+                let read = simulator.world.pass(seconds * simulator.pace);
+                if let Some(keep) = &simulator.keep {
+                    keep(&read);
+                }
+                read
+            }
+            // It passes of itself.
+            Behind::Real(aboard) => aboard.news(),
+        }
+    }
+
+    /// Keeps changes of alerts; nothing of a simulated vessel is kept beyond the pages' own memory.
+    fn note(&self, changes: Vec<Change>) {
+        if let Behind::Real(aboard) = self {
+            aboard.note(changes);
+        }
+    }
+
+    /// On the clock that readings are stamped by [s].
+    fn time(&self) -> f64 {
+        match self {
+            Behind::Simulated(simulator) => simulator.world.time(),
+            Behind::Real(aboard) => aboard.time(),
+        }
+    }
 }
 
 impl Live {
@@ -69,13 +128,39 @@ impl Live {
         let model = Model::new(&plant).map_err(|_| Unwatchable::Unready)?;
         let world = World::new(model, seed).map_err(|why| Unwatchable::NoState(why.to_string()))?;
         let watch = Watch::new(plant, true)?;
-        Ok(Live { watch, world, pace: PACE, hidden: false, asked: 0 })
+        let simulator = Simulator { world, pace: PACE, hidden: false, keep: None };
+        Ok(Live { watch, behind: Behind::Simulated(Box::new(simulator)), asked: 0 })
+    }
+
+    /// Begins to watch a real vessel: on which wire each gauge is, and the alerts of an earlier run, the oldest change first.
+    ///
+    /// # Errors
+    /// [`Unwatchable`].
+    pub fn aboard(
+        plant: Arc<Plant>,
+        aboard: Aboard,
+        wires: Vec<Option<String>>,
+        history: &[Change],
+    ) -> Result<Live, Unwatchable> {
+        let mut watch = Watch::new(plant, false)?;
+        watch.on_wires(wires);
+        watch.resume(aboard.time(), history);
+        Ok(Live { watch, behind: Behind::Real(aboard), asked: 0 })
     }
 
     /// Sets how many seconds pass in one [1].
     #[must_use]
     pub fn at_pace(mut self, pace: f64) -> Live {
         self.handle(Event::Order(Order::Pace(pace)));
+        self
+    }
+
+    /// What is read of a simulated vessel goes there too.
+    #[must_use]
+    pub fn keeping(mut self, keep: impl Fn(&[Reading]) + Send + 'static) -> Live {
+        if let Behind::Simulated(simulator) = &mut self.behind {
+            simulator.keep = Some(Box::new(keep));
+        }
         self
     }
 
@@ -93,38 +178,40 @@ impl Live {
             }
             Event::Outcome(outcome) => self.watch.done(outcome),
             Event::Tick(seconds) => {
-                for reading in self.world.pass(seconds * self.pace) {
+                for reading in self.behind.pass(seconds) {
                     self.handle(Event::Reading(reading));
                 }
-                self.watch.tick(self.world.time());
-                // Nothing of a simulated vessel is kept beyond the pages' own memory.
-                drop(self.watch.changes());
+                self.watch.tick(self.behind.time());
+                let changes = self.watch.changes();
+                self.behind.note(changes);
             }
         }
     }
 
+    /// What is ordered of a simulator; nobody orders anything of a real vessel.
     fn obey(&mut self, order: Order) {
+        let Behind::Simulated(simulator) = &mut self.behind else { return };
         match order {
             Order::Fault { what, severity } => {
-                self.world.introduce(what, severity);
-                self.hidden = false;
+                simulator.world.introduce(what, severity);
+                simulator.hidden = false;
             }
             Order::Surprise => {
-                self.world.surprise();
-                self.hidden = true;
+                simulator.world.surprise();
+                simulator.hidden = true;
             }
-            Order::Reveal => self.hidden = false,
-            Order::Mend => self.world.mend(),
+            Order::Reveal => simulator.hidden = false,
+            Order::Mend => simulator.world.mend(),
             Order::Check { of, check } => {
-                let found = self.world.check(of, check);
+                let found = simulator.world.check(of, check);
                 self.watch.enter(Entry::Checked { of, check, found });
             }
             Order::Repair { of, cause } => {
-                if let Some(in_vain) = self.world.repair(of, cause) {
+                if let Some(in_vain) = simulator.world.repair(of, cause) {
                     self.watch.enter(Entry::Repaired(in_vain));
                 }
             }
-            Order::Pace(pace) if pace.is_finite() => self.pace = pace.clamp(PACES.0, PACES.1),
+            Order::Pace(pace) if pace.is_finite() => simulator.pace = pace.clamp(PACES.0, PACES.1),
             Order::Pace(_) => {}
         }
     }
@@ -139,25 +226,39 @@ impl Live {
         self.watch.picture()
     }
 
-    /// The same with what the simulator's own page may know.
+    /// The same with what stands behind it: what the simulator's own page may know, or wires and store.
     pub fn scene(&mut self) -> Scene {
-        let wrong = self.world.wrong().map(|Wrong { what, severity, at }| Introduced {
-            what,
-            severity,
-            at,
-            hidden: self.hidden,
-        });
-        Scene { picture: self.picture(), simulated: Some(Simulated { pace: self.pace, wrong }), asked: self.asked }
+        let (simulated, aboard) = match &mut self.behind {
+            Behind::Simulated(simulator) => {
+                let hidden = simulator.hidden;
+                let wrong = simulator.world.wrong();
+                let wrong = wrong.map(|Wrong { what, severity, at }| Introduced { what, severity, at, hidden });
+                (Some(Simulated { pace: simulator.pace, wrong }), None)
+            }
+            Behind::Real(aboard) => (None, Some(aboard.told())),
+        };
+        Scene { picture: self.picture(), simulated, aboard, asked: self.asked }
     }
 
-    /// Time in the world [s].
+    /// On the clock that readings are stamped by [s].
     pub fn time(&self) -> f64 {
-        self.world.time()
+        self.behind.time()
     }
 
-    /// Draws something that could go wrong and puts it wrong.
+    /// Draws something that could go wrong and puts it wrong; nothing in a real vessel.
     pub fn surprise(&mut self) -> Option<Wrong> {
-        self.world.surprise()
+        match &mut self.behind {
+            Behind::Simulated(simulator) => simulator.world.surprise(),
+            Behind::Real(_) => None,
+        }
+    }
+
+    /// Seconds that pass in one [1].
+    fn pace(&self) -> f64 {
+        match &self.behind {
+            Behind::Simulated(simulator) => simulator.pace,
+            Behind::Real(_) => 1.0,
+        }
     }
 }
 
@@ -219,7 +320,7 @@ pub fn as_fast_as_it_can(
     let until = live.time() + seconds;
     let plant = live.picture().plant.clone();
     while live.time() < until - 1e-6 {
-        let tick = every.min(until - live.time()) / live.pace;
+        let tick = every.min(until - live.time()) / live.pace();
         live.handle(Event::Tick(tick));
         while let Some(job) = live.job() {
             let outcome = work(&job, &plant);

@@ -1,7 +1,7 @@
 //! `bedplate decode`: what is said on a bus, in recordings or on a wire?
 
 mod lines;
-mod listing;
+pub(crate) mod listing;
 
 use crate::feed::{Feed, Place, Taken};
 use crate::stop::Stop;

@@ -1,5 +1,6 @@
 //! `bedplate demo`: the demonstration vessel at sea, on pages of its own; or in words. All of it is simulated.
 
+mod keep;
 mod pages;
 mod terminal;
 
@@ -7,6 +8,7 @@ use crate::files::{self, Text};
 use crate::stop::Stop;
 use clap::Args;
 use std::io::Write;
+use std::path::PathBuf;
 
 /// The demonstration vessel, built in: the program needs no file to show it.
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
@@ -23,6 +25,9 @@ pub struct Asked {
     /// Seconds that pass in each, from 1 to 120
     #[arg(long, default_value_t = live::PACE as u8, value_parser = |text: &str| whole::<u8>(text, 1, 120))]
     pace: u8,
+    /// Keeps what is read in a folder, with her description, as a served vessel's readings are kept; all of it simulated
+    #[arg(long, value_name = "DIR", conflicts_with = "terminal")]
+    keep: Option<PathBuf>,
     /// Alerts sound on this computer too: by a program that plays a file (named, or the first found), or by "bell", the
     /// terminal's; never in place of the engine's own switch and bell
     #[arg(long, value_name = "HOW", num_args = 0..=1, default_missing_value = "auto", conflicts_with = "terminal")]

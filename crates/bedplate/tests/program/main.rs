@@ -4,6 +4,7 @@ mod answers;
 mod bad_input;
 mod decode;
 mod drawn;
+mod moved;
 mod own_kind;
 mod plain_words;
 mod readme;

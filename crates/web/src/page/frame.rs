@@ -22,6 +22,8 @@ pub struct Frame {
     pub here: String,
     /// Readings are simulated.
     pub simulated: bool,
+    /// There are wires to look at.
+    pub wires: bool,
     /// The line under the vessel's name.
     pub status: Status,
     /// What is new.
@@ -38,9 +40,11 @@ impl Frame {
             vessel: scene.picture.plant.name.clone(),
             title,
             theme,
-            live: format!("/live{here}"),
+            // A page without an address has no news.
+            live: if here.is_empty() { String::new() } else { format!("/live{here}") },
             here: here.into(),
             simulated: scene.picture.simulated,
+            wires: scene.aboard.is_some(),
             status: Status::of(scene),
             strip: Strip::of(&scene.picture),
         }
@@ -54,6 +58,8 @@ pub struct Status {
     point: String,
     steadiness: String,
     pace: Option<String>,
+    /// What is wrong with wires and store.
+    troubles: Vec<String>,
 }
 
 impl Status {
@@ -70,6 +76,7 @@ impl Status {
                 pace if pace <= 1.0 => "simulated".into(),
                 pace => format!("simulated, {pace:.0} times as fast"),
             }),
+            troubles: scene.aboard.as_ref().map_or_else(Vec::new, |aboard| aboard.troubles()),
         }
     }
 }

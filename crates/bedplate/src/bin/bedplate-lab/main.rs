@@ -7,6 +7,7 @@ mod cases;
 mod chance;
 mod chart;
 mod check;
+mod endure;
 mod exact;
 mod faults;
 mod left_out;
@@ -17,6 +18,7 @@ mod network;
 mod plots;
 mod settings;
 mod sisters;
+mod speaker;
 mod steps;
 mod struck;
 mod sweep;
@@ -52,6 +54,11 @@ fn main() -> std::process::ExitCode {
         ["vigil", vessel, vessels, hours, seed, "departures"] => run_vigil(vessel, vessels, hours, seed, true),
         ["live", vessel, seed, fault] if fault.contains('@') => run_one(vessel, seed, fault),
         ["live", vessel, seed, rest @ ..] => run_live(vessel, seed, rest.first().copied().unwrap_or("40")),
+        ["endure"] => run_endure(1_000_000, 24.0),
+        ["endure", frames, hours] => match (frames.parse(), hours.parse()) {
+            (Ok(frames), Ok(hours)) => run_endure(frames, hours),
+            _ => Err("how many frames, and how many hours?".into()),
+        },
         ["sisters", vessel, faults, seed] => run_sisters(vessel, faults, seed),
         ["network", vessel, share] => run_network(vessel, share),
         ["trains", vessel, share, sea] => run_trains(vessel, share, sea),
@@ -64,7 +71,7 @@ fn main() -> std::process::ExitCode {
             load(vessel).and_then(|plant| with_fault::show(&plant, fault, speed, minutes))
         }
         ["case", folder, file, "--why"] => without::each(Path::new(folder), file),
-        _ => Err("usage: bedplate-lab check | alerts VESSEL.toml FAULTS SEED [SOUND-HOURS] | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
+        _ => Err("usage: bedplate-lab check | alerts VESSEL.toml FAULTS SEED [SOUND-HOURS] | accuracy | sweep VESSEL.toml CASES SEED | bands VESSEL.toml PLANTS SEED | endure [FRAMES HOURS] | live VESSEL.toml SEED [HOURS | PART.CAUSE@PERCENT] | network VESSEL.toml SHARE | sisters VESSEL.toml FAULTS SEED | trains VESSEL.toml SHARE SEA | steps cases | steps VESSEL.toml FAULTS SEED [HOURS-TO-HAVEN] | cases [--shown] | case FOLDER EVIDENCE.toml [--why] | look VESSEL.toml [SHARE [LOAD]] | with-fault VESSEL.toml PART.CAUSE@PERCENT RPM MINUTES".into()),
     };
     match outcome {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -170,6 +177,23 @@ fn run_steps(vessel: &str, faults: &str, seed: &str, haven: Option<&str>) -> Res
     let situation = Situation { at_sea: hours.is_some(), haven_hours: hours, ..Situation::default() };
     println!("{vessel}, seed {seed}{}", steps::simulated(&plant, faults, seed, situation)?);
     Ok(())
+}
+
+/// Frames at fifty times the pace of a common bus, then hours at its own.
+fn run_endure(frames: u64, hours: f64) -> Result<(), String> {
+    let mut wrong = Vec::new();
+    let a_second = 39.5;
+    for (what, frames, crowded) in [("a flood", frames, 50.0), ("hours", (hours * 3600.0 * a_second) as u64, 1.0)] {
+        let folder = std::env::temp_dir().join(format!("bedplate-endure-{}-{crowded}", std::process::id()));
+        std::fs::create_dir_all(&folder).map_err(|why| format!("{}: {why}", folder.display()))?;
+        let run = endure::run(frames, crowded, &folder);
+        // What is left of it is of no use to anybody.
+        let _ = std::fs::remove_dir_all(&folder);
+        let run = run?;
+        print!("{what}: {}", run.report());
+        wrong.extend(run.faults().into_iter().map(|fault| format!("{what}: {fault}")));
+    }
+    if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
 }
 
 fn run_network(vessel: &str, share: &str) -> Result<(), String> {

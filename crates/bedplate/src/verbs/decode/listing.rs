@@ -77,18 +77,31 @@ fn of_gauges(rows: &[&Row], gauges: &[Gauge<'_>]) -> String {
     format!("\nHer gauges:\n{}", columns(&cells, &[Side::Left, Side::Left, Side::Left], "  "))
 }
 
-/// The lines for a description, of all that a gauge can read and none does yet.
-fn pasted(rows: &[&Row], gauges: &[Gauge<'_>]) -> String {
+/// Of all that a gauge can read and none does yet, a line each; no more than so many.
+pub fn free(rows: &[&Row], gauges: &[Gauge<'_>], most: usize) -> String {
     let free = rows.iter().filter(|row| row.is_measured() && row.quantity.is_some_and(|q| GAUGES.contains(&q)));
     let free = free.filter(|row| !gauges.iter().any(|gauge| row.is_named(gauge.heard)));
-    let lines: Vec<Vec<String>> =
-        free.map(|row| vec![format!("heard = \"{}\"", row.channel()), format!("# {}", last(row))]).collect();
+    let mut lines: Vec<Vec<String>> = free
+        .clone()
+        .take(most)
+        .map(|row| vec![format!("heard = \"{}\"", row.channel()), format!("# {}", last(row))])
+        .collect();
+    let more = free.count() - lines.len();
+    if more > 0 {
+        lines.push(vec![format!("# and {more} more"), String::new()]);
+    }
+    columns(&lines, &[Side::Left, Side::Left], "  ")
+}
+
+/// The lines for a description, of all that a gauge can read and none does yet.
+fn pasted(rows: &[&Row], gauges: &[Gauge<'_>]) -> String {
+    let lines = free(rows, gauges, usize::MAX);
     if lines.is_empty() {
         return String::new();
     }
     let how = "To be pasted into [gauge.…] of vessel.toml, one for each gauge; after it what it read last. Compare with the \
                dial before you trust it: senders are set up wrongly.";
-    format!("\n{}{}", wrapped(how, "", ""), columns(&lines, &[Side::Left, Side::Left], "  "))
+    format!("\n{}{lines}", wrapped(how, "", ""))
 }
 
 /// Every sort of fault met, with how often, and lines to look at.

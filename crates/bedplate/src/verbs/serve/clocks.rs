@@ -1,0 +1,44 @@
+//! The machine's clocks: one that nobody sets, and the one that tells the day.
+
+use live::aboard::Clocks;
+use live::inbox::Moment;
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+/// Since a moment before which nothing was heard.
+#[derive(Copy, Clone)]
+pub struct Machine {
+    begun: Duration,
+}
+
+impl Machine {
+    /// From now on.
+    pub fn start() -> Machine {
+        Machine { begun: running() }
+    }
+}
+
+impl Clocks for Machine {
+    fn now(&self) -> Moment {
+        let since = running().saturating_sub(self.begun).as_secs_f64();
+        // A clock that stands before 1970 was never set; the store tells such times apart.
+        let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+        Moment { since, time: i64::try_from(day.as_millis()).unwrap_or(i64::MAX) }
+    }
+}
+
+/// How long the machine has been running, asleep or not: setting the clock changes nothing of it.
+#[cfg(target_os = "linux")]
+fn running() -> Duration {
+    use rustix::time::{ClockId, clock_gettime};
+    let time = clock_gettime(ClockId::Boottime);
+    Duration::new(time.tv_sec.unsigned_abs(), u32::try_from(time.tv_nsec).unwrap_or(0))
+}
+
+/// Elsewhere without the time it was asleep.
+#[cfg(not(target_os = "linux"))]
+fn running() -> Duration {
+    use std::sync::OnceLock;
+    use std::time::Instant;
+    static BEGUN: OnceLock<Instant> = OnceLock::new();
+    BEGUN.get_or_init(Instant::now).elapsed()
+}
