@@ -73,13 +73,20 @@ pub enum Fault {
         /// As written, with its unit.
         text: String,
     },
+    /// What no sender of that sort gives: a wire is open or shorted.
+    NotSent {
+        /// The column.
+        column: String,
+        /// The signal.
+        signal: String,
+    },
     /// Something in a recording of a bus.
     Bus(bus::heard::Fault),
 }
 
 impl Fault {
     /// How many sorts there are.
-    pub const SORTS: usize = 15;
+    pub const SORTS: usize = 16;
 
     /// The sorts in plain words, by [`Fault::sort`].
     pub const NAMES: [&str; Fault::SORTS] = [
@@ -98,6 +105,7 @@ impl Fault {
         "thousands or decimals",
         "a unit that is none of the gauge's",
         "far off the scale",
+        "nothing its sender gives: a wire open or shorted",
     ];
 
     /// Which sort, below [`Fault::SORTS`]; none of a bus's, which have sorts of their own.
@@ -118,6 +126,7 @@ impl Fault {
             Fault::Thousands { .. } => 12,
             Fault::BadUnit { .. } => 13,
             Fault::OffScale { .. } => 14,
+            Fault::NotSent { .. } => 15,
             Fault::Bus(_) => return None,
         })
     }
@@ -150,6 +159,7 @@ impl std::fmt::Display for Fault {
                 write!(f, "{column}: `{text}` could be thousands or decimals; see --decimal")
             }
             Fault::BadUnit { column, why } => write!(f, "{column}: {why}"),
+            Fault::NotSent { column, signal } => write!(f, "{column}: {signal} is {}", self.name()),
             Fault::OffScale { column, text } => write!(f, "{column}: {text} is {}; the unit?", self.name()),
             Fault::Bus(fault) => write!(f, "{fault}"),
             other => f.write_str(other.name()),

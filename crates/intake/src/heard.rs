@@ -33,10 +33,12 @@ impl Listener for Ears<'_> {
     fn value(&mut self, heading: &Heading, field: &Field<'_>, reading: Said) {
         let Said::Value(value) = reading else { return };
         for (gauge, channel) in heard(self.plant) {
-            // A transducer tells only as it speaks what it is of.
-            if !channel.is(heading, field) || field.quantity != Some(self.plant[gauge].quantity) {
+            if !channel.is(heading, field) {
                 continue;
             }
+            // A transducer tells only as it speaks what it is of.
+            let meant = field.quantity.and_then(|quantity| self.plant[gauge].reads_as(value, quantity));
+            let Some(value) = meant else { continue };
             let moment = match heading.stamp {
                 Stamp::Universal(nanos) => Moment::Universal(nanos.div_euclid(1_000_000)),
                 Stamp::Day(nanos) => Moment::Day(nanos.div_euclid(1_000_000)),

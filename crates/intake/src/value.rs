@@ -2,9 +2,11 @@
 
 use crate::fault::Fault;
 use crate::lines::{shown, text};
+use measure::quantity::Quantity;
 use measure::unit::{Scale, UnitError};
 use physics::constants::ATMOSPHERE;
 use plant::plant::{Gauge, GaugeId};
+use plant::sends::Curve;
 use std::borrow::Cow;
 
 /// A reading this many scales past the end of its scale is a wrong unit or column, not a reading [1], as in evidence.
@@ -43,12 +45,16 @@ pub struct Measured {
     /// Where that is told.
     pub told: Told,
     scale: Scale,
+    /// What its sender gives, where that is told.
+    sends: Option<Curve>,
+    /// Its numbers are what its sender gives.
+    by_sender: bool,
     /// Lowest and highest value that can be meant [SI].
     low: f64,
     high: f64,
     /// Its dial shows suction as positive.
     vacuum: bool,
-    quantity: measure::quantity::Quantity,
+    quantity: Quantity,
 }
 
 impl Measured {
@@ -58,10 +64,10 @@ impl Measured {
     /// If it is none of the gauge's.
     pub fn new(id: GaugeId, gauge: &Gauge, unit: Option<&str>, told: Told) -> Result<Measured, UnitError> {
         let (unit, told) = unit.map_or((gauge.unit.as_str(), Told::Dial), |unit| (unit, told));
-        let scale = Scale::of(unit, gauge.quantity)?;
+        let (scale, by_sender) = scale_of(unit, gauge.quantity, gauge.sends.as_ref())?;
         let (low, high) = gauge.scale;
         let room = (ABSURD + ROUNDING) * (high - low);
-        let pressure = gauge.quantity == measure::quantity::Quantity::GaugePressure;
+        let pressure = gauge.quantity == Quantity::GaugePressure;
         let least = match gauge.quantity.may_be_negative() {
             true if pressure => -ATMOSPHERE * (1.0 + ROUNDING),
             true => f64::NEG_INFINITY,
@@ -72,6 +78,8 @@ impl Measured {
             unit: unit.to_string(),
             told,
             scale,
+            sends: gauge.sends.clone(),
+            by_sender,
             low: (low - room).max(least),
             high: high + room,
             vacuum: gauge.vacuum,
@@ -83,7 +91,7 @@ impl Measured {
     pub fn value(&self, cell: &[u8], decimal: Decimal, column: &str) -> Result<Option<f64>, Fault> {
         let cell = cell.trim_ascii();
         let written = match number(cell, decimal) {
-            Number::Value(written) => self.scale.si(written),
+            Number::Value(written) => self.meant(self.scale.si(written), self.by_sender, column)?,
             Number::Thousands => return Err(Fault::Thousands { column: column.into(), text: shown(cell) }),
             Number::None if is_nothing(cell) => return Ok(None),
             Number::None => self.with_unit(cell, decimal, column)?,
@@ -93,7 +101,14 @@ impl Measured {
 
     /// A number that is one already [its unit].
     pub fn of_number(&self, written: f64, column: &str) -> Result<f64, Fault> {
-        self.plausible(self.scale.si(written), || written.to_string(), column)
+        let value = self.meant(self.scale.si(written), self.by_sender, column)?;
+        self.plausible(value, || written.to_string(), column)
+    }
+
+    /// What a signal of its sender means, where it is one [SI].
+    fn meant(&self, value: f64, by_sender: bool, column: &str) -> Result<f64, Fault> {
+        let Some(curve) = self.sends.as_ref().filter(|_| by_sender) else { return Ok(value) };
+        curve.reads(value).map_err(|_| Fault::NotSent { column: column.into(), signal: curve.shown(value) })
     }
 
     fn plausible(&self, value: f64, text: impl Fn() -> String, column: &str) -> Result<f64, Fault> {
@@ -119,16 +134,26 @@ impl Measured {
         let mantissa = cell[..end].replace('−', "-");
         let Number::Value(number) = number(mantissa.as_bytes(), decimal) else { return Err(bad()) };
         if unit.is_empty() {
-            return Ok(self.scale.si(number));
+            return self.meant(self.scale.si(number), self.by_sender, column);
         }
-        let scale = Scale::of(unit, self.quantity).map_err(|error| match unit.chars().next() {
-            Some(letter) if letter.is_alphabetic() || letter == '°' => {
-                Fault::BadUnit { column: column.into(), why: error.to_string() }
-            }
-            _ => bad(),
-        })?;
-        Ok(scale.si(number))
+        let (scale, by_sender) =
+            scale_of(unit, self.quantity, self.sends.as_ref()).map_err(|error| match unit.chars().next() {
+                Some(letter) if letter.is_alphabetic() || letter == '°' => {
+                    Fault::BadUnit { column: column.into(), why: error.to_string() }
+                }
+                _ => bad(),
+            })?;
+        self.meant(scale.si(number), by_sender, column)
     }
+}
+
+/// The scale of a unit of what a gauge reads, or of what its sender gives; and which of them it is.
+fn scale_of(unit: &str, quantity: Quantity, sends: Option<&Curve>) -> Result<(Scale, bool), UnitError> {
+    let own = Scale::of(unit, quantity).map(|scale| (scale, false));
+    own.or_else(|error| {
+        let signal = sends.and_then(|curve| Scale::of(unit, curve.gives).ok());
+        signal.map(|scale| (scale, true)).ok_or(error)
+    })
 }
 
 /// Ways to write that there is no value.

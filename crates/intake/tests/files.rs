@@ -249,3 +249,27 @@ fn recordings_are_read_through_what_gauges_are_heard_as() {
     let kept = read_as(clock.as_bytes(), &plant(), &asked).unwrap();
     assert_eq!(told(&kept).first().map(String::as_str), Some("2026-07-02T06:00:00.28Z oil-pressure 241000.00"));
 }
+
+#[test]
+fn what_a_sender_gives_is_read_by_its_curve() {
+    // IEC 60751, table of Pt100: 138.5055 ohm at 100 °C.
+    let sends =
+        VESSEL.replacen("heard = \"127489 temperature instance 0\"", "sends = { platinum = \"100 ohm\" }", 1).replacen(
+            "heard = \"127489 oil-pressure instance 0\"",
+            "scale = [\"0 bar\", \"10 bar\"]\nsends = { ends = [\"4 mA\", \"20 mA\"] }",
+            1,
+        );
+    let plant = plant::reader::read(&sends).0.expect("a plant");
+    let file = "time,coolant [ohm],oil-pressure (mA)\n2026-07-02T06:00:00Z,138.5055,12\n2026-07-02T06:01:00Z,1e6,2\n\
+                2026-07-02T06:02:00Z,100 °C,5 bar\n";
+    let kept = read_as(file.as_bytes(), &plant, &asked(Some(TimeZone::UTC))).expect("it is read");
+    let near = |reading: &Reading, value: f64| (reading.value / value - 1.0).abs() < 1e-4;
+    let values: Vec<&Reading> = kept.readings.iter().map(|(_, reading)| reading).collect();
+    assert_eq!(values.len(), 4, "{:?}", kept.faults);
+    for pair in values.chunks(2) {
+        assert!(near(pair[0], 373.15) && near(pair[1], 5e5), "{pair:?}");
+    }
+    let wires: Vec<_> = kept.faults.iter().map(|(line, fault)| (*line, fault.name())).collect();
+    assert_eq!(wires.len(), 2);
+    assert!(wires.iter().all(|(line, name)| *line == 3 && name.contains("open or shorted")), "{wires:?}");
+}

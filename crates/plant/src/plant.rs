@@ -231,6 +231,15 @@ impl Gauge {
         self.calibrated.last().map_or(shown, |last| last.corrected(shown))
     }
 
+    /// What a value of a quantity [SI] means on it: one that it reads, or that its sender gives; nothing of another, and nothing
+    /// where its sender's curve ends.
+    pub fn reads_as(&self, value: f64, quantity: Quantity) -> Option<f64> {
+        if quantity == self.quantity {
+            return Some(value);
+        }
+        self.sends.as_ref().filter(|curve| curve.gives == quantity)?.reads(value).ok()
+    }
+
     /// What a reading of what it or its sender gives means, uncorrected: `text` in the unit of the gauge, or of its sender [SI].
     ///
     /// # Errors

@@ -1,6 +1,6 @@
 //! Values as they stand on a gauge's dial: its unit, its sign, no more digits than the band is worth.
 
-use measure::unit::{convert_to, parse, usual_unit};
+use measure::unit::{convert_to, usual_unit};
 use plant::plant::Gauge;
 
 /// A band is told in about this many steps: more digits would say more than is known.
@@ -14,12 +14,11 @@ pub fn on_dial(gauge: &Gauge, value: f64) -> f64 {
     convert_to(value, gauge.quantity, unit(gauge)).unwrap_or(value)
 }
 
-/// A number as it stands on the dial, or in another unit that is told, as a value [SI]; nothing if that is no unit of what
-/// the gauge reads.
+/// A number as it stands on the dial, or in another unit that is told, or as its sender gives it, as a value [SI]; nothing if
+/// that is no unit of either, or no such thing is sent.
 pub fn of_dial(gauge: &Gauge, number: f64, told: Option<&str>) -> Option<f64> {
     let text = format!("{number} {}", told.unwrap_or(unit(gauge)));
-    let value = parse(text.trim(), gauge.quantity).ok().filter(|value| value.is_finite())?;
-    Some(if gauge.vacuum { -value } else { value })
+    gauge.given(text.trim()).ok().filter(|value| value.is_finite())
 }
 
 /// The unit of the dial; the usual one if the dial's own is none of its quantity.

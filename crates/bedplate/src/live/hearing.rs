@@ -5,7 +5,6 @@ use bus::channel::Channel;
 use bus::heard::{Fault, Heading, Listener, Reading};
 use bus::listing::Listing;
 use bus::table::Field;
-use measure::quantity::Quantity;
 use plant::names::folded;
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
@@ -35,7 +34,6 @@ pub struct Hearing {
 /// A gauge that says which value it is.
 struct Named {
     gauge: GaugeId,
-    quantity: Quantity,
     channel: Channel,
     /// What it read last [SI], and when.
     last: Option<(f64, Moment)>,
@@ -54,7 +52,7 @@ impl Hearing {
         let here = |gauge: &GaugeId| only.is_empty() || only.contains(gauge);
         let named = plant.gauge_ids().filter(here).filter_map(|gauge| {
             let channel = plant[gauge].heard.clone()?;
-            Some(Named { gauge, quantity: plant[gauge].quantity, channel, last: None })
+            Some(Named { gauge, channel, last: None })
         });
         Hearing {
             inbox,
@@ -122,10 +120,11 @@ impl Listener for Hearing {
         self.told_at = heading.stamp.seconds();
         let Reading::Value(value) = reading else { return };
         for named in self.gauges.iter_mut().filter(|named| named.channel.is(heading, field)) {
-            if field.quantity != Some(named.quantity) {
+            let meant = field.quantity.and_then(|quantity| self.plant[named.gauge].reads_as(value, quantity));
+            let Some(value) = meant else {
                 self.unfit += 1;
                 continue;
-            }
+            };
             self.values += 1;
             named.last = Some((value, self.now));
             self.inbox.take(named.gauge, value, self.now, self.keep);
