@@ -99,7 +99,7 @@ const CHATTERS_WITHIN: f64 = 1800.0;
 /// What chatters is over when it has been gone for so long [s].
 const CALM: f64 = 600.0;
 /// More than so many new within so long are a flood [1, s], which is over once there are fewer than so many [1].
-/// `[ISA18.2]`, from memory: more than ten in ten minutes, until fewer than five.
+/// `[ISA18-2]`, from memory: more than ten in ten minutes, until fewer than five.
 const FLOOD: usize = 10;
 const FLOOD_WITHIN: f64 = 600.0;
 const FLOOD_OVER: usize = 5;

@@ -14,7 +14,7 @@ const ALARM: f64 = 10.0;
 /// where passing the limit is of this category.
 ///
 /// # Source
-/// Places to begin from that are usual in process plants, from memory (`[ISA18.2]` informative table; the same in the
+/// Places to begin from that are usual in process plants, from memory (`[ISA18-2]` informative table; the same in the
 /// engineering users' guide on alarm systems): flow 15 s and 5 % of the scale, level 60 s and 5 %, pressure 15 s and 2 %,
 /// temperature 60 s and 1 %; both ways. What that table does not have is treated as pressure is. That grave ones wait
 /// less before they count is ours.

@@ -1,7 +1,7 @@
 //! The states of an alert, and what leads from one to another.
 //!
 //! # Source
-//! The states and arrows are those of the state diagram in `[IEC62682]` (and of the standard it grew from, `[ISA18.2]`),
+//! The states and arrows are those of the state diagram in `[IEC62682]` (and of the standard it grew from, `[ISA18-2]`),
 //! from memory; read again against a public list of its arrows. Latching, which it leaves open, is not used.
 
 /// Where an alert stands.
