@@ -73,6 +73,17 @@ pub struct Taken {
     pub examples: Vec<Fault>,
 }
 
+/// What the log notes of a file whose readings it keeps: the body of an event of the kind `import`.
+#[derive(Serialize)]
+pub struct Noted {
+    pub file: String,
+    pub stored: u64,
+    pub from: Option<String>,
+    pub to: Option<String>,
+    /// How far ahead of universal time its clock was, and from when on: ship's time, as it was changed.
+    pub clock: Vec<Ahead>,
+}
+
 /// A clock, from a time on.
 #[derive(Serialize)]
 pub struct Ahead {

@@ -165,6 +165,11 @@ fn keep(
             intake.end(&mut keeper);
         }
         let taken = keeper.done().map_err(failed)?;
+        // Once the readings are there, and not when it is only done again.
+        if taken.stored > 0 {
+            let noted = told::noted(&source.name, &taken, &intake, jiff::Timestamp::now().as_millisecond());
+            keeping.note(vec![noted]).and_then(store::Pending::wait).map_err(failed)?;
+        }
         if asked.json {
             shape.taken = Some(told::taken_shape(&taken, &intake));
         } else {

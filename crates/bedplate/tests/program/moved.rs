@@ -63,6 +63,13 @@ fn a_table_is_shown_then_kept_and_kept_once() {
     let again = taken(&answered(&["import", text(&folder), &file, "--zone", "+02:00", "--json"]));
     assert_eq!((&again["stored"], &again["repeated"], &again["faults"]), (&0.into(), &5.into(), &2.into()));
     assert_eq!(again["clock"][0]["ahead_s"], 7200);
+    // Ship's time stands beside the readings, once.
+    let log = store::Reader::open(&folder.join("log.db")).expect("a log");
+    let noted = log.events(Some("import"), 0..i64::MAX, 9).expect("readable").list;
+    assert_eq!(noted.len(), 1);
+    let body: Value = serde_json::from_str(&noted[0].event.body).expect("it is JSON");
+    assert_eq!((&body["file"], &body["stored"]), (&"day.csv".into(), &5.into()));
+    assert_eq!(body["clock"], again["clock"]);
 }
 
 #[test]

@@ -14,6 +14,8 @@ use watch::dial;
 
 /// First readings that are shown of each gauge.
 const FIRST: usize = 3;
+/// Changes of a clock that are noted: an event has room for no more.
+const CHANGES: usize = 500;
 /// Names that are no gauge, shown at most.
 const SHOWN: usize = 12;
 
@@ -287,6 +289,23 @@ fn column_shape(column: &intake::columns::Column, plant: &Plant) -> json::Column
     shape
 }
 
+/// What the log notes of a file: its readings, and its clock with them.
+pub fn noted(name: &str, taken: &Taken, intake: &Intake<'_>, now: i64) -> store::Event {
+    let body = json::Noted {
+        file: name.rsplit(['/', '\\']).next().unwrap_or(name).chars().take(200).collect(),
+        stored: taken.stored,
+        from: taken.span.map(|(from, _)| at(from)),
+        to: taken.span.map(|(_, to)| at(to)),
+        clock: clock(intake).take(CHANGES).collect(),
+    };
+    let body = serde_json::to_string(&body).unwrap_or_default();
+    store::Event { time: now, kind: "import".into(), version: 1, body }
+}
+
+fn clock<'a>(intake: &'a Intake<'_>) -> impl Iterator<Item = json::Ahead> + use<'a> {
+    intake.offsets().iter().map(|(from, ahead)| json::Ahead { from: at(*from), ahead_s: *ahead })
+}
+
 /// What came of a file.
 pub fn taken_shape(taken: &Taken, intake: &Intake<'_>) -> json::Taken {
     json::Taken {
@@ -297,7 +316,7 @@ pub fn taken_shape(taken: &Taken, intake: &Intake<'_>) -> json::Taken {
         too_old: taken.too_old,
         from: taken.span.map(|(from, _)| at(from)),
         to: taken.span.map(|(_, to)| at(to)),
-        clock: intake.offsets().iter().map(|(from, ahead)| json::Ahead { from: at(*from), ahead_s: *ahead }).collect(),
+        clock: clock(intake).collect(),
         left_out: intake
             .left_out()
             .map(|(name, nearest, values)| json::LeftOut {
