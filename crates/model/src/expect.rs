@@ -9,7 +9,7 @@ use crate::sensitivity::Slopes;
 use crate::steady::{Model, State, Unsolved};
 use crate::under::Under;
 use crate::warmth::Warmth;
-use measure::figure::{SIGMAS_TO_95, Spread};
+use measure::figure::{Spread, normal_below};
 use measure::quantity::Quantity;
 use measure::reading::ReadingText;
 use parts::laws::Point;
@@ -46,14 +46,39 @@ pub struct Band {
     pub low: f64,
     /// 2.5 % lie above [SI].
     pub high: f64,
+    /// One standard deviation below and above, for what lies far out [SI]: as the ends of the band say, or more where draws
+    /// lie further out than a normal's would. Where a valve may be shut or a regulator may hold, they do.
+    sigma: [f64; 2],
 }
 
 impl Band {
-    /// How far a reading [SI] is off, by how wide the band is on that side [standard deviations].
+    /// How far a reading [SI] is off, by how far draws lie out on that side [standard deviations].
     pub fn off(&self, reading: f64) -> f64 {
-        let side = if reading > self.value { self.high - self.value } else { self.value - self.low };
-        SIGMAS_TO_95 * (reading - self.value) / side.max(f64::MIN_POSITIVE)
+        let [below, above] = self.sigma;
+        let side = if reading > self.value { above } else { below };
+        (reading - self.value) / side.max(f64::MIN_POSITIVE)
     }
+}
+
+/// Places from the outside by which a side is measured; the outermost draw of all is chance, and the last is the band's end.
+const OUTERMOST: [usize; 5] = [2, 3, 5, 8, 12];
+
+/// One standard deviation of draws on one side of a value: the most that any of their outermost tells, `outwards` the
+/// outermost first and each told by how far out it is [same unit].
+fn side(outwards: impl Fn(usize) -> f64, count: usize) -> f64 {
+    let each = OUTERMOST.iter().filter(|place| **place <= count);
+    // The k-th of n draws has k/(n + 1) of all beyond it.
+    each.map(|place| outwards(*place) / normal_score(*place as f64 / (count as f64 + 1.0))).fold(0.0, f64::max)
+}
+
+/// How far from the middle of a unit normal it is that this share, less than half, lies beyond [1].
+fn normal_score(share: f64) -> f64 {
+    let (mut low, mut high) = (0.0, 10.0);
+    while high - low > 1e-9 {
+        let middle = 0.5 * (low + high);
+        if normal_below(-middle) > share { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
 }
 
 /// Draws behind a band: enough that its ends are good to a tenth of its width.
@@ -171,7 +196,9 @@ impl Model {
             .map(|(draw, row)| row[gauge.0] + noise * quasi_normal(draw, scores.len() + 1_000 + gauge.0))
             .collect();
         readings.sort_by(f64::total_cmp);
-        Band { gauge, value, low: quantile(&readings, 0.025), high: quantile(&readings, 0.975) }
+        let count = readings.len();
+        let sigma = [side(|k| value - readings[k - 1], count), side(|k| readings[count - k] - value, count)];
+        Band { gauge, value, low: quantile(&readings, 0.025), high: quantile(&readings, 0.975), sigma }
     }
 
     /// One standard deviation of what each gauge would read on plants like this one, none of which was read yet, to
@@ -253,4 +280,34 @@ pub fn quasi_normal(draw: usize, dimension: usize) -> f64 {
     };
     let (a, b) = (uniform().max(1e-12), uniform());
     (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use measure::figure::SIGMAS_TO_95;
+
+    fn of(readings: &mut [f64]) -> [f64; 2] {
+        readings.sort_by(f64::total_cmp);
+        let count = readings.len();
+        [side(|k| -readings[k - 1], count), side(|k| readings[count - k], count)]
+    }
+
+    #[test]
+    fn a_normal_is_as_wide_as_it_is_and_a_far_few_widen_their_side() {
+        assert!((normal_score(0.025) - SIGMAS_TO_95).abs() < 1e-6);
+        // The scores themselves: each draw where the k-th of so many belongs.
+        let n = DRAWS as f64 + 1.0;
+        let score = |k: usize| {
+            let share = k as f64 / n;
+            if share < 0.5 { -normal_score(share) } else { normal_score(1.0 - share) }
+        };
+        let mut normal: Vec<f64> = (1..=DRAWS).map(score).collect();
+        let [below, above] = of(&mut normal);
+        assert!((below - 1.0).abs() < 1e-6 && (above - 1.0).abs() < 1e-6);
+        // One plant in a hundred reads twenty out, above.
+        normal[..5].fill(20.0);
+        let [below, above] = of(&mut normal);
+        assert!(below < 1.05 && (7.0..9.0).contains(&above), "{below} {above}");
+    }
 }
