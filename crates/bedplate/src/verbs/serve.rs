@@ -8,8 +8,9 @@ mod wire;
 
 use crate::feed::Place;
 use crate::keeping::{self, Keeping};
+use crate::pages::Server;
 use crate::stop::Stop;
-use crate::{files, pages, sound};
+use crate::{files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
@@ -71,7 +72,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = Arc::new(files::plant(folder)?);
     let wires = files::wires(folder, &plant)?;
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
-    let listener = pages::listen(address).map_err(|error| network::taken(address, &error))?;
+    let server = Server::open(address).map_err(|error| network::taken(address, &error))?;
     let keeper = open(folder, &plant)?;
     let token = token::of(folder)?;
     let clocks = Machine::start();
@@ -107,8 +108,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     });
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
-    greet(&board, &listener.local_addr()?, &access, &token, out)?;
-    let served = pages::serve(live, listener, access, Some(board.clone()), sounder);
+    greet(&board, &server.address()?, &access, &token, out)?;
+    let served = server.serve(live, access, Some(board.clone()), sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);

@@ -2,8 +2,9 @@
 
 use super::Asked;
 use super::keep::Kept;
+use crate::pages::Server;
+use crate::sound;
 use crate::stop::Stop;
-use crate::{pages, sound};
 use live::Live;
 use plant::plant::Plant;
 use std::io::Write;
@@ -27,11 +28,11 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     // This machine alone is listened to.
     let at = |port| SocketAddr::from((Ipv4Addr::LOCALHOST, port));
-    let listener = pages::listen(at(asked.port)).or_else(|_| pages::listen(at(0)))?;
-    let address = listener.local_addr()?;
+    let server = Server::open(at(asked.port)).or_else(|_| Server::open(at(0)))?;
+    let address = server.address()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    pages::serve(live, listener, Access::default(), None, sounder)?;
+    server.serve(live, Access::default(), None, sounder)?;
     if let Some(kept) = kept {
         writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
     }
