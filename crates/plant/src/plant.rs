@@ -7,7 +7,6 @@ use crate::sisters::Sisters;
 use bus::channel::Channel;
 use measure::figure::Figure;
 use measure::quantity::Quantity;
-use measure::unit::{UnitError, parse};
 use parts::kind::{Circuit, End, Head, Kind, Parameter, Sends, When};
 use physics::contents::Contents;
 use std::ops::Range;
@@ -223,55 +222,6 @@ pub struct TellDelays {
     pub off: Option<f64>,
     /// How far on the right side of its limit a reading has to be before it is gone [SI].
     pub deadband: Option<f64>,
-}
-
-impl Gauge {
-    /// What is so where it shows this [SI], by the last time it was tried.
-    pub fn corrected(&self, shown: f64) -> f64 {
-        self.calibrated.last().map_or(shown, |last| last.corrected(shown))
-    }
-
-    /// What a value of a quantity [SI] means on it: one that it reads, or that its sender gives; nothing of another, and nothing
-    /// where its sender's curve ends.
-    pub fn reads_as(&self, value: f64, quantity: Quantity) -> Option<f64> {
-        if quantity == self.quantity {
-            return Some(value);
-        }
-        self.sends.as_ref().filter(|curve| curve.gives == quantity)?.reads(value).ok()
-    }
-
-    /// What a reading of what it or its sender gives means, uncorrected: `text` in the unit of the gauge, or of its sender [SI].
-    ///
-    /// # Errors
-    /// As [`parse`] in the gauge's own quantity, if it is neither; [`NoReading::Beyond`] where the sender's curve ends.
-    pub fn given(&self, text: &str) -> Result<f64, NoReading> {
-        let own = parse(text, self.quantity).map(|value| if self.vacuum { -value.abs() } else { value });
-        let error = match own {
-            Ok(value) => return Ok(value),
-            Err(error) => NoReading::Unit(error),
-        };
-        let Some(curve) = &self.sends else { return Err(error) };
-        let signal = parse(text, curve.gives).map_err(|_| error)?;
-        curve
-            .reads(signal)
-            .map_err(|beyond| NoReading::Beyond { low: curve.shown(beyond.ends.0), high: curve.shown(beyond.ends.1) })
-    }
-}
-
-/// Why what was given is no reading of a gauge.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum NoReading {
-    /// It is no value of it.
-    #[error(transparent)]
-    Unit(#[from] UnitError),
-    /// Its sender gives no such thing: a wire that is open or shorted, or another sender than is described.
-    #[error("its sender gives {low} to {high}; beyond that a wire is open or shorted, or it is another sender")]
-    Beyond {
-        /// Least that means anything.
-        low: String,
-        /// Most.
-        high: String,
-    },
 }
 
 /// What stands between a quantity and its dial, as far as it has a name of its own; others may have it in common.

@@ -1,7 +1,8 @@
-//! From what a sender gives to what it means, and what a gauge was found to be off.
+//! From what a gauge shows or its sender gives to what that means, and what a gauge was found to be off.
 
+use crate::plant::Gauge;
 use measure::quantity::Quantity;
-use measure::unit::convert_to;
+use measure::unit::{UnitError, convert_to, parse};
 use physics::sender::{Thermistor, between, platinum_ratio, platinum_temperature, type_k_temperature, type_k_voltage};
 
 /// A transmitter of 4 to 20 mA means what it says between these [A]; beyond the next pair it tells of its own fault, or its
@@ -109,6 +110,55 @@ impl Curve {
         let is_loop = self.gives == Quantity::Current && low == 4e-3 && high == 20e-3;
         if is_loop && (LOOP.0..=LOOP.1).contains(&signal) { signal.clamp(low, high) } else { signal }
     }
+}
+
+impl Gauge {
+    /// What is so where it shows this [SI], by the last time it was tried.
+    pub fn corrected(&self, shown: f64) -> f64 {
+        self.calibrated.last().map_or(shown, |last| last.corrected(shown))
+    }
+
+    /// What a value of a quantity [SI] means on it: one that it reads, or that its sender gives; nothing of another, and nothing
+    /// where its sender's curve ends.
+    pub fn reads_as(&self, value: f64, quantity: Quantity) -> Option<f64> {
+        if quantity == self.quantity {
+            return Some(value);
+        }
+        self.sends.as_ref().filter(|curve| curve.gives == quantity)?.reads(value).ok()
+    }
+
+    /// What a reading of what it or its sender gives means, uncorrected: `text` in the unit of the gauge, or of its sender [SI].
+    ///
+    /// # Errors
+    /// As [`parse`] in the gauge's own quantity, if it is neither; [`NoReading::Beyond`] where the sender's curve ends.
+    pub fn given(&self, text: &str) -> Result<f64, NoReading> {
+        let own = parse(text, self.quantity).map(|value| if self.vacuum { -value.abs() } else { value });
+        let error = match own {
+            Ok(value) => return Ok(value),
+            Err(error) => NoReading::Unit(error),
+        };
+        let Some(curve) = &self.sends else { return Err(error) };
+        let signal = parse(text, curve.gives).map_err(|_| error)?;
+        curve
+            .reads(signal)
+            .map_err(|beyond| NoReading::Beyond { low: curve.shown(beyond.ends.0), high: curve.shown(beyond.ends.1) })
+    }
+}
+
+/// Why what was given is no reading of a gauge.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NoReading {
+    /// It is no value of it.
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+    /// Its sender gives no such thing: a wire that is open or shorted, or another sender than is described.
+    #[error("its sender gives {low} to {high}; beyond that a wire is open or shorted, or it is another sender")]
+    Beyond {
+        /// Least that means anything.
+        low: String,
+        /// Most.
+        high: String,
+    },
 }
 
 /// What a gauge was found to be off, once.

@@ -5,7 +5,8 @@ use measure::reading::{Mark, ReadingText};
 use physics::constants::ZERO_CELSIUS;
 use plant::evidence_reader;
 use plant::finding::{Finding, Problem};
-use plant::plant::{Gauge, NoReading, Plant};
+use plant::plant::{Gauge, Plant};
+use plant::sends::NoReading;
 
 const VESSEL: &str =
     "[vessel]\nname = \"a plant\"\n[engine.main]\nrated = { power = \"60 kW\", speed = \"1800 rpm\" }\n";
