@@ -101,6 +101,6 @@ fn files_with_letters_changed_are_the_same_in_pieces_as_whole() {
         planned += u32::from(whole.is_some());
         readings += whole.map_or(0, |kept| kept.readings.len());
     }
-    // Broken, and yet read for the most part: a test of files that are all refused would show nothing.
-    assert!(planned > 6000 && readings > 6000, "{planned} {readings}");
+    // Broken, and yet a third of them read: a test of files that are all refused would show nothing.
+    assert!(planned > 4000 && readings > 4000, "{planned} {readings}");
 }
