@@ -41,7 +41,6 @@ pub fn draw() -> Result<(), String> {
     };
     write("reliability.svg", &reliability)?;
     gauges(&marks)?;
-    alarms(&marks)
 }
 
 /// Share of faults whose cause came first, and among the first three, by number of gauges.
@@ -71,35 +70,6 @@ fn gauges(marks: &[(f64, String)]) -> Result<(), String> {
         series,
     };
     write("gauges.svg", &chart)
-}
-
-/// False alarms and what is found, by the chance of all being well at which an alarm is given.
-fn alarms(marks: &[(f64, String)]) -> Result<(), String> {
-    let Ok(text) = read("vigil.txt") else { return Ok(()) };
-    let mut found = Vec::new();
-    for line in text.lines().filter(|line| line.trim_start().starts_with("all is well under")) {
-        let numbers = numbers(line);
-        let [under, _, _, often, _, share, low, high] = numbers[..] else { continue };
-        found.push((often, share / 100.0, low / 100.0, high / 100.0, under));
-    }
-    if found.is_empty() {
-        return Err(format!("{FOLDER}/vigil.txt holds no figures"));
-    }
-    let most = found.iter().map(|point| point.0).fold(1.0, f64::max).ceil();
-    let points = found.iter().map(|&(often, share, low, high, _)| (often, share, low, high)).collect();
-    let steps = (0..=4).map(|k| most * f64::from(k) / 4.0);
-    let chart = Chart {
-        title: "Faults found against false alarms, by the chance at which an alarm is given".into(),
-        across: "false alarms in 1,000 h".into(),
-        up: "found, of faults that matter".into(),
-        marks_across: steps.map(|value| (value, format!("{value:.2}"))).collect(),
-        marks_up: marks.to_vec(),
-        from: (0.0, 0.0),
-        to: (most, 1.0),
-        diagonal: false,
-        series: vec![Series { name: "the watch".into(), points, joined: true }],
-    };
-    write("alarms.svg", &chart)
 }
 
 /// (told, so, low, high) of the bins under this heading.
