@@ -130,6 +130,11 @@ impl Board {
         std::mem::take(&mut self.changes)
     }
 
+    /// Whether there is anything to tell of an alert: it stands, is held, or is over and not seen yet.
+    pub fn holds(&self, key: &str) -> bool {
+        self.alerts.get(key).is_some_and(|alert| alert.state != State::Normal)
+    }
+
     /// It is now this late [s by the clock], and this is what is seen of everything that could be wrong. What was told
     /// before and is not among it is taken to be clear.
     pub fn look(&mut self, at: f64, signs: Vec<Sign>) {
@@ -307,7 +312,13 @@ impl Board {
             alert.came = alert.condition.so.then_some(change.at);
             alert.told_until = change.until;
             // An end that came while nobody watched has come at the next look, and is told then.
-            let end = self.time.end(change.until.unwrap_or(at));
+            // A clock that was not set when the program began must not make it longer than it may ever be.
+            let longest = match change.to {
+                State::OutOfService => LONGEST_OUT,
+                _ => change.category.longest_hold(),
+            };
+            let asked = change.until.map_or(0.0, |until| (until - change.at).clamp(0.0, longest));
+            let end = self.time.end(change.until.unwrap_or(at).min(at + asked));
             match change.to {
                 State::Shelved => (alert.hold, alert.held_until) = (Some(end), change.until),
                 State::OutOfService => {

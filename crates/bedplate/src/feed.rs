@@ -48,12 +48,12 @@ impl FromStr for Place {
             Some(("tcp", to)) if to.rsplit_once(':').is_some_and(|(host, p)| !host.is_empty() && port(p)) => {
                 Ok(Place::Tcp(to.into()))
             }
-            Some(("tcp", _)) => Err("write it as tcp:HOST:PORT, such as tcp:192.168.4.1:1457".into()),
+            Some(("tcp", _)) => Err("write it as tcp:HOST:PORT, such as tcp:10.0.0.7:7001".into()),
             Some(("udp", to)) if port(to) => Ok(Place::Udp(format!("0.0.0.0:{to}"))),
             Some(("udp", to)) if to.rsplit_once(':').is_some_and(|(host, p)| !host.is_empty() && port(p)) => {
                 Ok(Place::Udp(to.into()))
             }
-            Some(("udp", _)) => Err("write it as udp:PORT, such as udp:2000".into()),
+            Some(("udp", _)) => Err("write it as udp:PORT, such as udp:7002".into()),
             Some(("serial", path)) => {
                 let (path, speed) = match path.rsplit_once('@') {
                     Some((path, speed)) => (path, speed.parse().ok().filter(|speed| (50..=4_000_000).contains(speed))),
@@ -70,9 +70,9 @@ impl FromStr for Place {
                 let (to, topic) = to.split_once('/').map_or((to, None), |(to, topic)| (to, Some(topic)));
                 let named = to.rsplit_once(':').is_some_and(|(host, p)| !host.is_empty() && port(p));
                 match topic {
-                    Some("") => Err("write it as mqtt:HOST:PORT/TOPIC, such as mqtt:192.168.4.1:1883/engine/#".into()),
+                    Some("") => Err("write it as mqtt:HOST:PORT/TOPIC, such as mqtt:10.0.0.7:1883/engine/#".into()),
                     topic if named => Ok(Place::Mqtt(to.into(), topic.map(str::to_string))),
-                    _ => Err("write it as mqtt:HOST:PORT, such as mqtt:192.168.4.1:1883".into()),
+                    _ => Err("write it as mqtt:HOST:PORT, such as mqtt:10.0.0.7:1883".into()),
                 }
             }
             _ => Ok(Place::File(text.into())),

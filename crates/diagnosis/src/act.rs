@@ -1,5 +1,6 @@
 //! What to do this minute, before any odds: a fixed limit is passed, or something said is a danger by itself.
 
+use crate::stands::stands;
 use crate::hypothesis::{kind_of, name_of};
 use measure::reading::{Mark, ReadingText};
 use parts::kind::{Limit, Of, Probe, When};
@@ -66,11 +67,12 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
     let mut list: Vec<Act> = Vec::new();
     let now = || evidence.occasions.iter().filter(|o| o.when == Moment::Now);
     for occasion in now() {
-        let stopped = occasion.at.speed.is_some_and(|speed| speed < 1.0);
+        let reads = |gauge: GaugeId| occasion.readings.iter().find(|(of, _)| *of == gauge).and_then(|(_, text)| shows(text));
         for (gauge, text) in &occasion.readings {
             let Some(shows) = shows(text) else { continue };
-            for limit in limits_at(plant, *gauge).filter(|limit| !(limit.running_only && stopped)) {
-                if passed(limit, shows) {
+            for (part, limit) in limits_by_part(plant, *gauge) {
+                let means_nothing = || limit.running_only && stands(plant, plant[part].engine, occasion.at.speed, &reads);
+                if passed(limit, shows) && !means_nothing() {
                     push(plant, &mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
                 }
             }
@@ -103,9 +105,15 @@ fn push(plant: &Plant, list: &mut Vec<Act>, line: &'static str, because: String)
 
 /// Limits that a gauge watches over: those of parts whose quantity it looks at.
 pub fn limits_at(plant: &Plant, gauge: GaugeId) -> impl Iterator<Item = &'static Limit> + '_ {
+    limits_by_part(plant, gauge).map(|(_, limit)| limit)
+}
+
+/// The same, each with the part whose limit it is.
+pub fn limits_by_part(plant: &Plant, gauge: GaugeId) -> impl Iterator<Item = (PartId, &'static Limit)> + '_ {
     let tap = plant[gauge].tap;
     (0..plant.parts.len()).map(PartId).flat_map(move |part| {
-        plant[part].kind.limits.iter().filter(move |limit| tap_of(plant, part, limit.probe) == Some(tap))
+        let own = plant[part].kind.limits.iter().filter(move |limit| tap_of(plant, part, limit.probe) == Some(tap));
+        own.map(move |limit| (part, limit))
     })
 }
 
@@ -123,7 +131,8 @@ fn shows(text: &ReadingText) -> Option<f64> {
     }
 }
 
-fn passed(limit: &Limit, value: f64) -> bool {
+/// Whether a value [SI] is past a limit.
+pub(crate) fn passed(limit: &Limit, value: f64) -> bool {
     match limit.when {
         When::High => value > limit.value,
         When::Low => value < limit.value,

@@ -30,6 +30,7 @@ pub mod reasons;
 pub mod said;
 pub mod setting;
 mod severity;
+pub mod stands;
 pub mod tried;
 pub mod unexplained;
 mod weigh;

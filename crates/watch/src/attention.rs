@@ -7,9 +7,10 @@ use crate::picture::Explained;
 use crate::recent::{Recent, STALE};
 use crate::story::Story;
 use alerts::{Board, Category, Change, Deed, Delays, Group, Past, Sign};
-use diagnosis::act::{Urgency, limits_at, urgency};
+use diagnosis::act::{Urgency, limits_at, limits_by_part, urgency};
+use diagnosis::stands::{engines, stands};
 use parts::kind::{Limit, When};
-use plant::plant::{GaugeId, Plant};
+use plant::plant::{GaugeId, PartId, Plant};
 use std::collections::{BTreeMap, VecDeque};
 use std::sync::Arc;
 
@@ -43,8 +44,6 @@ pub struct Look<'a> {
     pub recent: &'a Recent,
     pub story: &'a Story,
     pub explained: Option<&'a Explained>,
-    /// Speed of the engine, where it is read now [rad/s].
-    pub speed: Option<f64>,
     /// When it is, on the clock of the readings [s].
     pub now: f64,
     /// When the plant was last held against its bands [s].
@@ -60,8 +59,14 @@ pub struct Attention {
     untold: Vec<Change>,
     /// Which wire each gauge is on.
     wires: Vec<Option<String>>,
+    engines: Vec<Engine>,
+}
+
+/// How an engine is, as far as limits go that mean nothing while it stands.
+struct Engine {
+    which: Option<PartId>,
     stopped: bool,
-    /// Since when the engine turns [s].
+    /// Since when it turns [s].
     turns_since: f64,
 }
 
@@ -74,8 +79,10 @@ impl Attention {
             history: Arc::default(),
             untold: Vec::new(),
             wires: vec![None; plant.gauges.len()],
-            stopped: false,
-            turns_since: f64::NEG_INFINITY,
+            engines: engines(plant)
+                .into_iter()
+                .map(|which| Engine { which, stopped: false, turns_since: f64::NEG_INFINITY })
+                .collect(),
         }
     }
 
@@ -113,12 +120,14 @@ impl Attention {
 
     /// Takes a look, at this time of the clock [s].
     pub fn look(&mut self, look: &Look, at: f64) {
-        if let Some(speed) = look.speed {
-            let stopped = speed < 1.0;
-            if self.stopped && !stopped {
-                self.turns_since = look.now;
+        // As the gauges show it now: a mean would make an engine turn for a minute after it was stopped.
+        let reads = |gauge: GaugeId| look.recent.fresh(gauge, look.now);
+        for engine in &mut self.engines {
+            let stopped = stands(look.plant, engine.which, None, &reads);
+            if engine.stopped && !stopped {
+                engine.turns_since = look.now;
             }
-            self.stopped = stopped;
+            engine.stopped = stopped;
         }
         let signs = self.signs(look);
         Arc::make_mut(&mut self.board).look(at, signs);
@@ -178,7 +187,7 @@ impl Attention {
 
     fn limits<'a>(&'a self, look: &'a Look, gauge: GaugeId) -> impl Iterator<Item = Sign> + 'a {
         let value = look.recent.fresh(gauge, look.now);
-        limits_at(look.plant, gauge).enumerate().map(move |(k, limit)| {
+        limits_by_part(look.plant, gauge).enumerate().map(move |(k, (part, limit))| {
             let of = &look.plant[gauge];
             let category = category(limit);
             let usual = alerts::delays(of.quantity, of.scale, category);
@@ -197,30 +206,44 @@ impl Attention {
                 category,
                 past: value.map_or(Past::Unknown, |value| Past::limit(value, limit.value, high, delays.deadband)),
                 delays,
-                suppressed: self.means_nothing(look, limit),
+                suppressed: self.means_nothing(look, part, limit),
                 ..Self::plain(look, gauge, &format!("limit-{}", k + 1), text)
             }
         })
     }
 
-    fn means_nothing(&self, look: &Look, limit: &Limit) -> Option<&'static str> {
+    fn means_nothing(&self, look: &Look, part: PartId, limit: &Limit) -> Option<&'static str> {
+        let engine = self.engines.iter().find(|engine| engine.which == look.plant[part].engine)?;
         match limit {
-            Limit { running_only: true, .. } if self.stopped => Some(STOPPED),
-            Limit { running_only: true, when: When::Low, .. } if look.now - self.turns_since < STARTING => Some(STARTS),
+            Limit { running_only: true, .. } if engine.stopped => Some(STOPPED),
+            Limit { running_only: true, when: When::Low, .. } if look.now - engine.turns_since < STARTING => Some(STARTS),
             _ => None,
         }
     }
 
+    /// Whether what a gauge shows means nothing now, whatever it is: every engine that has to do with it stands, and no limit
+    /// that holds then too is watched over by it.
+    fn rests(&self, look: &Look, gauge: GaugeId) -> bool {
+        let mut limits = limits_by_part(look.plant, gauge).peekable();
+        if limits.peek().is_none() {
+            return self.engines.iter().filter(|engine| engine.which.is_some()).all(|engine| engine.stopped);
+        }
+        let stopped = |part: PartId| {
+            self.engines.iter().any(|engine| engine.which == look.plant[part].engine && engine.stopped)
+        };
+        limits.all(|(part, limit)| limit.running_only && stopped(part))
+    }
+
     /// An alarm of the vessel's own: it sounds or it does not.
     fn alarm(&self, look: &Look, alarm: GaugeId) -> Sign {
-        let limit = limits_at(look.plant, alarm).next();
+        let (part, limit) = limits_by_part(look.plant, alarm).next().unzip();
         let on = look.recent.fresh(alarm, look.now).map(|value| value > 0.5);
         let delays = look.plant[alarm].delays;
         Sign {
             category: limit.map_or(Category::Alarm, category),
             past: on.map_or(Past::Unknown, |on| if on { Past::Beyond } else { Past::Clear }),
             delays: Delays { on: delays.on.unwrap_or(0.0), off: delays.off.unwrap_or(0.0), deadband: 0.0 },
-            suppressed: limit.and_then(|limit| self.means_nothing(look, limit)),
+            suppressed: part.zip(limit).and_then(|(part, limit)| self.means_nothing(look, part, limit)),
             ..Self::plain(look, alarm, "sounds", format!("{} sounds", look.plant[alarm].name))
         }
     }
@@ -243,41 +266,51 @@ impl Attention {
             past,
             // That it lasts is judged by looks already.
             delays: Delays { on: 0.0, off: OFF_FOR, deadband: 0.0 },
-            suppressed: self.stopped.then_some(STOPPED),
+            suppressed: self.rests(look, gauge).then_some(STOPPED),
             ..Self::plain(look, gauge, OFF, text)
         }
     }
 
     /// A gauge that was read regularly and is heard no more.
     fn silence(&self, look: &Look, gauge: GaugeId, silent: bool, wire_is: bool) -> Option<Sign> {
-        look.recent.rhythm(gauge)?;
+        // After a start nothing is known of how often it is read: an alert of before stays as it is until something comes.
+        let known = look.recent.rhythm(gauge).is_some();
+        let heard = look.recent.fresh(gauge, look.now).is_some();
+        if !known && (heard || !self.board.holds(&format!("{}.{SILENT}", look.plant[gauge].name))) {
+            return None;
+        }
         let grave = limits_at(look.plant, gauge).any(|limit| category(limit) >= Category::Alarm);
         let text = format!("{} is not heard any more", look.plant[gauge].name);
         Some(Sign {
             category: if grave { Category::Warning } else { Category::Caution },
-            past: if silent { Past::Beyond } else { Past::Clear },
-            suppressed: if wire_is { Some(ALL_SILENT) } else { self.stopped.then_some(STOPPED) },
+            past: match silent {
+                _ if !known => Past::Unknown,
+                true => Past::Beyond,
+                false => Past::Clear,
+            },
+            suppressed: if wire_is { Some(ALL_SILENT) } else { self.rests(look, gauge).then_some(STOPPED) },
             ..Self::plain(look, gauge, SILENT, text)
         })
     }
 
     /// Wires of several gauges of which none is heard.
     fn wire_signs(&self, look: &Look, silent: &[bool]) -> Vec<Sign> {
-        let mut wires: BTreeMap<String, (usize, usize)> = BTreeMap::new();
+        let mut wires: BTreeMap<String, (usize, usize, bool)> = BTreeMap::new();
         for gauge in look.plant.gauge_ids().filter(|gauge| look.recent.rhythm(*gauge).is_some()) {
-            let (all, dumb) = wires.entry(wire_of(&self.wires, gauge)).or_default();
+            let (all, dumb, rests) = wires.entry(wire_of(&self.wires, gauge)).or_insert((0, 0, true));
             *all += 1;
             *dumb += usize::from(silent[gauge.0]);
+            *rests &= self.rests(look, gauge);
         }
-        let several = wires.into_iter().filter(|(_, (all, _))| *all > 1);
+        let several = wires.into_iter().filter(|(_, (all, ..))| *all > 1);
         several
-            .map(|(of, (all, dumb))| Sign {
+            .map(|(of, (all, dumb, rests))| Sign {
                 key: format!("{of}.{SILENT}"),
                 text: format!("nothing is heard on {of} any more: {all} gauges are silent"),
                 category: Category::Warning,
                 past: if dumb == all { Past::Beyond } else { Past::Clear },
                 delays: Delays { on: 0.0, off: 0.0, deadband: 0.0 },
-                suppressed: self.stopped.then_some(STOPPED),
+                suppressed: rests.then_some(STOPPED),
                 of,
             })
             .collect()

@@ -29,7 +29,8 @@ fn gives(gauge: &Gauge, curve: &Curve) -> String {
         let value = low + share * (high - low);
         Some(format!("{} at {}", curve.shown(curve.sends(value)?), shown(gauge, value)))
     };
-    TOLD_AT.iter().filter_map(|share| at(*share)).collect::<Vec<_>>().join(", ")
+    let told = TOLD_AT.iter().filter_map(|share| at(*share)).collect::<Vec<_>>().join(", ");
+    format!("{told}. Measure with the engine stopped and the wire off the sender.")
 }
 
 fn shown(gauge: &Gauge, value: f64) -> String {

@@ -153,10 +153,9 @@ impl Watch {
         if self.now - self.looked >= LOOK {
             self.look();
         }
-        let speed = self.helm.told(&self.recent, self.now, STALE).and_then(|told| told.speed);
         let (plant, recent, story, explained) = (&self.plant, &self.recent, &self.story, self.explained.as_deref());
         // The clock as it is: alerts bear its being put back.
-        self.attention.look(&Look { plant, recent, story, explained, speed, now: self.now, looked: self.looked }, at);
+        self.attention.look(&Look { plant, recent, story, explained, now: self.now, looked: self.looked }, at);
     }
 
     /// Whether it keeps still.

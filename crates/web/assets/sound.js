@@ -29,8 +29,13 @@ function play(name) {
   }
 }
 
-// What should be heard at this moment: what is gravest of what is unseen; a dead link where nothing is.
-const wanted = () => byId("strip").querySelector("[data-sounds]")?.dataset.sounds || (dead ? "no word" : "");
+// What should be heard at this moment: what is gravest of what is unseen. Over a dead link that is old news, and only what asks for
+// something at once goes before saying so.
+const AT_ONCE = ["emergency alarm", "alarm"];
+const wanted = () => {
+  const unseen = byId("strip").querySelector("[data-sounds]")?.dataset.sounds || "";
+  return dead && !AT_ONCE.includes(unseen) ? "no word" : unseen;
+};
 
 function follow() {
   const name = on ? wanted() : "";

@@ -112,7 +112,10 @@ impl Keeper {
                 Ok(event) => {
                     let mut pause = PAUSES.0;
                     while self.keeping.note(vec![event.clone()]).and_then(store::Pending::wait).is_err() && !stopped() {
-                        thread::sleep(pause);
+                        let again = Instant::now() + pause;
+                        while Instant::now() < again && !stopped() {
+                            thread::sleep(GATHERED);
+                        }
                         pause = (2 * pause).min(PAUSES.1);
                     }
                 }

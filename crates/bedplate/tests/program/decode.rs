@@ -172,9 +172,9 @@ fn a_wire_is_heard_for_as_long_as_is_said() {
     assert!(text.contains("11 lines") && text.contains("heard = \"MTW temperature from II\""), "{text}");
     server.join().expect("it served");
     for (arguments, says) in [
-        (&["decode", "udp:2000"][..], "a wire has no end"),
-        (&["decode", "udp:2000", "--for", "never"], "--for"),
-        (&["decode", "udp:2000", "--for", "0s"], "no time at all"),
+        (&["decode", "udp:7002"][..], "a wire has no end"),
+        (&["decode", "udp:7002", "--for", "never"], "--for"),
+        (&["decode", "udp:7002", "--for", "0s"], "no time at all"),
         (&["decode", "tcp:nowhere"], "tcp:HOST:PORT"),
         (&["decode", "can:no-such-can", "--for", "1s"], "can:no-such-can"),
     ] {

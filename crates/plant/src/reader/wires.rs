@@ -97,7 +97,7 @@ fn one<P>(
         }
     }
     let Some((text, from)) = from else {
-        let example = "\"tcp:192.168.4.1:1457\"";
+        let example = "\"tcp:10.0.0.7:7001\"";
         findings.push(Finding::at(Problem::MissingKey { key: "from", of: "`[[wire]]`".into(), example }, at.clone()));
         return None;
     };

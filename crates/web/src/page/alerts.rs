@@ -70,7 +70,10 @@ impl Lines {
             many => aside.push(format!("{many} gauges are out of service")),
         }
         if suppressed > 0 {
-            aside.push(format!("{suppressed} limits mean nothing as she is now, stopped or just started"));
+            let (are, an) = if suppressed == 1 { ("thing is", "") } else { ("things are", "s") };
+            aside.push(format!(
+                "{suppressed} {are} not judged now: of an engine that stands or has just been started, or gauge{an} of a silent wire"
+            ));
         }
         Lines { lines, aside: (!aside.is_empty()).then(|| sentence(&format!("{}.", aside.join("; ")))) }
     }
@@ -88,7 +91,7 @@ fn word(shown: Shown) -> &'static str {
 fn when(alert: &Alert, now: f64) -> String {
     match (alert.state, alert.held_until) {
         (State::Shelved, Some(until)) => format!("comes back in {}", long(until - now)),
-        (State::Returned, _) => format!("over since {}", long(now - alert.since)),
+        (State::Returned, _) => format!("over for {}", long(now - alert.since)),
         _ => format!("for {}", long(now - alert.came.unwrap_or(alert.since))),
     }
 }
@@ -153,7 +156,12 @@ impl Strip {
     pub fn of(picture: &Picture) -> Strip {
         let lines = picture.alerts.lines(&picture.groups);
         let mut new = lines.iter().filter(|line| line.shown == Shown::New);
-        let first = new.next().map(|line| (line.category, line.alerts[0].sign.text.clone()));
+        // Of a line that is new by a lesser one, that lesser one is the news.
+        let news = |line: &Line| {
+            let alert = line.alerts.iter().find(|alert| alert.shown() == Some(Shown::New)).unwrap_or(&line.alerts[0]);
+            (alert.sign.category, alert.sign.text.clone())
+        };
+        let first = new.next().map(news);
         let sounds = picture.alerts.sounds().map_or("", Category::word);
         Strip { first, more: new.count(), sounds }
     }
@@ -261,14 +269,14 @@ fn became(change: &Change) -> String {
     let what = match (change.from, change.to) {
         (State::Shelved, State::Normal | State::Unacknowledged) => "the hold has ended",
         (State::OutOfService, State::Normal | State::Unacknowledged) => "back in service",
-        (State::Suppressed, State::Normal | State::Unacknowledged) => "means something again",
+        (State::Suppressed, State::Normal | State::Unacknowledged) => "judged again",
         (_, State::Unacknowledged) => "new",
         (_, State::Acknowledged) => "seen",
         (State::Unacknowledged, State::Returned) => "over, and nobody had seen it",
         (State::Returned, _) => "seen, and over",
         (_, State::Normal | State::Returned) => "over",
         (_, State::Shelved) => "held",
-        (_, State::Suppressed) => "means nothing now",
+        (_, State::Suppressed) => "not judged now",
         (_, State::OutOfService) => "out of service",
     };
     format!("{what}{lasting}{why}")

@@ -103,13 +103,12 @@ impl web::Board for Board {
 
     fn give(&self, readings: Vec<Given>) -> Result<Taken, Unkept> {
         let now = self.clocks.now();
-        let taken = self.keep(&readings, now);
-        // Watched whether it could be kept or not.
-        for Given { gauge, value, time } in readings {
+        // Watched first, and whether it can be kept or not: nobody waits for a disk to be told what is so.
+        for Given { gauge, value, time } in &readings {
             let ago = (now.time - time.unwrap_or(now.time)) as f64 * 1e-3;
-            self.inbox.show(gauge, value, now.since - ago.max(0.0));
+            self.inbox.show(*gauge, *value, now.since - ago.max(0.0));
         }
-        taken
+        self.keep(&readings, now)
     }
 
     fn time(&self) -> i64 {

@@ -67,7 +67,7 @@ fn read(file: File, path: &Path) -> Result<String, Stop> {
 #[cfg(unix)]
 fn private(file: &File, path: &Path) -> Result<(), Stop> {
     use std::os::unix::fs::MetadataExt as _;
-    let mode = file.metadata().map_or(0, |metadata| metadata.mode());
+    let mode = file.metadata().map_or(OTHERS, |metadata| metadata.mode());
     if mode & OTHERS == 0 {
         return Ok(());
     }
@@ -85,8 +85,8 @@ fn keep(path: &Path, text: &str) -> io::Result<()> {
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut file = options.open(path)?;
-    writeln!(file, "{text}")?;
-    file.sync_all()
+    // Half a token would keep her from being served next time.
+    writeln!(file, "{text}").and_then(|()| file.sync_all()).inspect_err(|_| drop(std::fs::remove_file(path)))
 }
 
 /// Drawn by the system, each letter as likely as any other.
