@@ -204,6 +204,23 @@ fn one_cause_is_one_line_as_grave_as_the_gravest_in_it() {
 }
 
 #[test]
+fn a_hold_of_an_earlier_run_ends_though_the_clock_was_not_set_when_the_program_began() {
+    let mut before = Board::default();
+    before.look(1.78e9, warning(Past::Beyond));
+    let keys = vec!["coolant.high".to_string()];
+    before.act(&Deed::Hold { keys, until: 1.78e9 + 3600.0 }).expect("it may be held");
+    let history = before.changes();
+    // In 1970, by a clock that nobody has set.
+    let mut board = Board::default();
+    board.resume(100.0, &history);
+    board.look(101.0, warning(Past::Beyond));
+    assert_eq!(state(&board), State::Shelved);
+    board.look(100.0 + 3599.0, warning(Past::Beyond));
+    board.look(100.0 + 3602.0, warning(Past::Beyond));
+    assert_eq!(state(&board), State::Unacknowledged, "an hour is an hour");
+}
+
+#[test]
 fn a_hold_does_not_hold_what_has_become_graver_and_what_was_seen_is_new_again_then() {
     for held in [true, false] {
         let mut board = Board::default();

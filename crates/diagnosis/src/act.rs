@@ -1,7 +1,7 @@
 //! What to do this minute, before any odds: a fixed limit is passed, or something said is a danger by itself.
 
-use crate::stands::stands;
 use crate::hypothesis::{kind_of, name_of};
+use crate::stands::stands;
 use measure::reading::{Mark, ReadingText};
 use parts::kind::{Limit, Of, Probe, When};
 use plant::evidence::{Evidence, Moment};
@@ -67,11 +67,13 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
     let mut list: Vec<Act> = Vec::new();
     let now = || evidence.occasions.iter().filter(|o| o.when == Moment::Now);
     for occasion in now() {
-        let reads = |gauge: GaugeId| occasion.readings.iter().find(|(of, _)| *of == gauge).and_then(|(_, text)| shows(text));
+        let reads =
+            |gauge: GaugeId| occasion.readings.iter().find(|(of, _)| *of == gauge).and_then(|(_, text)| shows(text));
         for (gauge, text) in &occasion.readings {
             let Some(shows) = shows(text) else { continue };
             for (part, limit) in limits_by_part(plant, *gauge) {
-                let means_nothing = || limit.running_only && stands(plant, plant[part].engine, occasion.at.speed, &reads);
+                let means_nothing =
+                    || limit.running_only && stands(plant, plant[part].engine, occasion.at.speed, &reads);
                 if passed(limit, shows) && !means_nothing() {
                     push(plant, &mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
                 }

@@ -216,7 +216,9 @@ impl Attention {
         let engine = self.engines.iter().find(|engine| engine.which == look.plant[part].engine)?;
         match limit {
             Limit { running_only: true, .. } if engine.stopped => Some(STOPPED),
-            Limit { running_only: true, when: When::Low, .. } if look.now - engine.turns_since < STARTING => Some(STARTS),
+            Limit { running_only: true, when: When::Low, .. } if look.now - engine.turns_since < STARTING => {
+                Some(STARTS)
+            }
             _ => None,
         }
     }
@@ -228,9 +230,8 @@ impl Attention {
         if limits.peek().is_none() {
             return self.engines.iter().filter(|engine| engine.which.is_some()).all(|engine| engine.stopped);
         }
-        let stopped = |part: PartId| {
-            self.engines.iter().any(|engine| engine.which == look.plant[part].engine && engine.stopped)
-        };
+        let stopped =
+            |part: PartId| self.engines.iter().any(|engine| engine.which == look.plant[part].engine && engine.stopped);
         limits.all(|(part, limit)| limit.running_only && stopped(part))
     }
 

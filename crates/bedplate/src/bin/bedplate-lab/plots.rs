@@ -40,7 +40,7 @@ pub fn draw() -> Result<(), String> {
         series,
     };
     write("reliability.svg", &reliability)?;
-    gauges(&marks)?;
+    gauges(&marks)
 }
 
 /// Share of faults whose cause came first, and among the first three, by number of gauges.
