@@ -46,12 +46,17 @@ pub fn columns(rows: &[Vec<String>], sides: &[Side], margin: &str) -> String {
         for (cell, (side, wide)) in row.iter().zip(sides.iter().zip(&wide)) {
             let gap = " ".repeat(wide - length(cell));
             let (before, after) = if *side == Side::Left { ("", gap.as_str()) } else { (gap.as_str(), "") };
-            line.extend([before, cell, after, "  "]);
+            line.extend([before, &plain(cell), after, "  "]);
         }
         out += line.trim_end();
         out.push('\n');
     }
     out
+}
+
+/// Text from elsewhere as it may stand in a terminal: letters that would steer it are spaces.
+pub fn plain(text: &str) -> String {
+    text.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
 }
 
 fn length(text: &str) -> usize {
@@ -61,6 +66,12 @@ fn length(text: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_stands_in_a_file_does_not_steer_the_terminal() {
+        let rows = [vec!["red\u{1b}[31m\u{7}".to_string()]];
+        assert_eq!(columns(&rows, &[Side::Left], ""), "red [31m\n");
+    }
 
     #[test]
     fn wrapped_lines_keep_their_width_and_lose_no_word() {

@@ -27,6 +27,8 @@ pub fn asked(how: Option<&str>, out: &mut dyn std::io::Write) -> std::io::Result
     }
 }
 
+/// A player is given so much longer than what it plays lasts [s].
+const PATIENCE: f64 = 3.0;
 /// Samples a second of what is played [1/s].
 const RATE: u32 = 22_050;
 
@@ -102,14 +104,47 @@ impl Player {
             }
             Player::Program(program, with) => {
                 std::fs::write(file, wave(pattern)).map_err(|why| why.to_string())?;
-                let ran =
-                    Command::new(program).args(with).arg(file).stdin(Stdio::null()).stdout(Stdio::null()).output();
-                let ran = ran.map_err(|why| why.to_string())?;
+                let ran = run(Command::new(program).args(with).arg(file), pattern.lasts() + PATIENCE);
                 drop(std::fs::remove_file(file));
-                if ran.status.success() { Ok(()) } else { Err(String::from_utf8_lossy(&ran.stderr).trim().to_string()) }
+                ran
             }
         }
     }
+}
+
+/// Runs a player for so long at most [s]: one that waits for a device must not keep an alarm, or the vessel's pages, waiting.
+fn run(player: &mut Command, seconds: f64) -> Result<(), String> {
+    let piped = player.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped());
+    let mut running = piped.spawn().map_err(|why| why.to_string())?;
+    let until = Instant::now() + Duration::from_secs_f64(seconds);
+    loop {
+        match running.try_wait().map_err(|why| why.to_string())? {
+            Some(status) if status.success() => return Ok(()),
+            Some(_) => {
+                let said = running.wait_with_output().map_err(|why| why.to_string())?.stderr;
+                return Err(String::from_utf8_lossy(&said).trim().to_string());
+            }
+            None if Instant::now() > until => {
+                // It may have ended just now; then there is nothing to end.
+                let _ = running.kill();
+                let _ = running.wait();
+                return Err(format!("it has not ended after {seconds:.0} s"));
+            }
+            None => std::thread::sleep(Duration::from_millis(20)),
+        }
+    }
+}
+
+/// A new folder that nobody else may write in: a file of a name that can be guessed, in a folder of everybody's, can be a link.
+fn private_folder() -> Result<PathBuf, String> {
+    let mut bytes = [0; 8];
+    getrandom::fill(&mut bytes).map_err(|why| why.to_string())?;
+    let folder = std::env::temp_dir().join(format!("bedplate-{:016x}", u64::from_ne_bytes(bytes)));
+    let mut builder = std::fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(&folder).map_err(|why| format!("{}: {why}", folder.display()))?;
+    Ok(folder)
 }
 
 /// Starts the computer's own sound; what to say of it. It is tried once, by the sound of a caution.
@@ -119,7 +154,7 @@ impl Player {
 pub fn start(asked: &str) -> Result<(Sounder, String), String> {
     let path = std::env::var_os("PATH").unwrap_or_default();
     let player = Player::find(asked, &path, std::io::stderr().is_terminal())?;
-    let file = std::env::temp_dir().join(format!("bedplate-{}.wav", std::process::id()));
+    let file = private_folder()?.join("alert.wav");
     player
         .sound(&Category::Caution.pattern(), &file)
         .map_err(|why| format!("The sound {} does not work: {why}", player.words()))?;
@@ -225,6 +260,10 @@ mod tests {
         let found = Player::find("aplay", folder.as_os_str(), false).expect("it is there");
         assert_eq!(found.sound(&pattern, &folder.join("given.wav")), Err("no card".into()));
         std::fs::remove_dir_all(folder).expect("gone");
+        // A device that is busy for ever.
+        let begun = Instant::now();
+        let ended = run(Command::new("sleep").arg("60"), 0.2);
+        assert!(ended.is_err_and(|why| why.contains("not ended")) && begun.elapsed() < Duration::from_secs(10));
     }
 
     #[test]

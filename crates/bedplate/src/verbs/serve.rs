@@ -23,7 +23,7 @@ use live::keeper::Keeper;
 use live::kept_alerts;
 use plant::plant::Plant;
 use plant::reader::wires::Wire;
-use std::io::Write;
+use std::io::{IsTerminal as _, Write};
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -216,7 +216,12 @@ fn greet(
     };
     writeln!(out, "{}: {heard}.{kept} Ctrl-C ends it.", board.plant.name)?;
     if token.new {
-        writeln!(out, "\nThe token of this vessel: {}", token.text)?;
+        // A journal is read by more people than the file is.
+        if token.kept && !std::io::stdout().is_terminal() {
+            writeln!(out, "\nA token was made for this vessel.")?;
+        } else {
+            writeln!(out, "\nThe token of this vessel: {}", token.text)?;
+        }
         let where_to = if token.kept {
             "It is kept in the file `token` of her folder, and not printed again."
         } else {

@@ -185,6 +185,7 @@ fn pasted(left_out: &[(String, Option<String>, bool)]) -> String {
     for (name, nearest, unit_told) in left_out.iter().take(SHOWN) {
         let gauge = nearest.as_deref().unwrap_or("GAUGE");
         let unit = if *unit_told { "" } else { ":UNIT" };
+        let name = crate::page::plain(name);
         let _ = writeln!(text, "    --as \"{name}={gauge}{unit}\"");
     }
     if let Some(more) = left_out.len().checked_sub(SHOWN).filter(|more| *more > 0) {
