@@ -1,17 +1,13 @@
 // Alerts on the pages: told on every one, seen and held by touch, keyboard and two phones at once; the sound and its trial.
 import assert from "node:assert/strict";
-import { mkdirSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
 import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
+import { looksRight, sticksOut } from "./seen.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const shots = new URL("screenshots/", import.meta.url).pathname;
 const PAGES = { "alerts-now": "/", alerts: "/alerts" };
 
 let ship, browser;
 before(async () => {
-  mkdirSync(shots, { recursive: true });
   ship = await launch("--pace", "120");
   browser = await browse();
   const page = await open(browser, ship.address);
@@ -25,14 +21,6 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-const overflow = () => [...document.querySelectorAll("body *")]
-  .filter((it) => !it.closest(".scroll, svg, .skip"))
-  .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-  .map((it) => it.outerHTML.slice(0, 120));
-const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, #strip a, .told .more")]
-  .filter((it) => it.getClientRects().length && it.getBoundingClientRect().height < 43.5)
-  .map((it) => it.outerHTML.slice(0, 120));
-
 for (const size of Object.keys(SIZES)) {
   for (const theme of THEMES) {
     test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
@@ -40,16 +28,10 @@ for (const size of Object.keys(SIZES)) {
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(ship.address + path);
         for (const summary of await page.locator("#alerts summary, #take-out summary").all()) await summary.click();
-        await page.screenshot({ path: `${shots}${name}-${size}-${theme}.png`, fullPage: true });
-        assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out`);
-        assert.deepEqual(await page.evaluate(small), [], `${name}: too small for a thumb`);
-        await page.evaluate(axe);
-        const { violations } = await page.evaluate(() => window.axe.run());
-        const told = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`);
-        assert.deepEqual(told, [], name);
+        await looksRight(page, name, { size, theme, targets: "#strip a, .told .more" });
         if (theme === "day") {
           await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
-          assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out at 200 %`);
+          assert.deepEqual(await sticksOut(page), [], `${name} sticks out at 200 %`);
         }
       }
       assert.deepEqual(page.faults, []);

@@ -1,17 +1,14 @@
 // Every page at every size and in every theme: seen by axe, at twice the text, by keyboard, without scripts, and weighed.
 import assert from "node:assert/strict";
-import { mkdirSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
+import { looksRight, shots, sticksOut } from "./seen.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const shots = new URL("screenshots/", import.meta.url).pathname;
 const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", simulator: "/simulator" };
 
 let ship, browser;
 before(async () => {
-  mkdirSync(shots, { recursive: true });
   ship = await launch("--pace", "120");
   browser = await browse();
   // Looked at in trouble, when there is most to see.
@@ -26,29 +23,13 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-// What sticks out of the window sideways, but for what scrolls of itself.
-const overflow = () => [...document.querySelectorAll("body *")]
-  .filter((it) => !it.closest(".scroll, svg, .skip"))
-  .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-  .map((it) => it.outerHTML.slice(0, 120));
-
-const small = () => [...document.querySelectorAll("button, select, input:not([type=hidden]), summary, nav a, .gauge .name, .check h3 a")]
-  .filter((it) => it.getClientRects().length && it.getBoundingClientRect().height < 43.5)
-  .map((it) => it.outerHTML.slice(0, 120));
-
 for (const size of Object.keys(SIZES)) {
   for (const theme of THEMES) {
     test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
       const page = await open(browser, ship.address, { size, theme });
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(ship.address + path);
-        await page.screenshot({ path: `${shots}${name}-${size}-${theme}.png`, fullPage: true });
-        assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out`);
-        assert.deepEqual(await page.evaluate(small), [], `${name}: too small for a thumb`);
-        await page.evaluate(axe);
-        const { violations } = await page.evaluate(() => window.axe.run());
-        const told = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`);
-        assert.deepEqual(told, [], name);
+        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a" });
       }
       assert.deepEqual(page.faults, []);
       await page.context().close();
@@ -62,7 +43,7 @@ test("text at 200 % is all there, on a phone too", async () => {
     for (const [name, path] of [...Object.entries(PAGES), ["pump", "/plant?part=raw-pump"]]) {
       await page.goto(ship.address + path);
       await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
-      assert.deepEqual(await page.evaluate(overflow), [], `${name} on ${size} sticks out`);
+      assert.deepEqual(await sticksOut(page), [], `${name} on ${size} sticks out`);
       await page.screenshot({ path: `${shots}${name}-${size}-200.png`, fullPage: true });
     }
     await page.context().close();

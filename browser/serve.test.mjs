@@ -1,17 +1,15 @@
 // A real vessel: begun, served, fed over TCP; seen on a phone and a desk in every theme, with her wires and her token.
 import assert from "node:assert/strict";
 import { execFileSync, spawn } from "node:child_process";
-import { appendFileSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { appendFileSync, readFileSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { networkInterfaces } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { SIZES, THEMES, browse, open, scratch, until } from "./ship.mjs";
+import { looksRight } from "./seen.mjs";
 
 const program = process.env.BEDPLATE ?? new URL("../target/release/bedplate", import.meta.url).pathname;
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const shots = new URL("screenshots/", import.meta.url).pathname;
 const folder = join(scratch(), "periwinkle");
 
 const sentence = (text) => `$${text}*${[...text].reduce((sum, c) => sum ^ c.charCodeAt(0), 0).toString(16).toUpperCase().padStart(2, "0")}\r\n`;
@@ -19,7 +17,6 @@ const LINES = ["IIXDR,C,78.5,C,Engine#0", "IIXDR,P,345000,P,Oil#0", "IIRPM,E,1,1
 
 let gateway, child, address, browser, token;
 before(async () => {
-  mkdirSync(shots, { recursive: true });
   gateway = createServer((socket) => {
     const speaking = setInterval(() => socket.write(LINES), 200);
     for (const end of ["close", "error"]) socket.on(end, () => clearInterval(speaking));
@@ -46,11 +43,6 @@ before(async () => {
 });
 after(async () => { await browser?.close(); child?.kill(); gateway?.close(); });
 
-const overflow = () => [...document.querySelectorAll("body *")]
-  .filter((it) => !it.closest(".scroll, svg, .skip"))
-  .filter((it) => it.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-  .map((it) => it.outerHTML.slice(0, 120));
-
 test("a reading from the bus stands on Now, and comes in while one looks", async () => {
   for (const size of ["phone", "desktop"]) {
     const page = await open(browser, address, { size });
@@ -72,11 +64,7 @@ for (const size of Object.keys(SIZES)) {
       for (const [name, path] of Object.entries({ "served-now": "/", wires: "/wires", token: "/token" })) {
         await page.goto(address + path);
         if (name === "wires") await page.waitForFunction(() => /heard \d+ s ago/.test(document.body.textContent));
-        await page.screenshot({ path: `${shots}${name}-${size}-${theme}.png`, fullPage: true });
-        assert.deepEqual(await page.evaluate(overflow), [], `${name} sticks out`);
-        await page.evaluate(axe);
-        const { violations } = await page.evaluate(() => window.axe.run());
-        assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`), [], name);
+        await looksRight(page, name, { size, theme });
       }
       assert.deepEqual(page.faults, []);
       await page.context().close();
