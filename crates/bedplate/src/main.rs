@@ -7,6 +7,7 @@
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
 mod circuits;
+mod clocks;
 mod currents;
 mod feed;
 mod files;

@@ -1,7 +1,7 @@
 //! What to do this minute, before any odds: a fixed limit is passed, or something said is a danger by itself.
 
 use crate::hypothesis::{kind_of, name_of};
-use crate::stands::stands;
+use crate::stands::Engine;
 use measure::reading::{Mark, ReadingText};
 use parts::kind::{Limit, Of, Probe, When};
 use plant::evidence::{Evidence, Moment};
@@ -73,7 +73,7 @@ pub fn act(plant: &Plant, evidence: &Evidence) -> Vec<Act> {
             let Some(shows) = shows(text) else { continue };
             for (part, limit) in limits_by_part(plant, *gauge) {
                 let means_nothing =
-                    || limit.running_only && stands(plant, plant[part].engine, occasion.at.speed, &reads);
+                    || limit.running_only && Engine::of(plant, plant[part].engine).stands(occasion.at.speed, &reads);
                 if passed(limit, shows) && !means_nothing() {
                     push(plant, &mut list, limit.act, format!("{} is past its limit", plant[*gauge].name));
                 }

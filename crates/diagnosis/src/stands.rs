@@ -2,45 +2,60 @@
 
 use crate::act::{limits_by_part, passed};
 use measure::quantity::Quantity;
-use parts::kind::When;
+use parts::kind::{Limit, When};
 use plant::plant::{GaugeId, PartId, Plant, Tap};
 
 /// A speed below this is none [rad/s].
 const NONE: f64 = 1.0;
 
-/// Whether an engine stands: every gauge of its speed that is read says so (or what was told does, where none is read), and
-/// nothing that only a turning engine holds up is up. A speed gauge that hangs on the alternator shows nothing once the belt is
-/// gone, and what is not known is not taken for a stop.
-pub fn stands(
-    plant: &Plant,
-    engine: Option<PartId>,
-    told: Option<f64>,
-    reads: &dyn Fn(GaugeId) -> Option<f64>,
-) -> bool {
-    let dials = || plant.gauge_ids().filter(|gauge| plant[*gauge].trips.is_none());
-    let of_speed = dials().filter(|gauge| match plant[*gauge].tap {
-        Tap::Unknown(part, _) => plant[part].engine == engine && plant[*gauge].quantity == Quantity::RotationalSpeed,
-        _ => false,
-    });
-    let speeds: Vec<f64> = of_speed.filter_map(reads).collect();
-    let says_so =
-        if speeds.is_empty() { told.is_some_and(|speed| speed < NONE) } else { speeds.iter().all(|s| *s < NONE) };
-    let held_up = || {
-        dials().any(|gauge| {
-            let mut own = limits_by_part(plant, gauge)
-                .filter(|(part, limit)| limit.running_only && limit.when == When::Low && plant[*part].engine == engine);
-            reads(gauge).is_some_and(|value| own.any(|(_, limit)| !passed(limit, value)))
-        })
-    };
-    says_so && !held_up()
+/// An engine, or what serves none, with what tells of its standing still.
+pub struct Engine {
+    /// Which.
+    pub which: Option<PartId>,
+    /// Gauges of its speed.
+    speeds: Vec<GaugeId>,
+    /// Gauges of what only a turning engine holds up, and down to where.
+    held_up: Vec<(GaugeId, &'static Limit)>,
 }
 
-/// Every engine of a plant, and none where a part serves none.
-pub fn engines(plant: &Plant) -> Vec<Option<PartId>> {
-    let mut all: Vec<Option<PartId>> = plant.parts.iter().map(|part| part.engine).collect();
-    all.sort_unstable();
-    all.dedup();
-    all
+impl Engine {
+    /// One of them.
+    pub fn of(plant: &Plant, which: Option<PartId>) -> Engine {
+        let dials = || plant.gauge_ids().filter(|gauge| plant[*gauge].trips.is_none());
+        let is_its_speed = |gauge: &GaugeId| match plant[*gauge].tap {
+            Tap::Unknown(part, _) => plant[part].engine == which && plant[*gauge].quantity == Quantity::RotationalSpeed,
+            _ => false,
+        };
+        let holds_up = |gauge: GaugeId| {
+            let own = limits_by_part(plant, gauge).filter(move |(part, limit)| {
+                limit.running_only && limit.when == When::Low && plant[*part].engine == which
+            });
+            own.map(move |(_, limit)| (gauge, limit))
+        };
+        Engine { which, speeds: dials().filter(is_its_speed).collect(), held_up: dials().flat_map(holds_up).collect() }
+    }
+
+    /// Every engine of a plant, and none where a part serves none.
+    pub fn all(plant: &Plant) -> Vec<Engine> {
+        let mut all: Vec<Option<PartId>> = plant.parts.iter().map(|part| part.engine).collect();
+        all.sort_unstable();
+        all.dedup();
+        all.into_iter().map(|which| Engine::of(plant, which)).collect()
+    }
+
+    /// Whether it stands: every gauge of its speed that is read says so (or what was told does, where none is read), and
+    /// nothing that only a turning engine holds up is up. A speed gauge that hangs on the alternator shows nothing once the belt
+    /// is gone, and what is not known is not taken for a stop.
+    pub fn stands(&self, told: Option<f64>, reads: &dyn Fn(GaugeId) -> Option<f64>) -> bool {
+        let speeds: Vec<f64> = self.speeds.iter().filter_map(|gauge| reads(*gauge)).collect();
+        let says_so = if speeds.is_empty() { told.is_some_and(is_none) } else { speeds.into_iter().all(is_none) };
+        let is_up = |&(gauge, limit): &(GaugeId, &Limit)| reads(gauge).is_some_and(|value| !passed(limit, value));
+        says_so && !self.held_up.iter().any(is_up)
+    }
+}
+
+fn is_none(speed: f64) -> bool {
+    speed < NONE
 }
 
 #[cfg(test)]
@@ -58,10 +73,16 @@ mod tests {
             _ => None,
         };
         let (port, starboard) = (engine("port"), engine("starboard"));
-        assert!(port.is_some() && starboard.is_some() && port != starboard && engines(&plant).contains(&starboard));
+        assert!(
+            port.is_some()
+                && starboard.is_some()
+                && port != starboard
+                && Engine::all(&plant).iter().any(|engine| engine.which == starboard)
+        );
         let shown = |list: &[(&str, f64)], engine| {
             let read: Vec<(GaugeId, f64)> = list.iter().map(|(name, value)| (named(name), *value)).collect();
-            stands(&plant, engine, None, &|gauge| read.iter().find(|(of, _)| *of == gauge).map(|(_, value)| *value))
+            Engine::of(&plant, engine)
+                .stands(None, &|gauge| read.iter().find(|(of, _)| *of == gauge).map(|(_, value)| *value))
         };
         // Port is stopped and starboard pulls her along, with her oil gone.
         let one = [

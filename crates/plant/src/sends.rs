@@ -9,6 +9,9 @@ use physics::sender::{Thermistor, between, platinum_ratio, platinum_temperature,
 /// wire is broken, `[NE43]`.
 const LOOP: (f64, f64) = (3.8e-3, 20.5e-3);
 
+/// A thermistor means what it says between deep frost and boiling oil [K].
+const THERMISTOR: (f64, f64) = (223.15, 523.15);
+
 /// How a sender's signal goes with what it measures.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Curve {
@@ -47,8 +50,7 @@ impl Curve {
         let value = match &self.law {
             Law::Platinum(nominal) => platinum_temperature(signal / nominal),
             Law::Thermistor(thermistor) => {
-                let (low, high) = self.ends();
-                (low..=high).contains(&signal).then(|| thermistor.temperature(signal))
+                Some(thermistor.temperature(signal)).filter(|kelvin| (THERMISTOR.0..=THERMISTOR.1).contains(kelvin))
             }
             Law::TypeK(terminals) => type_k_temperature(signal, *terminals),
             Law::Points(points) => between(points, self.brought_in(signal)),
@@ -77,10 +79,9 @@ impl Curve {
                 let (low, high) = physics::sender::PLATINUM_RANGE;
                 (nominal * platinum_ratio(low), nominal * platinum_ratio(high))
             }
-            // Between boiling oil and deep frost.
             Law::Thermistor(thermistor) => {
                 let at = |kelvin| thermistor.resistance(kelvin).unwrap_or(f64::NAN);
-                (at(523.15), at(223.15))
+                (at(THERMISTOR.1), at(THERMISTOR.0))
             }
             Law::TypeK(terminals) => {
                 let (low, high) = physics::sender::TYPE_K_RANGE;

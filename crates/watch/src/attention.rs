@@ -7,8 +7,8 @@ use crate::picture::Explained;
 use crate::recent::{Recent, STALE};
 use crate::story::Story;
 use alerts::{Board, Category, Change, Deed, Delays, Group, Past, Sign};
-use diagnosis::act::{Urgency, limits_at, limits_by_part, urgency};
-use diagnosis::stands::{engines, stands};
+use diagnosis::act::{Urgency, limits_by_part, urgency};
+use diagnosis::stands::Engine;
 use parts::kind::{Limit, When};
 use plant::plant::{GaugeId, PartId, Plant};
 use std::collections::{BTreeMap, VecDeque};
@@ -59,12 +59,14 @@ pub struct Attention {
     untold: Vec<Change>,
     /// Which wire each gauge is on.
     wires: Vec<Option<String>>,
-    engines: Vec<Engine>,
+    engines: Vec<Standing>,
+    /// Limits that each gauge watches over, with the part whose each is.
+    limits: Vec<Vec<(PartId, &'static Limit)>>,
 }
 
 /// How an engine is, as far as limits go that mean nothing while it stands.
-struct Engine {
-    which: Option<PartId>,
+struct Standing {
+    engine: Engine,
     stopped: bool,
     /// Since when it turns [s].
     turns_since: f64,
@@ -79,10 +81,11 @@ impl Attention {
             history: Arc::default(),
             untold: Vec::new(),
             wires: vec![None; plant.gauges.len()],
-            engines: engines(plant)
+            engines: Engine::all(plant)
                 .into_iter()
-                .map(|which| Engine { which, stopped: false, turns_since: f64::NEG_INFINITY })
+                .map(|engine| Standing { engine, stopped: false, turns_since: f64::NEG_INFINITY })
                 .collect(),
+            limits: plant.gauge_ids().map(|gauge| limits_by_part(plant, gauge).collect()).collect(),
         }
     }
 
@@ -122,12 +125,12 @@ impl Attention {
     pub fn look(&mut self, look: &Look, at: f64) {
         // As the gauges show it now: a mean would make an engine turn for a minute after it was stopped.
         let reads = |gauge: GaugeId| look.recent.fresh(gauge, look.now);
-        for engine in &mut self.engines {
-            let stopped = stands(look.plant, engine.which, None, &reads);
-            if engine.stopped && !stopped {
-                engine.turns_since = look.now;
+        for standing in &mut self.engines {
+            let stopped = standing.engine.stands(None, &reads);
+            if standing.stopped && !stopped {
+                standing.turns_since = look.now;
             }
-            engine.stopped = stopped;
+            standing.stopped = stopped;
         }
         let signs = self.signs(look);
         Arc::make_mut(&mut self.board).look(at, signs);
@@ -187,7 +190,7 @@ impl Attention {
 
     fn limits<'a>(&'a self, look: &'a Look, gauge: GaugeId) -> impl Iterator<Item = Sign> + 'a {
         let value = look.recent.fresh(gauge, look.now);
-        limits_by_part(look.plant, gauge).enumerate().map(move |(k, (part, limit))| {
+        self.limits[gauge.0].iter().enumerate().map(move |(k, &(part, limit))| {
             let of = &look.plant[gauge];
             let category = category(limit);
             let usual = alerts::delays(of.quantity, of.scale, category);
@@ -212,11 +215,16 @@ impl Attention {
         })
     }
 
+    /// How the engine is that a part serves.
+    fn standing(&self, look: &Look, part: PartId) -> Option<&Standing> {
+        self.engines.iter().find(|standing| standing.engine.which == look.plant[part].engine)
+    }
+
     fn means_nothing(&self, look: &Look, part: PartId, limit: &Limit) -> Option<&'static str> {
-        let engine = self.engines.iter().find(|engine| engine.which == look.plant[part].engine)?;
+        let standing = self.standing(look, part)?;
         match limit {
-            Limit { running_only: true, .. } if engine.stopped => Some(STOPPED),
-            Limit { running_only: true, when: When::Low, .. } if look.now - engine.turns_since < STARTING => {
+            Limit { running_only: true, .. } if standing.stopped => Some(STOPPED),
+            Limit { running_only: true, when: When::Low, .. } if look.now - standing.turns_since < STARTING => {
                 Some(STARTS)
             }
             _ => None,
@@ -226,18 +234,18 @@ impl Attention {
     /// Whether what a gauge shows means nothing now, whatever it is: every engine that has to do with it stands, and no limit
     /// that holds then too is watched over by it.
     fn rests(&self, look: &Look, gauge: GaugeId) -> bool {
-        let mut limits = limits_by_part(look.plant, gauge).peekable();
-        if limits.peek().is_none() {
-            return self.engines.iter().filter(|engine| engine.which.is_some()).all(|engine| engine.stopped);
+        let limits = &self.limits[gauge.0];
+        if limits.is_empty() {
+            let mut engines = self.engines.iter().filter(|standing| standing.engine.which.is_some());
+            return engines.all(|standing| standing.stopped);
         }
-        let stopped =
-            |part: PartId| self.engines.iter().any(|engine| engine.which == look.plant[part].engine && engine.stopped);
-        limits.all(|(part, limit)| limit.running_only && stopped(part))
+        let stopped = |part: PartId| self.standing(look, part).is_some_and(|standing| standing.stopped);
+        limits.iter().all(|(part, limit)| limit.running_only && stopped(*part))
     }
 
     /// An alarm of the vessel's own: it sounds or it does not.
     fn alarm(&self, look: &Look, alarm: GaugeId) -> Sign {
-        let (part, limit) = limits_by_part(look.plant, alarm).next().unzip();
+        let (part, limit) = self.limits[alarm.0].first().copied().unzip();
         let on = look.recent.fresh(alarm, look.now).map(|value| value > 0.5);
         let delays = look.plant[alarm].delays;
         Sign {
@@ -280,7 +288,7 @@ impl Attention {
         if !known && (heard || !self.board.holds(&format!("{}.{SILENT}", look.plant[gauge].name))) {
             return None;
         }
-        let grave = limits_at(look.plant, gauge).any(|limit| category(limit) >= Category::Alarm);
+        let grave = self.limits[gauge.0].iter().any(|(_, limit)| category(limit) >= Category::Alarm);
         let text = format!("{} is not heard any more", look.plant[gauge].name);
         Some(Sign {
             category: if grave { Category::Warning } else { Category::Caution },

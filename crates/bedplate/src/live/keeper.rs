@@ -88,19 +88,8 @@ impl Keeper {
 
     /// Gives readings to the store until it has taken them: who waits meanwhile waits in a queue of a fixed length.
     fn keep(&self, readings: &[Reading], stopped: &impl Fn() -> bool) {
-        let mut pause = PAUSES.0;
-        loop {
-            let last_try = stopped();
-            match self.give(readings.to_vec(), Arrival::Live) {
-                Ok(_) => return,
-                Err(_) if last_try => return self.note(|state| state.lost += readings.len() as u64),
-                Err(_) => {}
-            }
-            let again = Instant::now() + pause;
-            while Instant::now() < again && !stopped() {
-                thread::sleep(GATHERED);
-            }
-            pause = (2 * pause).min(PAUSES.1);
+        if !until_taken(|| self.give(readings.to_vec(), Arrival::Live).is_ok(), stopped) {
+            self.note(|state| state.lost += readings.len() as u64);
         }
     }
 
@@ -110,14 +99,8 @@ impl Keeper {
         loop {
             match received.recv_timeout(GATHERED) {
                 Ok(event) => {
-                    let mut pause = PAUSES.0;
-                    while self.keeping.note(vec![event.clone()]).and_then(store::Pending::wait).is_err() && !stopped() {
-                        let again = Instant::now() + pause;
-                        while Instant::now() < again && !stopped() {
-                            thread::sleep(GATHERED);
-                        }
-                        pause = (2 * pause).min(PAUSES.1);
-                    }
+                    let note = || self.keeping.note(vec![event.clone()]).and_then(store::Pending::wait).is_ok();
+                    until_taken(note, &stopped);
                 }
                 Err(RecvTimeoutError::Timeout) if !stopped() => {}
                 Err(_) => return,
@@ -146,6 +129,25 @@ impl Keeper {
         if let Ok(mut state) = self.state.lock() {
             change(&mut state);
         }
+    }
+}
+
+/// Tries until it is done, with growing pauses; once more and no longer when it is told to stop. Whether it was done.
+fn until_taken(attempt: impl Fn() -> bool, stopped: &impl Fn() -> bool) -> bool {
+    let mut pause = PAUSES.0;
+    loop {
+        let last_try = stopped();
+        if attempt() {
+            return true;
+        }
+        if last_try {
+            return false;
+        }
+        let again = Instant::now() + pause;
+        while Instant::now() < again && !stopped() {
+            thread::sleep(GATHERED);
+        }
+        pause = (2 * pause).min(PAUSES.1);
     }
 }
 

@@ -1,11 +1,11 @@
 //! `bedplate serve`: a real vessel on pages: her wires heard, her readings kept and watched.
 
 mod board;
-mod clocks;
 mod network;
 mod token;
 mod wire;
 
+use crate::clocks::Machine;
 use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
@@ -14,7 +14,6 @@ use crate::{files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
-use clocks::Machine;
 use live::Live;
 use live::aboard::{Aboard, Clocks as _, shifted};
 use live::hearing::Hearing;

@@ -1,9 +1,11 @@
 //! What the simulated vessel reads, kept as a real one's readings are: for trying what can be done with them.
 
 use super::MARRAM;
+use crate::clocks::Machine;
 use crate::files::VESSEL_FILE;
 use crate::keeping::Keeping;
 use crate::stop::Stop;
+use live::aboard::Clocks as _;
 use live::inbox::{Inbox, Moment};
 use live::keeper::Keeper;
 use plant::plant::Plant;
@@ -13,7 +15,6 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::{self, JoinHandle};
-use std::time::{SystemTime, UNIX_EPOCH};
 use watch::recent::Reading;
 
 /// A folder that readings are kept in, and who keeps them.
@@ -39,8 +40,7 @@ impl Kept {
         let (inbox, received) = Inbox::new(plant.gauges.len());
         let (run, stopped) = (keeper.clone(), stop.clone());
         let keeps = thread::spawn(move || run.run(&received, &stopped));
-        let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-        let begun = i64::try_from(day.as_millis()).unwrap_or(0);
+        let begun = Machine::start().now().time;
         Ok(Kept { inbox: Arc::new(inbox), keeper, stop, keeps, begun })
     }
 

@@ -1,7 +1,7 @@
 //! What pages and programs are told of wires and store, and how programs give readings.
 
-use super::clocks::Machine;
 use super::wire::{OnWire, SILENT, Standing};
+use crate::clocks::Machine;
 use crate::verbs::decode::listing;
 use live::aboard::Clocks as _;
 use live::inbox::{Inbox, Moment};

@@ -1,6 +1,6 @@
 //! One wire: heard on a thread of its own, tried again with growing pauses when it fails.
 
-use super::clocks::Machine;
+use crate::clocks::Machine;
 use crate::feed::{Feed, Place, Taken, subscribe};
 use bus::can::Frame;
 use bus::decoder::Decoder;
