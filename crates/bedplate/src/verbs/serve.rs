@@ -216,15 +216,16 @@ fn greet(
     writeln!(out, "{}: {heard}.{kept} Ctrl-C ends it.", board.plant.name)?;
     if token.new {
         // A journal is read by more people than the file is.
-        if token.kept && !std::io::stdout().is_terminal() {
-            writeln!(out, "\nA token was made for this vessel.")?;
-        } else {
+        let told = !token.kept || std::io::stdout().is_terminal();
+        if told {
             writeln!(out, "\nThe token of this vessel: {}", token.text)?;
-        }
-        let where_to = if token.kept {
-            "It is kept in the file `token` of her folder, and not printed again."
         } else {
-            "It could not be kept in her folder and holds for this run alone."
+            writeln!(out, "\nA token was made for this vessel.")?;
+        }
+        let where_to = match (token.kept, told) {
+            (true, true) => "It is kept in the file `token` of her folder, and not printed again.",
+            (true, false) => "It stands in the file `token` of her folder.",
+            (false, _) => "It could not be kept in her folder and holds for this run alone.",
         };
         writeln!(
             out,
