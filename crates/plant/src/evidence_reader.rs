@@ -11,7 +11,7 @@ use crate::evidence_values::enter;
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
 use crate::plant::Plant;
-use crate::reader::LARGEST;
+use crate::told::LARGEST;
 use parts::kind::Cause;
 
 /// Reads evidence in its full form, TOML.

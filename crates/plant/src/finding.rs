@@ -130,6 +130,8 @@ pub enum Problem {
 
     #[error("there is no gauge `{name}`")]
     UnknownGauge { name: String, nearest: Option<String> },
+    #[error("there is no {sort} `{name}`")]
+    Unknown { sort: &'static str, name: String, nearest: Option<String> },
     #[error("there is no part or gauge `{name}`")]
     UnknownName { name: String, nearest: Option<String> },
     #[error("`{word}` is not said of {of}")]
@@ -204,6 +206,9 @@ impl Problem {
             ValveGone { nearest, .. } => meant_or(nearest.as_deref(), "Take it out, or write its name of now."),
             UnknownPart { nearest, .. } | UnknownName { nearest, .. } => {
                 meant_or(nearest.as_deref(), "Use a name from the vessel file, as it stands there.")
+            }
+            Unknown { nearest, .. } => {
+                meant_or(nearest.as_deref(), "Use a name as it is written where it is described.")
             }
             UnknownGauge { nearest, .. } => {
                 meant_or(nearest.as_deref(), "Describe it in the vessel file under [gauge.…].")

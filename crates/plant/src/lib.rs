@@ -20,6 +20,7 @@ pub mod plant;
 pub mod reader;
 pub mod sends;
 pub mod sisters;
+pub mod told;
 
 mod advice;
 mod completion;

@@ -24,7 +24,6 @@ mod own_fails;
 pub(crate) mod paths;
 mod sends;
 mod taps;
-pub(crate) mod told;
 pub mod wires;
 
 use crate::aboard::Aboard;
@@ -33,15 +32,12 @@ use crate::finding::{Finding, Problem};
 use crate::names;
 use crate::plant::{FlowId, Part, PartId, Plant};
 use crate::sisters::Sisters;
+use crate::told::{self, Entry, document, entries};
 use draft::{Draft, DraftPart};
 use measure::figure::{Origin, Spread};
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, OnceTold, Parameter, REFERENCE_POWER, REFERENCE_SPEED};
-use told::{Entry, entries, line_of};
-use toml_edit::{Document, Item};
 
-/// Largest file that is read [bytes].
-pub const LARGEST: usize = 5_000_000;
 /// Most parts, and most gauges, in one file: far beyond any vessel, and it bounds the work, which grows with its cube.
 pub(crate) const MOST: usize = 500;
 /// Most findings that are handed back: a file that is all wrong need not be listed to its end.
@@ -64,6 +60,8 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
             "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" | "aboard" => {}
+            // Service and stores may stand here as well as in a file of their own; whoever asks for them reads them.
+            key if told::SERVICE.contains(&key) => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
         }
     }
@@ -104,8 +102,9 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 }
 
 /// The sections of a vessel file.
-const SECTIONS: &[&str] =
-    &["vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard"];
+const SECTIONS: &[&str] = &[
+    "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "task", "item", "kit",
+];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("name", None),
@@ -117,29 +116,6 @@ const VESSEL: &[(&str, Option<Quantity>)] = &[
     ("notes", None),
     ("note", None),
 ];
-
-/// The text as TOML, or why it is none.
-fn document(text: &str) -> Result<Document<&str>, Vec<Finding>> {
-    if let Some(problem) = unreadable(text) {
-        return Err(vec![Finding::whole(problem)]);
-    }
-    Document::parse(text).map_err(|error| {
-        let message = error.message().trim_end_matches('\n').replace('\n', ", ");
-        vec![Finding::at(Problem::NotToml { message }, error.span().unwrap_or(0..0))]
-    })
-}
-
-fn unreadable(text: &str) -> Option<Problem> {
-    if text.len() > LARGEST {
-        let megabytes = text.len().div_ceil(1_000_000);
-        return Some(Problem::TooLarge { megabytes, limit: LARGEST / 1_000_000 });
-    }
-    if text.contains('\0') {
-        return Some(Problem::NotText);
-    }
-    let blank = text.lines().all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'));
-    blank.then_some(Problem::Empty)
-}
 
 fn vessel(draft: &mut Draft, section: &Entry) {
     for entry in section.table(&mut draft.findings) {
@@ -323,22 +299,5 @@ fn count_alike(plant: &mut Plant) {
                 figure.spread = Spread::Exact;
             }
         }
-    }
-}
-
-/// The lines of a table of tables, or of one table.
-pub(crate) fn tables<'a>(
-    section: &Entry<'a>,
-    findings: &mut Vec<Finding>,
-) -> Vec<(Vec<Entry<'a>>, std::ops::Range<usize>)> {
-    match section.value {
-        Item::ArrayOfTables(tables) => {
-            tables.iter().map(|table| (entries(table, findings), line_of(table.span()))).collect()
-        }
-        Item::Value(toml_edit::Value::Array(array)) => array
-            .iter()
-            .filter_map(|value| value.as_inline_table().map(|table| (entries(table, findings), line_of(value.span()))))
-            .collect(),
-        _ => vec![(section.table(findings), section.key_place.clone())],
     }
 }

@@ -3,7 +3,8 @@
 //! The `*.expected` files were read by eye; with the variable `READ_BY_EYE` set the test writes them anew.
 
 use plant::finding::{Finding, Problem, line_and_column, render};
-use plant::reader::{LARGEST, read};
+use plant::reader::read;
+use plant::told::LARGEST;
 use std::fs;
 use std::path::Path;
 

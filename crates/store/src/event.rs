@@ -4,9 +4,11 @@ use crate::clock::{Runs, code};
 use crate::error::{StoreError, Trouble};
 use crate::reader::Reader;
 use crate::reading::{Arrival, Clock, FURTHEST, Taken};
+use crate::schema;
 use rusqlite::{Connection, TransactionBehavior, params};
 use std::collections::VecDeque;
 use std::ops::Range;
+use std::path::Path;
 
 /// A body may be this long [bytes]: an event is a line of a log, not a file.
 const LONGEST: usize = 65_536;
@@ -153,7 +155,38 @@ pub(crate) fn read(
     Ok(Events { list: list.into(), damaged: damaged.into() })
 }
 
+/// Notes events in a store that another program holds open: it keeps taking readings meanwhile, and sees them when it looks
+/// again. The store must be there, and of the present version. They are on the disk once this has returned.
+///
+/// # Errors
+/// As [`crate::Store::note`], and if the file cannot be written.
+pub fn note_beside(path: &Path, events: &[Event]) -> Result<Taken, StoreError> {
+    events.iter().try_for_each(Event::in_range)?;
+    let mut connection = schema::open_beside(path)?;
+    events.iter().try_for_each(|event| event.is_json(&connection))?;
+    let note = |connection: &mut Connection| {
+        let mut runs = Runs::read(connection)?;
+        // Told by hand, as an imported one is: it may have happened at any time.
+        write(connection, &mut runs, events, Arrival::Import)
+    };
+    note(&mut connection).map_err(|trouble| trouble.at(path))
+}
+
 impl Reader {
+    /// The number of the event written down last, 0 if there is none: a look that costs nothing tells whether there are new ones.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn last_event(&self) -> Result<i64, StoreError> {
+        self.with(|connection| {
+            let version: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+            if version < SINCE {
+                return Ok(0);
+            }
+            Ok(connection.query_row("SELECT coalesce(max(id), 0) FROM event", [], |row| row.get(0))?)
+        })
+    }
+
     /// Events of one kind, or of any, in a span of time [ms since 1970], in the order in which they were written down; if
     /// there are more than `most`, the last of them. A file of version 1 has none.
     ///

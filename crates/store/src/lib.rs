@@ -30,7 +30,7 @@ mod writer;
 pub use check::Health;
 pub use copies::restore;
 pub use error::StoreError;
-pub use event::{Event, Events, Noted};
+pub use event::{Event, Events, Noted, note_beside};
 pub use reader::Reader;
 pub use reading::{Arrival, Clock, Gauge, Kept, Plot, Point, Reading, Series, Taken};
 pub use store::{Pending, Store};

@@ -138,6 +138,19 @@ fn migrate(connection: &mut Connection, versions: &[&str]) -> Result<(), Trouble
     Ok(change.commit()?)
 }
 
+/// Opens a file that is there and of the present version, to write a little into it while another program may hold it open.
+pub(crate) fn open_beside(path: &Path) -> Result<Connection, StoreError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let connection = Connection::open_with_flags(path, flags).map_err(|e| StoreError::of(&e, path))?;
+    let (found, known) = (version(&connection, path)?, VERSIONS.len() as i64);
+    if found < known {
+        return Err(StoreError::InUse { path: path.to_path_buf() });
+    }
+    let setting = "PRAGMA synchronous = FULL; PRAGMA fullfsync = ON; PRAGMA busy_timeout = 5000;";
+    connection.execute_batch(setting).map_err(|error| StoreError::of(&error, path))?;
+    Ok(connection)
+}
+
 /// Opens the file for reading only.
 pub(crate) fn open_to_read(path: &Path) -> Result<Connection, StoreError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;

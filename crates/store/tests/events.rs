@@ -100,3 +100,20 @@ fn an_event_is_never_changed_and_a_byte_changed_on_the_disk_is_told() {
     assert_eq!(events.damaged, ["event 1 is not as it was written"]);
     assert_eq!(reader.check().expect("a check").problems, ["event 1 is not as it was written"]);
 }
+
+#[test]
+fn who_writes_by_hand_writes_beside_a_store_that_is_held_open_and_both_are_kept() {
+    let (_folder, path) = place();
+    assert!(store::note_beside(&path, &[event(1, "work", "{}")]).is_err(), "nothing is made where nothing is");
+    let store = open(&path);
+    store.note(vec![event(1, "alert", r#"{"n":1}"#)], Arrival::Live).expect("taken").wait().expect("kept");
+    let before = store.reader().last_event().expect("read");
+    let by_hand = [event(2, "work", r#"{"n":2}"#), event(3, "work", r#"{"n":3}"#)];
+    assert_eq!(store::note_beside(&path, &by_hand).expect("kept").stored, 2);
+    assert_eq!(store::note_beside(&path, &by_hand).expect("kept").repeated, 2, "given again");
+    assert!(store::note_beside(&path, &[event(2, "work", "no JSON")]).is_err());
+    store.note(vec![event(4, "alert", r#"{"n":4}"#)], Arrival::Live).expect("taken").wait().expect("kept");
+    assert_eq!(store.reader().last_event().expect("read"), before + 3);
+    let all = store.reader().events(None, i64::MIN..i64::MAX, 99).expect("read");
+    assert_eq!(bodies(&all), [r#"{"n":1}"#, r#"{"n":2}"#, r#"{"n":3}"#, r#"{"n":4}"#]);
+}

@@ -1,10 +1,10 @@
 //! `[aboard]` of a vessel file: tools, spares, the owner's own minutes, what an hour is worth.
 
-use super::told::Entry;
 use crate::aboard::{OwnJob, OwnMinutes, known_tools};
 use crate::evidence_names as names;
 use crate::finding::{Finding, Problem};
 use crate::plant::Plant;
+use crate::told::Entry;
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use parts::tools;

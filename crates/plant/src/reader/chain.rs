@@ -3,10 +3,10 @@
 //! Whoever is named and has no table of its own becomes a part by being named, as in a path.
 
 use super::draft::{Draft, DraftPart};
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::names::{self, folded};
 use crate::plant::{Chain, GaugeId, PartId, Plant, Tap};
+use crate::told::Entry;
 use parts::catalogue;
 use parts::kind::{Head, Kind, Sends};
 

@@ -1,8 +1,8 @@
 //! How long before an alert of a gauge counts: `on-delay`, `off-delay` and `deadband`.
 
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::plant::TellDelays;
+use crate::told::Entry;
 use measure::quantity::Quantity;
 
 /// The keys.

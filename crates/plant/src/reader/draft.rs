@@ -1,8 +1,8 @@
 //! The plant while it is being read: parts by place in a list, paths by part and passage.
 
 use super::MOST;
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
+use crate::told::Entry;
 use parts::kind::{Circuit, Kind};
 use physics::contents::Contents;
 use std::collections::BTreeMap;

@@ -1,10 +1,10 @@
 //! The sizes of a part: as told, or typical for the engine it serves.
 
 use super::draft::{Draft, DraftPart};
-use super::told::{Entry, entries};
 use crate::finding::{Finding, Problem};
 use crate::names;
 use crate::plant::{metered_density, metered_passage};
+use crate::told::{Entry, entries};
 use measure::figure::{Figure, Origin, Spread};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;

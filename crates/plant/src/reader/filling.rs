@@ -1,8 +1,8 @@
 //! What each circuit is filled with.
 
 use super::draft::Draft;
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
+use crate::told::Entry;
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use parts::kind::Circuit;

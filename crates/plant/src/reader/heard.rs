@@ -1,8 +1,8 @@
 //! `heard = "…"` of a gauge: which value of a bus it is.
 
 use super::gauges::Sort;
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
+use crate::told::Entry;
 use bus::channel::{Channel, ChannelError};
 use measure::quantity::Quantity;
 

@@ -4,11 +4,11 @@
 //! about it (words, parameters, symbol) follows, and a part of it is a part like any other.
 
 use super::draft::Draft;
-use super::told::Entry;
 use super::{figures, filling};
 use super::{own_checks, own_fails};
 use crate::finding::{Finding, Problem};
 use crate::names;
+use crate::told::Entry;
 use measure::figure::Spread;
 use parts::kind::Circuit;
 use parts::laws::PASSAGES;

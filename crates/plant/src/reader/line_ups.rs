@@ -1,11 +1,10 @@
 //! `[line-up.*]` of a vessel file, and the file that keeps how the valves stand now.
 
-use super::told::{Entry, entries};
-use super::{document, tables};
 use crate::finding::{Finding, Problem};
 use crate::line_up::{LineUp, Turned, position};
 use crate::names;
 use crate::plant::{PartId, Plant};
+use crate::told::{Entry, document, entries, tables};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use toml_edit::{Item, Value};

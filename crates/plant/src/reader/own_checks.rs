@@ -2,9 +2,9 @@
 
 use super::kinds::{find, strangers, text, unfit};
 use super::own_fails::MOST;
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
+use crate::told::Entry;
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use parts::kind::State;

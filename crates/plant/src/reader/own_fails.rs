@@ -1,9 +1,9 @@
 //! How a kind of the owner's own fails: what moves, what is said, how often.
 
 use super::kinds::{find, strangers, text, unfit};
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::names::{self, folded};
+use crate::told::Entry;
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit;

@@ -1,10 +1,10 @@
 //! Paths: which part follows which in a circuit, and by which way through it.
 
 use super::draft::{Draft, DraftPart, Step};
-use super::tables;
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::names;
+use crate::told::Entry;
+use crate::told::tables;
 use parts::kind::{Circuit, Kind};
 use std::ops::Range;
 

@@ -1,9 +1,9 @@
 //! `sends = { … }` of a gauge, what its sender gives; and `[[gauge.….calibrated]]`, what it was found to be off.
 
-use super::told::Entry;
 use crate::finding::{Finding, Problem};
 use crate::plant::Gauge;
 use crate::sends::{Calibration, Curve, Law};
+use crate::told::Entry;
 use measure::quantity::Quantity;
 use measure::unit;
 use physics::constants::ZERO_CELSIUS;
@@ -201,7 +201,7 @@ pub(super) fn calibrations(gauge: &Gauge, told: &[Entry], findings: &mut Vec<Fin
     };
     let mut list: Vec<Calibration> = Vec::new();
     for table in tables.iter().take(MOST) {
-        let keys = super::told::entries(table, findings);
+        let keys = crate::told::entries(table, findings);
         list.extend(calibration(gauge, entry, &keys, findings));
     }
     list.sort_by_key(|one| one.on);

@@ -1,10 +1,9 @@
 //! `wires.toml`: where a vessel's buses are heard.
 
-use super::told::{Entry, entries};
-use super::{document, tables};
 use crate::finding::{Finding, Problem};
 use crate::names::folded;
 use crate::plant::{GaugeId, Plant};
+use crate::told::{Entry, document, entries, tables};
 use measure::nearest::nearest;
 use std::ops::Range;
 

@@ -6,11 +6,16 @@ use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use measure::unit;
 use std::ops::Range;
-use toml_edit::{Item, TableLike, Value};
+use toml_edit::{Document, Item, TableLike, Value};
+
+/// Largest file that is read [bytes].
+pub const LARGEST: usize = 5_000_000;
+/// Sections of service and stores: in `vessel.toml`, or in `work.toml` beside it.
+pub const SERVICE: &[&str] = &["task", "item", "kit"];
 
 /// One key of a table with its value.
 #[derive(Clone, Debug)]
-pub(crate) struct Entry<'a> {
+pub struct Entry<'a> {
     /// The key with hyphens, in small letters.
     pub key: String,
     /// Place of the key [byte offsets].
@@ -22,7 +27,7 @@ pub(crate) struct Entry<'a> {
 }
 
 /// The entries of a table, in the order of the file; a key told twice in two spellings is a finding.
-pub(crate) fn entries<'a>(table: &'a dyn TableLike, findings: &mut Vec<Finding>) -> Vec<Entry<'a>> {
+pub fn entries<'a>(table: &'a dyn TableLike, findings: &mut Vec<Finding>) -> Vec<Entry<'a>> {
     let mut all: Vec<Entry> = Vec::new();
     let mut seen = std::collections::HashSet::new();
     for (written, value) in table.iter() {
@@ -39,7 +44,7 @@ pub(crate) fn entries<'a>(table: &'a dyn TableLike, findings: &mut Vec<Finding>)
 }
 
 /// A place, or the beginning of the file if none is known.
-pub(crate) fn line_of(place: Option<Range<usize>>) -> Range<usize> {
+pub fn line_of(place: Option<Range<usize>>) -> Range<usize> {
     place.unwrap_or(0..0)
 }
 
@@ -185,5 +190,42 @@ fn given(item: &Item) -> &'static str {
         Item::Value(Value::Boolean(_)) => "true or false",
         Item::Value(Value::Datetime(_)) => "a date",
         Item::Value(Value::Array(_)) => "a list",
+    }
+}
+
+/// The text as TOML, or why it is none.
+pub fn document(text: &str) -> Result<Document<&str>, Vec<Finding>> {
+    if let Some(problem) = unreadable(text) {
+        return Err(vec![Finding::whole(problem)]);
+    }
+    Document::parse(text).map_err(|error| {
+        let message = error.message().trim_end_matches('\n').replace('\n', ", ");
+        vec![Finding::at(Problem::NotToml { message }, error.span().unwrap_or(0..0))]
+    })
+}
+
+fn unreadable(text: &str) -> Option<Problem> {
+    if text.len() > LARGEST {
+        let megabytes = text.len().div_ceil(1_000_000);
+        return Some(Problem::TooLarge { megabytes, limit: LARGEST / 1_000_000 });
+    }
+    if text.contains('\0') {
+        return Some(Problem::NotText);
+    }
+    let blank = text.lines().all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'));
+    blank.then_some(Problem::Empty)
+}
+
+/// The lines of a table of tables, or of one table.
+pub fn tables<'a>(section: &Entry<'a>, findings: &mut Vec<Finding>) -> Vec<(Vec<Entry<'a>>, Range<usize>)> {
+    match section.value {
+        Item::ArrayOfTables(tables) => {
+            tables.iter().map(|table| (entries(table, findings), line_of(table.span()))).collect()
+        }
+        Item::Value(Value::Array(array)) => array
+            .iter()
+            .filter_map(|value| value.as_inline_table().map(|table| (entries(table, findings), line_of(value.span()))))
+            .collect(),
+        _ => vec![(section.table(findings), section.key_place.clone())],
     }
 }
