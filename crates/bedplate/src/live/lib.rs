@@ -9,6 +9,7 @@
 pub mod aboard;
 mod day;
 pub mod hearing;
+pub mod history;
 pub mod inbox;
 pub mod keeper;
 #[path = "../keeping.rs"]
