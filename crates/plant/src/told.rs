@@ -148,8 +148,11 @@ impl<'a> Entry<'a> {
             _ => None,
         };
         let days = date.and_then(|date| {
-            let date =
-                jiff::civil::Date::new(i16::try_from(date.year).ok()?, date.month.cast_signed(), date.day.cast_signed());
+            let date = jiff::civil::Date::new(
+                i16::try_from(date.year).ok()?,
+                date.month.cast_signed(),
+                date.day.cast_signed(),
+            );
             // Days on a calendar, so every one of them is as long.
             date.ok()?.since(jiff::civil::date(1970, 1, 1)).ok().map(|span| i64::from(span.get_days()))
         });

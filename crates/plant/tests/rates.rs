@@ -42,7 +42,8 @@ fn a_rate_by_the_year_is_turned_into_hours_as_the_table_does() {
 
 #[test]
 fn what_comes_with_a_departure_or_was_there_from_the_start_may_be_told_as_such() {
-    let (plant, faults) = read("\"seacock.left_shut\" = \"2 % per departure\"\n\"propeller.over_pitched\" = \"5 % of plants\"");
+    let (plant, faults) =
+        read("\"seacock.left_shut\" = \"2 % per departure\"\n\"propeller.over_pitched\" = \"5 % of plants\"");
     let plant = plant.unwrap_or_else(|| panic!("{faults:?}"));
     let shut = rate(&plant, "seacock", "left_shut");
     assert_eq!((shut.basis, shut.native[1]), (Basis::Event, 0.02));

@@ -222,7 +222,7 @@ fn calibration(gauge: &Gauge, entry: &Entry, keys: &[Entry], findings: &mut Vec<
     };
     let (on, reads, so) =
         (find("on", "2026-05-03", findings), find("reads", "\"83 °C\"", findings), find("true", "\"80 °C\"", findings));
-    let (on, reads, so) = (day(on?, findings)?, reads?, so?);
+    let (on, reads, so) = (on?.day(findings)?, reads?, so?);
     let mut values = |key: &Entry| -> Option<Vec<f64>> {
         let list = key.list(findings);
         // Suction is written as the dial shows it.
