@@ -59,8 +59,8 @@ pub struct Item {
     pub cost: Option<f64>,
     /// Room that a pack takes [m³].
     pub volume: Option<f64>,
-    /// So much is used by one repair.
-    pub per_use: f64,
+    /// So much is used by one job, if it is told.
+    pub per_use: Option<f64>,
     /// A tool: needed for the job and not used up.
     pub tool: bool,
     /// What uses it.
@@ -70,6 +70,11 @@ pub struct Item {
 }
 
 impl Item {
+    /// What one job takes: as told, else one piece; of what is measured nobody knows.
+    pub fn each(&self) -> Option<f64> {
+        self.per_use.or_else(|| (self.counted == Counted::Pieces).then_some(1.0))
+    }
+
     /// Do the two serve as well as each other, by a part number that both have or one names?
     pub fn serves_as(&self, other: &Item) -> bool {
         self.alike.iter().any(|number| other.alike.contains(number))
@@ -121,14 +126,6 @@ impl Stores {
     /// The names of all items and kits.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.items.iter().map(|item| item.name.as_str()).chain(self.kits.iter().map(|kit| kit.name.as_str()))
-    }
-
-    /// What an amount of an item, or so many of a kit, is item by item; nothing if there is no such thing.
-    pub fn taken_apart(&self, name: &str, amount: f64) -> Option<Vec<(ItemId, f64)>> {
-        Some(match self.called(name)? {
-            Meant::Item(item) => vec![(item, amount)],
-            Meant::Kit(kit) => kit.contents.iter().map(|(item, each)| (*item, each * amount)).collect(),
-        })
     }
 }
 

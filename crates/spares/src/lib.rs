@@ -15,6 +15,7 @@ pub mod count;
 pub mod demand;
 pub mod item;
 pub mod least;
+pub mod meant;
 pub mod movement;
 pub mod need;
 pub mod order;
@@ -24,6 +25,7 @@ pub mod stock;
 pub mod uses;
 
 pub use item::{Item, ItemId, Kit, Stores};
+pub use meant::Told;
 pub use movement::{Move, Movement, Taken};
 pub use need::{Goal, Need, need};
 pub use order::{Order, order};

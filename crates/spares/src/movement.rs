@@ -1,6 +1,7 @@
 //! What was counted, received, used, thrown away, stowed elsewhere: entries that are written down and never changed.
 
 use crate::amount::Counted;
+use crate::meant::Told;
 use diary::Sort;
 use serde::{Deserialize, Serialize};
 
@@ -51,10 +52,8 @@ impl Sort for Movement {
 pub struct Taken {
     /// When [ms since 1970, UTC].
     pub time: i64,
-    /// Name of the item or kit.
-    pub item: String,
-    /// How much: pieces, m³, kg or m, as the item is counted; of a kit, how many.
-    pub amount: f64,
+    /// What, and how much.
+    pub told: Told,
     /// For what, in words: the task.
     pub by: String,
 }

@@ -171,7 +171,7 @@ pub fn need(
     let (uses, uncured) = uses(plant, stores, passage, planned);
     let (price_of, unpriced) = prices(stores, goal);
     let until = passage.departs + passage.days.ceil() as i64;
-    let (pools, strangers) = pools(stores, stock, until, planned, &uses, &price_of);
+    let (pools, strangers) = pools(plant, stores, stock, until, planned, &uses, &price_of);
     let bundles = bundles(&pools, &uses, allowed);
     let classes: Vec<Vec<Level>> = bundles.iter().map(|bundle| class(&pools, bundle)).collect();
     let chosen = least(&classes, -(-allowed).ln_1p());
@@ -263,6 +263,7 @@ fn prices(stores: &Stores, goal: Goal) -> (Vec<f64>, Vec<ItemId>) {
 }
 
 fn pools(
+    plant: &Plant,
     stores: &Stores,
     stock: &Stock,
     until: i64,
@@ -314,20 +315,44 @@ fn pools(
             }
         }
     }
+    let strangers = plan(plant, stores, planned, |item, task, amount| {
+        let pool = &mut pools[pool_of[item.0]];
+        // One tool serves all the work.
+        pool.planned = if pool.tool { pool.planned.max(amount) } else { pool.planned + amount };
+        pool.tasks.push((task.to_string(), amount));
+    });
+    (pools, strangers)
+}
+
+/// What planned work uses, task by task: what a task names by itself and with a kit as well is used once. What it names and
+/// nobody has described is handed back.
+fn plan(plant: &Plant, stores: &Stores, planned: &[Wanted], mut uses: impl FnMut(ItemId, &str, f64)) -> Vec<Wanted> {
     let mut strangers = Vec::new();
+    let mut tasks: Vec<(&str, Vec<(ItemId, &str, f64)>)> = Vec::new();
     for wanted in planned {
-        let Some(apart) = stores.taken_apart(&wanted.item, wanted.amount) else {
+        let Some(apart) = stores.taken_apart(plant, &wanted.told) else {
             strangers.push(wanted.clone());
             continue;
         };
-        for (id, amount) in apart {
-            let pool = &mut pools[pool_of[id.0]];
-            // One tool serves all the work.
-            pool.planned = if pool.tool { pool.planned.max(amount) } else { pool.planned + amount };
-            pool.tasks.push((wanted.task.clone(), amount));
+        let place = tasks.iter().position(|(task, _)| *task == wanted.task).unwrap_or_else(|| {
+            tasks.push((&wanted.task, Vec::new()));
+            tasks.len() - 1
+        });
+        for (item, amount) in apart {
+            let list = &mut tasks[place].1;
+            match list.iter_mut().find(|(other, ..)| *other == item) {
+                Some((_, by, sum)) if *by == wanted.told.item => *sum += amount,
+                Some((.., most)) => *most = most.max(amount),
+                None => list.push((item, &wanted.told.item, amount)),
+            }
         }
     }
-    (pools, strangers)
+    for (task, list) in tasks {
+        for (item, _, amount) in list {
+            uses(item, task, amount);
+        }
+    }
+    strangers
 }
 
 fn bundles(pools: &[Pool], uses: &[Use], short: f64) -> Vec<Bundle> {

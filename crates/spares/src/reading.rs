@@ -5,7 +5,9 @@ use crate::item::{Fit, Item, ItemId, Kit, Meant, Stores, plain};
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
 use plant::aboard;
+use plant::evidence::Named;
 use plant::finding::{Finding, Problem};
+use plant::names::folded;
 use plant::plant::Plant;
 use plant::told::{Entry, document, entries};
 
@@ -49,11 +51,14 @@ const MONTH: f64 = 365.25 / 12.0;
 
 /// What a text tells of items and kits; other sections are passed over.
 pub fn read(text: &str, plant: &Plant) -> (Stores, Vec<Finding>) {
-    read_beside(text, plant, Stores::default())
+    read_beside(text, plant, &[], Stores::default())
 }
 
-/// The same in a text that stands beside another one, of which these are: a kit may hold what that one describes.
-pub fn read_beside(text: &str, plant: &Plant, mut stores: Stores) -> (Stores, Vec<Finding>) {
+/// The same in a text that stands beside another one, of which `stores` are: a kit may hold what that one describes.
+///
+/// * `used`: what service tasks use, as (part, word): an item may fit those words, too
+pub fn read_beside(text: &str, plant: &Plant, used: &[Fit], mut stores: Stores) -> (Stores, Vec<Finding>) {
+    let whole = Whole { plant, used };
     let document = match document(text) {
         Ok(document) => document,
         Err(findings) => return (stores, findings),
@@ -64,7 +69,7 @@ pub fn read_beside(text: &str, plant: &Plant, mut stores: Stores) -> (Stores, Ve
     for section in sections.iter().filter(|section| section.key == "item") {
         for entry in section.table(&mut findings) {
             if is_new(&stores, &entry, &mut findings) {
-                let item = item(plant, &entry, &mut findings);
+                let item = item(whole, &entry, &mut findings);
                 stores.items.push(item);
             }
         }
@@ -72,7 +77,7 @@ pub fn read_beside(text: &str, plant: &Plant, mut stores: Stores) -> (Stores, Ve
     for section in sections.iter().filter(|section| section.key == "kit") {
         for entry in section.table(&mut findings) {
             if is_new(&stores, &entry, &mut findings) {
-                let kit = kit(plant, &stores, &entry, &mut findings);
+                let kit = kit(whole, &stores, &entry, &mut findings);
                 stores.kits.push(kit);
             }
         }
@@ -80,6 +85,13 @@ pub fn read_beside(text: &str, plant: &Plant, mut stores: Stores) -> (Stores, Ve
     unlike(&stores, &mut findings);
     findings.sort_by_key(|finding| finding.places.first().map_or(usize::MAX, |(range, _)| range.start));
     (stores, findings)
+}
+
+/// What names are looked up in.
+#[derive(Copy, Clone)]
+struct Whole<'a> {
+    plant: &'a Plant,
+    used: &'a [Fit],
 }
 
 fn is_new(stores: &Stores, entry: &Entry, findings: &mut Vec<Finding>) -> bool {
@@ -112,7 +124,7 @@ fn unlike(stores: &Stores, findings: &mut Vec<Finding>) {
     }
 }
 
-fn item(plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) -> Item {
+fn item(whole: Whole, section: &Entry, findings: &mut Vec<Finding>) -> Item {
     let mut item = Item {
         name: section.key.clone(),
         what: section.key.replace('-', " "),
@@ -132,7 +144,7 @@ fn item(plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) -> Item {
         weight: None,
         cost: None,
         volume: None,
-        per_use: 1.0,
+        per_use: None,
         tool: false,
         fits: Vec::new(),
         place: section.key_place.clone(),
@@ -170,7 +182,7 @@ fn item(plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) -> Item {
                 Some(tool) => item.tool = tool,
                 None => findings.push(entry.wrong("true or false")),
             },
-            "fits" => item.fits = fits(plant, entry, findings),
+            "fits" => item.fits = fits(whole, entry, findings),
             "note" => drop(entry.text(findings)),
             _ => findings.push(entry.unknown(&format!("item `{}`", section.key), ITEM)),
         }
@@ -178,7 +190,7 @@ fn item(plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) -> Item {
     item.alike = item.number.iter().chain(&item.equivalents).map(|number| plain(number)).collect();
     item.counted = counted.unwrap_or(Counted::Pieces);
     item.pack = pack.unwrap_or(item.counted.one());
-    item.per_use = per_use.unwrap_or(item.counted.one());
+    item.per_use = per_use;
     if per_use.is_none() && item.counted != Counted::Pieces && !item.fits.is_empty() {
         let of = format!("item `{}`", item.name);
         let problem = Problem::MissingKey { key: "per-use", of, example: "\"2 L\", what one repair takes of it" };
@@ -190,7 +202,7 @@ fn item(plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) -> Item {
     item
 }
 
-fn kit(plant: &Plant, stores: &Stores, section: &Entry, findings: &mut Vec<Finding>) -> Kit {
+fn kit(whole: Whole, stores: &Stores, section: &Entry, findings: &mut Vec<Finding>) -> Kit {
     let mut kit = Kit {
         name: section.key.clone(),
         what: section.key.replace('-', " "),
@@ -202,7 +214,7 @@ fn kit(plant: &Plant, stores: &Stores, section: &Entry, findings: &mut Vec<Findi
     for entry in &told {
         match entry.key.as_str() {
             "what" => kit.what = text(entry, findings).unwrap_or(kit.what),
-            "fits" => kit.fits = fits(plant, entry, findings),
+            "fits" => kit.fits = fits(whole, entry, findings),
             "note" => drop(entry.text(findings)),
             "contents" => kit.contents = contents(stores, entry, findings),
             _ => findings.push(entry.unknown(&format!("kit `{}`", section.key), KIT)),
@@ -309,10 +321,15 @@ fn within(value: f64, (low, high): (f64, f64), entry: &Entry, findings: &mut Vec
     None
 }
 
-fn fits(plant: &Plant, entry: &Entry, findings: &mut Vec<Finding>) -> Vec<Fit> {
+fn fits(whole: Whole, entry: &Entry, findings: &mut Vec<Finding>) -> Vec<Fit> {
     let mut list: Vec<Fit> = Vec::new();
     for (word, place) in entry.list(findings) {
-        match aboard::spare(plant, word) {
+        let by_task = || {
+            let (part, word) = word.split_once('.')?;
+            let fit = (Named::find(whole.plant, part)?, folded(word));
+            whole.used.iter().any(|(of, used)| *of == fit.0 && folded(used) == fit.1).then_some(fit)
+        };
+        match aboard::spare(whole.plant, word).or_else(|problem| by_task().ok_or(problem)) {
             Ok(fit) if list.contains(&fit) => {}
             Ok(fit) => list.push(fit),
             Err(problem) => findings.push(Finding::at(problem, place)),

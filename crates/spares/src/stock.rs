@@ -2,9 +2,11 @@
 
 use crate::amount::{Counted, SAME};
 use crate::item::{Fit, ItemId, Meant, Stores};
+use crate::meant::Told;
 use crate::movement::{Move, Movement, Taken};
 use diary::Diary;
 use jiff::Timestamp;
+use plant::plant::Plant;
 
 /// Milliseconds of a day.
 const DAY: i64 = 86_400_000;
@@ -73,7 +75,9 @@ impl Stock {
 
     /// What can be renewed with what is aboard and good on a day, as `[aboard] spares` of a vessel file tells it.
     pub fn spares(&self, stores: &Stores, day: i64) -> Vec<Fit> {
-        let items = stores.ids().filter(|&id| self.good_on(id, day) + SAME >= stores[id].per_use && !stores[id].tool);
+        let items = stores.ids().filter(|&id| {
+            !stores[id].tool && stores[id].each().is_some_and(|each| self.good_on(id, day) + SAME >= each)
+        });
         let kits = stores.kits.iter().filter(|kit| self.kits_on(stores, kit, day) >= 1.0);
         let mut fits: Vec<Fit> = Vec::new();
         for fit in items.flat_map(|id| &stores[id].fits).chain(kits.flat_map(|kit| &kit.fits)) {
@@ -115,7 +119,7 @@ impl Held {
 struct Change<'a> {
     time: i64,
     item: &'a str,
-    counted_in: Option<Counted>,
+    counted: Option<Counted>,
     what: Move,
     by: Option<&'a str>,
 }
@@ -124,7 +128,7 @@ struct Change<'a> {
 ///
 /// The text's count stands before everything; if it tells its day, what was moved before that day is in it. More used than
 /// was there leaves nothing, and is told.
-pub fn stock(stores: &Stores, movements: &Diary<Movement>, taken: &[Taken]) -> Stock {
+pub fn stock(plant: &Plant, stores: &Stores, movements: &Diary<Movement>, taken: &[Taken]) -> Stock {
     let begin = |item: &crate::item::Item| {
         let mut held = Held { stowed: item.stowed.clone(), ..Held::default() };
         held.put(item.aboard, item.good_until);
@@ -135,46 +139,45 @@ pub fn stock(stores: &Stores, movements: &Diary<Movement>, taken: &[Taken]) -> S
     let written = movements.entries.iter().map(|entry| Change {
         time: entry.time,
         item: &entry.what.item,
-        counted_in: entry.what.counted_in,
+        counted: entry.what.counted_in,
         what: entry.what.what.clone(),
         by: None,
     });
     let used = taken.iter().map(|taken| Change {
         time: taken.time,
-        item: &taken.item,
-        counted_in: None,
-        what: Move::Used(taken.amount),
+        item: &taken.told.item,
+        counted: taken.told.counted,
+        what: Move::Used(taken.told.amount),
         by: Some(&taken.by),
     });
     let mut changes: Vec<Change> = written.chain(used).collect();
     changes.sort_by_key(|change| change.time);
     for change in &changes {
-        stock.change(stores, change);
+        stock.change(plant, stores, change);
     }
     stock
 }
 
 impl Stock {
-    fn change(&mut self, stores: &Stores, change: &Change) {
+    fn change(&mut self, plant: &Plant, stores: &Stores, change: &Change) {
         let on = day_of(change.time);
-        let amounts = |amount: f64| stores.taken_apart(change.item, amount).unwrap_or_default();
-        let item = match stores.called(change.item) {
-            Some(Meant::Item(item)) => Some(item),
-            Some(Meant::Kit(_)) => None,
-            None => {
-                let nearest = measure::nearest::nearest(change.item, stores.names());
-                let meant = nearest.map_or(String::new(), |near| format!("; was `{near}` meant?"));
-                let what = format!("`{}` of {on} is no item or kit that is described{meant}", change.item);
-                self.notices.push(Notice { item: None, what });
-                return;
-            }
+        let amounts = |amount: f64| {
+            let told = Told { item: change.item.to_string(), amount, counted: change.counted };
+            stores.taken_apart(plant, &told).unwrap_or_default()
         };
-        if let Some((item, counted)) = item.zip(change.counted_in)
-            && counted != stores[item].counted
-        {
-            let (was, is) = (counted.word(), stores[item].counted.word());
-            let what = format!("`{}` was {was} on {on} and is {is} now; that entry is left out", change.item);
-            self.notices.push(Notice { item: Some(item), what });
+        if amounts(1.0).is_empty() {
+            let nearest = measure::nearest::nearest(change.item, stores.names());
+            let meant = nearest
+                .filter(|near| *near != change.item)
+                .map_or(String::new(), |near| format!("; was `{near}` meant?"));
+            let why = match stores.called(change.item) {
+                Some(Meant::Item(item)) => {
+                    format!("is counted in {} now, and was not then", stores[item].counted.word())
+                }
+                _ => "is no item or kit that is described".into(),
+            };
+            self.notices
+                .push(Notice { item: None, what: format!("`{}` of {on} {why}{meant}; it is left out", change.item) });
             return;
         }
         let in_the_text = |item: ItemId| stores[item].counted_on.is_some_and(|day| change.time < day * DAY);

@@ -2,6 +2,7 @@
 
 use crate::count::Count;
 use crate::item::{Fit, ItemId, Stores};
+use crate::meant::Told;
 use parts::kind::Cause;
 use parts::rates::{Basis, HOURS_A_YEAR, Rate};
 use parts::remedy::effort;
@@ -23,10 +24,8 @@ pub struct Passage {
 /// What planned work uses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
-    /// Name of the item or kit.
-    pub item: String,
-    /// How much: pieces, m³, kg or m, as the item is counted; of a kit, how many.
-    pub amount: f64,
+    /// What, and how much.
+    pub told: Told,
     /// By which task, in words.
     pub task: String,
 }
@@ -97,7 +96,7 @@ pub fn uses(plant: &Plant, stores: &Stores, passage: &Passage, planned: &[Wanted
     let mut uncured = Vec::new();
     for (of, cause) in curable(plant) {
         let Some(rate) = plant.rate(of, cause) else { continue };
-        let count = count(&rate, passage, jobs_on(stores, planned, of));
+        let count = count(&rate, passage, jobs_on(plant, stores, planned, of));
         let takes = taken(stores, of, cause);
         if takes.is_empty() {
             uncured.push(Uncured { of, cause, chance: count.more_than(0) });
@@ -119,14 +118,12 @@ pub fn uses(plant: &Plant, stores: &Stores, passage: &Passage, planned: &[Wanted
 }
 
 /// Planned jobs that work on a part: those that use something which fits it.
-fn jobs_on(stores: &Stores, planned: &[Wanted], of: Named) -> f64 {
+fn jobs_on(plant: &Plant, stores: &Stores, planned: &[Wanted], of: Named) -> f64 {
+    let fits = |fits: &[Fit]| fits.iter().any(|(named, _)| *named == of);
+    let kits_with = |item: ItemId| stores.kits.iter().filter(move |kit| kit.contents.iter().any(|(id, _)| *id == item));
     let on = |wanted: &&Wanted| {
-        let fits = |fits: &[Fit]| fits.iter().any(|(named, _)| *named == of);
-        match stores.called(&wanted.item) {
-            Some(crate::item::Meant::Item(item)) => fits(&stores[item].fits),
-            Some(crate::item::Meant::Kit(kit)) => fits(&kit.fits),
-            None => false,
-        }
+        let apart = stores.taken_apart(plant, &wanted.told).unwrap_or_default();
+        apart.iter().any(|(item, _)| fits(&stores[*item].fits) || kits_with(*item).any(|kit| fits(&kit.fits)))
     };
     let mut tasks: Vec<&str> = planned.iter().filter(on).map(|wanted| wanted.task.as_str()).collect();
     tasks.sort_unstable();
@@ -140,7 +137,8 @@ fn taken(stores: &Stores, of: Named, cause: &Cause) -> Vec<(ItemId, f64)> {
     let word =
         |fits: &[Fit]| fits.iter().any(|(named, what)| *named == of && !what.is_empty() && puts_right(what, cause));
     let by = |fitting: &dyn Fn(&[Fit]) -> bool| {
-        let items = stores.ids().filter(|&id| fitting(&stores[id].fits)).map(|id| (id, stores[id].per_use));
+        let items =
+            stores.ids().filter(|&id| fitting(&stores[id].fits)).filter_map(|id| Some((id, stores[id].each()?)));
         let kits = stores.kits.iter().filter(|kit| fitting(&kit.fits)).flat_map(|kit| kit.contents.iter().copied());
         let mut takes: Vec<(ItemId, f64)> = Vec::new();
         for (id, amount) in items.chain(kits) {

@@ -5,7 +5,7 @@ mod common;
 use common::{TODAY, aboard, plant, stores};
 use plant::evidence::Named;
 use spares::need::USUAL_SHORT;
-use spares::{Goal, ItemId, Need, Passage, Wanted, need, order};
+use spares::{Goal, ItemId, Need, Passage, Told, Wanted, need, order};
 
 const PASSAGE: Passage = Passage { hours: 346.0, days: 15.0, departs: TODAY + 10 };
 
@@ -23,7 +23,7 @@ fn of(text: &str, planned: &[Wanted], goal: Goal, short: f64) -> (spares::Stores
 }
 
 fn wanted(item: &str, amount: f64, task: &str) -> Wanted {
-    Wanted { item: item.into(), amount, task: task.into() }
+    Wanted { told: Told { item: item.into(), amount, counted: None }, task: task.into() }
 }
 
 /// The line of an item.
@@ -73,11 +73,10 @@ fn it_is_the_least_of_all_lists_that_keep_the_chance() {
 #[test]
 fn planned_work_is_carried_whatever_may_fail() {
     // Oil, element and impeller fall due at sea: one change of each is carried, though nothing is ever likely to fail so often.
-    let text =
-        "[item.filter]\n[item.element]\naboard = 1\n[item.impeller]\n[item.oil]\naboard = \"4 L\"\npack = \"5 L\"\n";
+    let text = "[item.filter]\n[item.element]\naboard = 1\n[item.impeller]\n[item.oil]\naboard = \"4 L\"\npack = \"5 L\"\nper-use = \"16 L\"\n";
     let planned = [
         wanted("filter", 1.0, "oil"),
-        wanted("oil", 0.016, "oil"),
+        wanted("oil", 1.0, "oil"),
         wanted("element", 1.0, "primary"),
         wanted("impeller", 1.0, "raw-impeller"),
         wanted("impelller", 1.0, "raw-impeller"),

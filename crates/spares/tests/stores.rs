@@ -6,7 +6,7 @@ use common::{DAY, TODAY, aboard, faults, moved, stores};
 use plant::evidence::Named;
 use plant::finding::Problem;
 use spares::amount::Counted;
-use spares::{ItemId, Move, Movement, Taken, stock};
+use spares::{ItemId, Move, Movement, Taken, Told, stock};
 
 const IMPELLER: &str = r#"
 [item.impeller]
@@ -96,6 +96,8 @@ fn what_is_aboard_is_the_texts_count_and_what_was_moved_since() {
     let stores = stores(IMPELLER);
     let of = |name: &str| stores.items.iter().position(|item| item.name == name).map(ItemId).expect("an item");
     let day = |days: i64| (TODAY + days) * DAY;
+    let mut poured = movement("oil", Move::Discarded(0.004));
+    poured.counted_in = Some(Counted::Volume);
     let stock = moved(
         &stores,
         &[
@@ -103,7 +105,7 @@ fn what_is_aboard_is_the_texts_count_and_what_was_moved_since() {
             (day(-8), movement("impeller", Move::Received { amount: 3.0, good_until: None })),
             (day(-7), movement("impeller-kit", Move::Used(2.0))),
             (day(-6), movement("gasket", Move::Counted(5.0))),
-            (day(-5), movement("oil", Move::Discarded(0.004))),
+            (day(-5), poured),
             (day(-4), movement("gasket", Move::Stowed("drawer 2".into()))),
         ],
     );
@@ -135,8 +137,9 @@ fn a_count_of_the_text_with_its_day_holds_what_was_moved_before() {
 #[test]
 fn more_used_than_was_there_is_told_and_leaves_nothing() {
     let stores = stores(IMPELLER);
-    let taken = Taken { time: TODAY * DAY, item: "impeller".into(), amount: 3.0, by: "raw-impeller".into() };
-    let stock = stock(&stores, &diary::Diary::default(), &[taken]);
+    let told = Told { item: "impeller".into(), amount: 3.0, counted: None };
+    let taken = Taken { time: TODAY * DAY, told, by: "raw-impeller".into() };
+    let stock = stock(&common::plant(""), &stores, &diary::Diary::default(), &[taken]);
     assert_eq!(stock.amount(ItemId(0)), 0.0);
     let told = &stock.notices[0].what;
     assert!(
@@ -166,4 +169,36 @@ fn what_is_aboard_tells_what_can_be_renewed() {
     let fits = aboard(&stores).spares(&stores, TODAY);
     assert_eq!(fits.iter().map(|(_, what)| what.as_str()).collect::<Vec<_>>(), ["impeller"]);
     assert!(aboard(&stores).spares(&stores, TODAY + 5_000).is_empty(), "past their day");
+}
+
+#[test]
+fn what_a_task_says_it_uses_is_found_by_part_and_word() {
+    let plant = common::plant("");
+    let text = format!("{IMPELLER}[item.coupling-belt]\nfits = \"belt-raw\"\n[item.grease]\naboard = \"1 L\"\n");
+    let stores = stores(&text);
+    let apart = |item: &str, amount: f64, counted: Option<Counted>| {
+        let told = Told { item: item.into(), amount, counted };
+        let apart = stores.taken_apart(&plant, &told)?;
+        Some(apart.iter().map(|(id, amount)| (stores[*id].name.clone(), *amount)).collect::<Vec<_>>())
+    };
+    let named =
+        |list: &[(&str, f64)]| Some(list.iter().map(|(name, amount)| (name.to_string(), *amount)).collect::<Vec<_>>());
+    assert_eq!(apart("raw-pump.impeller", 1.0, None), named(&[("impeller", 1.0), ("gasket", 1.0), ("puller", 1.0)]));
+    assert_eq!(apart("raw-pump.cover gasket", 2.0, None), named(&[("gasket", 2.0)]), "it is in the kit of that part");
+    assert_eq!(apart("belt-raw.belt", 1.0, None), named(&[("coupling-belt", 1.0)]));
+    assert_eq!(apart("raw-pump.wear plate", 1.0, None), None);
+    assert_eq!(apart("grease", 0.001, Some(Counted::Volume)), named(&[("grease", 0.001)]));
+    assert_eq!(apart("grease", 1.0, None), None, "nobody knows how much one job takes");
+    assert_eq!(apart("grease", 1.0, Some(Counted::Mass)), None);
+}
+
+#[test]
+fn an_item_may_fit_what_a_service_task_uses() {
+    let plant = common::plant("");
+    let pump = Named::Part(plant.part("raw-pump").expect("a pump"));
+    let text = "[item.g]\nfits = \"raw-pump.cover gasket\"\n";
+    assert!(matches!(&faults(text)[..], [Problem::UnknownRenewal { .. }]));
+    let used = [(pump, "cover gasket".to_string())];
+    let (stores, findings) = spares::read_beside(text, &plant, &used, spares::Stores::default());
+    assert_eq!((findings.len(), &stores.items[0].fits), (0, &vec![(pump, "cover-gasket".to_string())]));
 }

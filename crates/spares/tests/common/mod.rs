@@ -35,10 +35,10 @@ pub fn faults(text: &str) -> Vec<Problem> {
 }
 
 pub fn aboard(stores: &Stores) -> Stock {
-    stock(stores, &Diary::default(), &[])
+    stock(&plant(""), stores, &Diary::default(), &[])
 }
 
 pub fn moved(stores: &Stores, movements: &[(i64, Movement)]) -> Stock {
     let lines: Vec<Line> = movements.iter().map(|(time, what)| Line::of(*time, None, None, what)).collect();
-    stock(stores, &read::<Movement>(&lines), &[])
+    stock(&plant(""), stores, &read::<Movement>(&lines), &[])
 }
