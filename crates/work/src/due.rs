@@ -115,6 +115,9 @@ struct Candidate {
     past: Option<PastBy>,
 }
 
+/// An engine with fewer hours is taken as new: nothing was done on it that nobody knows of [h].
+const NEW: f64 = 200.0;
+
 /// By so many hours, and by so many days, where either counts [h, days].
 type PastBy = (Option<f64>, Option<f64>);
 
@@ -213,7 +216,7 @@ fn at_hours(task: &Task, last: Last, engine: Option<&EngineUse>) -> Option<f64> 
         // A new engine: nothing was done yet, and nothing needed to be.
         (None, Some(every), first) => {
             let first = first.unwrap_or(every);
-            let new = last.time.is_none() && engine.is_some_and(|engine| engine.hours[1] < first);
+            let new = last.time.is_none() && engine.is_some_and(|engine| engine.hours[1] < NEW.min(first));
             new.then_some(first)
         }
         _ => None,

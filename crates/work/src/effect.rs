@@ -1,6 +1,5 @@
 //! What work done changes elsewhere: how long a part has run since, what was lately under somebody's hands, what was used up.
 
-use crate::reader::name_of;
 use crate::record::Record;
 use crate::task::Task;
 use diary::Diary;
@@ -67,7 +66,7 @@ pub fn used(plant: &Plant, task: Option<&Task>, record: &Record) -> Vec<(String,
         return record.used.clone();
     }
     let Some(task) = task else { return Vec::new() };
-    let of = task.of.map(|of| name_of(plant, of));
+    let of = task.of.map(|of| of.name(plant));
     let full = |what: &str| of.map_or(what.to_string(), |of| format!("{of}.{what}"));
     task.uses.iter().map(|one| (full(&one.what), one.amount)).collect()
 }

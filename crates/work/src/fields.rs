@@ -2,7 +2,7 @@
 
 use crate::date;
 use crate::measure_told::cylinders;
-use crate::reader::{Given, name_of};
+use crate::reader::Given;
 use crate::task::*;
 use measure::nearest::nearest;
 use measure::quantity::Quantity;
@@ -117,7 +117,7 @@ pub(crate) fn guards(
             None if given == Given::Starting => {}
             None => {
                 let known: Vec<String> = causes.iter().map(|cause| cause.name.to_string()).collect();
-                let of = task.of.map_or("the vessel", |of| name_of(plant, of)).to_string();
+                let of = task.of.map_or("the vessel", |of| of.name(plant)).to_string();
                 let nearest = nearest(&name, known.iter().map(String::as_str)).map(str::to_string);
                 let problem = Problem::UnknownCause { cause: word.to_string(), of, nearest, known };
                 findings.push(Finding::at(problem, place));

@@ -19,9 +19,12 @@ pub mod passage;
 mod reader;
 pub mod record;
 pub mod risk;
+pub mod sheet;
 mod starting;
 pub mod task;
 pub mod trend;
 pub mod usage;
+pub mod words;
+pub mod written;
 
 pub use reader::tasks;

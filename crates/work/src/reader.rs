@@ -114,10 +114,10 @@ fn owner(plant: &Plant, section: &Entry, all: &mut Vec<Task>, findings: &mut Vec
         Some(entry) => entry.text(findings).map(plant::names::folded),
         None => Some(section.key.clone()),
     };
-    let wanted = like.map(|like| of.map_or(like.clone(), |of| format!("{}.{like}", name_of(plant, of))));
+    let wanted = like.map(|like| of.map_or(like.clone(), |of| format!("{}.{like}", of.name(plant))));
     let place = wanted.and_then(|wanted| all.iter().position(|task| !task.own && task.name == wanted));
     if let (Some(entry), None) = (told_of("like"), place) {
-        let part = of.map_or("the vessel".to_string(), |of| name_of(plant, of).to_string());
+        let part = of.map_or("the vessel".to_string(), |of| of.name(plant).to_string());
         let known = all.iter().filter(|task| !task.own && task.of == of);
         let known: Vec<String> = known.filter_map(|task| task.name.rsplit('.').next()).map(str::to_string).collect();
         let word = entry.text(findings).unwrap_or_default().to_string();
@@ -167,14 +167,6 @@ fn named(plant: &Plant, word: &str) -> Result<Named, Problem> {
             plant.parts.iter().map(|part| part.name.as_str()).chain(plant.gauges.iter().map(|g| g.name.as_str()));
         Problem::UnknownName { nearest: nearest(&folded, names).map(str::to_string), name: word.to_string() }
     })
-}
-
-/// What a part or gauge is called.
-pub(crate) fn name_of(plant: &Plant, of: Named) -> &str {
-    match of {
-        Named::Part(part) => &plant[part].name,
-        Named::Gauge(gauge) => &plant[gauge].name,
-    }
 }
 
 impl Task {
