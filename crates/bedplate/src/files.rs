@@ -4,6 +4,7 @@ use crate::feed::Place;
 use crate::stop::{Stop, tell};
 use live::history::History;
 use live::papers::Papers;
+use live::shelf::Shelf;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -11,6 +12,7 @@ use plant::plant::{PartId, Plant};
 use plant::reader::line_ups;
 use plant::reader::wires::Wire;
 use plant::told::LARGEST;
+use spares::Stores;
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
@@ -95,6 +97,23 @@ pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
     }
     let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
     Ok(Papers::of(plant, tasks, &history))
+}
+
+/// What is kept aboard, and what of it is there.
+///
+/// * `now`: [ms since 1970, UTC]
+///
+/// # Errors
+/// As [`papers`].
+pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
+    let words = work::stores::words(&papers.tasks);
+    let mut stores = Stores::default();
+    for file in &work_texts(path)? {
+        let (read, findings) = spares::read_beside(&file.text, plant, &words, stores);
+        stores = usable(Some(read), &findings, file)?;
+    }
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Shelf::of(plant, stores, papers, &history, now))
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

@@ -11,10 +11,12 @@ pub mod export;
 pub mod follow;
 pub mod import;
 pub mod isolate;
+pub mod leg;
 pub mod line_up;
 pub mod margins;
 pub mod new;
 pub mod serve;
+pub mod stores;
 pub mod words;
 
 use crate::stop::Stop;

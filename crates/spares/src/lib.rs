@@ -15,14 +15,16 @@ pub mod count;
 pub mod demand;
 pub mod item;
 pub mod least;
+pub mod listing;
 pub mod meant;
 pub mod movement;
 pub mod need;
 pub mod order;
 mod reading;
-mod said;
+pub mod said;
 pub mod stock;
 pub mod uses;
+pub mod written;
 
 pub use item::{Item, ItemId, Kit, Stores};
 pub use meant::Told;

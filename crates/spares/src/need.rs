@@ -324,11 +324,14 @@ fn pools(
     (pools, strangers)
 }
 
+/// An item, by which name a task wants it, and how much.
+type Planned<'a> = (ItemId, &'a str, f64);
+
 /// What planned work uses, task by task: what a task names by itself and with a kit as well is used once. What it names and
 /// nobody has described is handed back.
 fn plan(plant: &Plant, stores: &Stores, planned: &[Wanted], mut uses: impl FnMut(ItemId, &str, f64)) -> Vec<Wanted> {
     let mut strangers = Vec::new();
-    let mut tasks: Vec<(&str, Vec<(ItemId, &str, f64)>)> = Vec::new();
+    let mut tasks: Vec<(&str, Vec<Planned>)> = Vec::new();
     for wanted in planned {
         let Some(apart) = stores.taken_apart(plant, &wanted.told) else {
             strangers.push(wanted.clone());

@@ -55,9 +55,7 @@ pub fn order(stores: &Stores, stock: &Stock, today: i64, passage: Option<(&Need,
     let mut order = Order::default();
     for id in stores.ids() {
         let item = &stores[id];
-        // What serves as well stands in for it.
-        let alike = |other: &ItemId| *other == id || item.serves_as(&stores[*other]);
-        let good: f64 = stores.ids().filter(alike).map(|other| stock.good_on(other, today)).sum();
+        let good = good(stores, stock, id, today);
         let below = (good + crate::amount::SAME < item.keep).then_some((good, item.keep));
         let keeping = below.map_or(0.0, |(good, keep)| ((keep - good - crate::amount::SAME) / item.pack).ceil());
         let need = passage.and_then(|(need, _)| need.lines.iter().find(|line| line.items[0] == id));
@@ -91,4 +89,10 @@ pub fn order(stores: &Stores, stock: &Stock, today: i64, passage: Option<(&Need,
     }
     order.suppliers.sort_by(|a, b| a.name.is_none().cmp(&b.name.is_none()).then(a.name.cmp(&b.name)));
     order
+}
+
+/// What is aboard and good of an item; what serves as well stands in for it.
+pub(crate) fn good(stores: &Stores, stock: &Stock, id: ItemId, today: i64) -> f64 {
+    let alike = |other: &ItemId| *other == id || stores[id].serves_as(&stores[*other]);
+    stores.ids().filter(alike).map(|other| stock.good_on(other, today)).sum()
 }
