@@ -4,7 +4,7 @@ use crate::feed::Place;
 use crate::stop::{Stop, tell};
 use live::history::History;
 use live::papers::Papers;
-use live::shelf::Shelf;
+use live::shelf::{Book, Lockup, Shelf};
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -17,6 +17,8 @@ use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use work::task::Task;
 
 /// The file that describes the plant in a vessel's folder.
 pub(crate) const VESSEL_FILE: &str = "vessel.toml";
@@ -106,14 +108,33 @@ pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
 /// # Errors
 /// As [`papers`].
 pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
-    let words = work::stores::words(&papers.tasks);
+    let stores = stores_in(&work_texts(path)?, plant, &papers.tasks)?;
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Shelf::of(plant, stores, papers, &history, now))
+}
+
+/// The items and kits that these texts describe.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with them.
+pub fn stores_in(files: &[Text], plant: &Plant, tasks: &[Task]) -> Result<Stores, Stop> {
+    let words = work::stores::words(tasks);
     let mut stores = Stores::default();
-    for file in &work_texts(path)? {
+    for file in files {
         let (read, findings) = spares::read_beside(&file.text, plant, &words, stores);
         stores = usable(Some(read), &findings, file)?;
     }
-    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
-    Ok(Shelf::of(plant, stores, papers, &history, now))
+    Ok(stores)
+}
+
+/// The lockers of a vessel's folder, for her pages.
+///
+/// # Errors
+/// As [`papers`].
+pub fn lockup(folder: &Path, plant: Arc<Plant>) -> Result<Lockup, Stop> {
+    let tasks = papers(folder, &plant)?.tasks;
+    let stores = stores_in(&work_texts(folder)?, &plant, &tasks)?;
+    Ok(Lockup { plant, tasks, stores, book: Book::Folder(folder.into()), now: crate::clocks::day_now })
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

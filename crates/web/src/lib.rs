@@ -17,12 +17,14 @@ mod gate;
 mod guard;
 mod page;
 mod routes;
+mod shelf;
 mod ship;
 mod stream;
 mod token;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use gate::Access;
+pub use shelf::{Lockers, Shelf};
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 
 use tokio::net::TcpListener;

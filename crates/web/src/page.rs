@@ -12,6 +12,7 @@ pub mod opening;
 pub mod part;
 pub mod schematic;
 pub mod simulator;
+pub mod stores;
 pub mod token;
 pub mod ways;
 pub mod wires;

@@ -70,6 +70,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     is_a_vessel(folder)?;
     let plant = Arc::new(files::plant(folder)?);
     let wires = files::wires(folder, &plant)?;
+    let shelf = Arc::new(files::lockup(folder, plant.clone())?);
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
     let server = Server::open(address).map_err(|error| network::taken(address, &error))?;
     let keeper = open(folder, &plant)?;
@@ -108,7 +109,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &server.address()?, &access, &token, out)?;
-    let served = server.serve(live, access, Some(board.clone()), sounder);
+    let served = server.serve(live, access, Some(board.clone()), shelf, sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);

@@ -18,6 +18,7 @@ use web::Access;
 /// [`Stop`].
 pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = Arc::new(plant);
+    let shelf = Arc::new(super::lockup(plant.clone())?);
     let mut live = Live::new(plant.clone(), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?
         .at_pace(f64::from(asked.pace));
@@ -32,7 +33,7 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let address = server.address()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    server.serve(live, Access::default(), None, sounder)?;
+    server.serve(live, Access::default(), None, shelf, sounder)?;
     if let Some(kept) = kept {
         writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
     }
