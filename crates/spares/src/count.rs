@@ -67,6 +67,6 @@ impl Count {
     pub fn more_than(&self, stock: usize) -> f64 {
         let chances = self.chances();
         // From the small end, so that a small chance keeps its digits; what was cut off is below them.
-        chances.iter().skip(stock + 1).rev().sum()
+        chances.iter().skip(stock + 1).rev().fold(0.0, |sum, chance| sum + chance)
     }
 }

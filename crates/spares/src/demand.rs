@@ -34,7 +34,7 @@ impl Demand {
 
     /// Chance that more is wanted than this.
     pub fn more_than(&self, stock: f64) -> f64 {
-        self.0.iter().rev().take_while(|(amount, _)| *amount > stock + SAME).map(|(_, chance)| chance).sum::<f64>()
+        self.0.iter().rev().take_while(|(amount, _)| *amount > stock + SAME).fold(0.0, |sum, (_, chance)| sum + chance)
     }
 }
 

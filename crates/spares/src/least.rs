@@ -69,7 +69,7 @@ fn worth_having(levels: &[Level]) -> Vec<Choice> {
 }
 
 fn price(classes: &[Vec<Choice>], chosen: &[usize]) -> f64 {
-    classes.iter().zip(chosen).map(|(class, &level)| class[level].level.price).sum()
+    classes.iter().zip(chosen).fold(0.0, |sum, (class, &level)| sum + class[level].level.price)
 }
 
 /// Steps on the lower hull of each class, those that take off most loss for their price first, until the bound is kept;

@@ -22,7 +22,8 @@ pub struct Told {
 impl Stores {
     /// What is told, item by item; nothing if it names nothing that is described, or not how much of it.
     pub fn taken_apart(&self, plant: &Plant, told: &Told) -> Option<Vec<(ItemId, f64)>> {
-        let meant = self.called(&told.item).or_else(|| self.used_on(plant, &told.item))?;
+        let word = || told.item.split_once('.').and_then(|(_, word)| self.called(word));
+        let meant = self.called(&told.item).or_else(|| self.used_on(plant, &told.item)).or_else(word)?;
         Some(match meant {
             Meant::Item(item) => vec![(item, self.amount(item, told)?)],
             Meant::Kit(kit) => kit.contents.iter().map(|(item, each)| (*item, each * told.amount)).collect(),

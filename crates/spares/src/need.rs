@@ -183,7 +183,7 @@ pub fn need(
             beside[*pool] = pools[*pool].taken(times, *each);
         }
     }
-    let planned_price: f64 = pools.iter().map(|pool| pool.packs(0.0) * pool.price).sum();
+    let planned_price = pools.iter().fold(0.0, |sum, pool| sum + pool.packs(0.0) * pool.price);
     let lines: Vec<Line> = (0..pools.len()).map(|place| line(place, &pools, beside[place], &uses, &bundles)).collect();
     let short = |packs: &dyn Fn(usize) -> f64| {
         let there = |pool: usize| pools[pool].beside(packs(pool));
@@ -240,7 +240,7 @@ fn line(place: usize, pools: &[Pool], beside: f64, uses: &[Use], bundles: &[Bund
         planned: pool.planned,
         tasks: pool.tasks.clone(),
         for_failures: beside,
-        failures: pool.uses.iter().map(|(at, _)| uses[*at].count.mean).sum(),
+        failures: pool.uses.iter().fold(0.0, |sum, (at, _)| sum + uses[*at].count.mean),
         puts_right: pool.uses.iter().flat_map(|(at, _)| uses[*at].of.iter().copied()).collect(),
         packs,
         short_now: short(pool.beside(0.0)),

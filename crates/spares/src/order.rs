@@ -94,5 +94,5 @@ pub fn order(stores: &Stores, stock: &Stock, today: i64, passage: Option<(&Need,
 /// What is aboard and good of an item; what serves as well stands in for it.
 pub(crate) fn good(stores: &Stores, stock: &Stock, id: ItemId, today: i64) -> f64 {
     let alike = |other: &ItemId| *other == id || stores[id].serves_as(&stores[*other]);
-    stores.ids().filter(alike).map(|other| stock.good_on(other, today)).sum()
+    stores.ids().filter(alike).fold(0.0, |sum, other| sum + stock.good_on(other, today))
 }

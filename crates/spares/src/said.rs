@@ -24,6 +24,7 @@ pub fn verdict(stores: &Stores, stock: &Stock, today: i64) -> String {
     let mut text = match (below.len(), kept) {
         (_, 0) => format!("{}, none with what is to be kept at least", items(stores.items.len())),
         (0, _) => "what is to be kept is all aboard".into(),
+        (1, 1) => format!("{} is below what is to be kept", below[0]),
         (1, _) => format!("one of {} is below what is to be kept: {}", items(kept), below[0]),
         (some, _) => format!("{some} of {} are below what is to be kept: {}", items(kept), listed(&below)),
     };
@@ -49,6 +50,9 @@ pub fn below<'a>(stores: &'a Stores, stock: &'a Stock, today: i64) -> impl Itera
 
 /// How a passage stands, in a sentence or two.
 pub fn on_passage(stores: &Stores, need: &Need) -> String {
+    if need.lines.iter().all(|line| line.needed() <= 0.0 && line.failures <= 0.0) {
+        return "nothing that is described as kept aboard is used on it".into();
+    }
     let name = |line: &Line| stores[line.items[0]].name.as_str();
     let lacking: Vec<&str> = need.lines.iter().filter(|line| line.planned > line.aboard).map(name).collect();
     let bought = need.lines.iter().any(|line| line.packs > 0.0);

@@ -54,13 +54,13 @@ pub struct Notice {
 impl Stock {
     /// All that is aboard of an item, good or not.
     pub fn amount(&self, item: ItemId) -> f64 {
-        self.held.get(item.0).map_or(0.0, |held| held.lots.iter().map(|lot| lot.amount).sum())
+        self.held.get(item.0).map_or(0.0, |held| held.lots.iter().fold(0.0, |sum, lot| sum + lot.amount))
     }
 
     /// What is still good on a day [days since 1970].
     pub fn good_on(&self, item: ItemId, day: i64) -> f64 {
         let good = |lot: &&Lot| lot.good_until.is_none_or(|until| until >= day);
-        self.held.get(item.0).map_or(0.0, |held| held.lots.iter().filter(good).map(|lot| lot.amount).sum())
+        self.held.get(item.0).map_or(0.0, |held| held.lots.iter().filter(good).fold(0.0, |sum, lot| sum + lot.amount))
     }
 
     /// How many of a kit can be made up of what is good on a day.

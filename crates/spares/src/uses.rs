@@ -93,7 +93,7 @@ pub fn count(rate: &Rate, passage: &Passage, jobs: f64) -> Count {
 /// that fit, all are taken, one of those that serve as well as each other.
 pub fn uses(plant: &Plant, stores: &Stores, passage: &Passage, planned: &[Wanted]) -> (Vec<Use>, Vec<Uncured>) {
     let mut all: Vec<(Rate, Use)> = Vec::new();
-    let mut uncured = Vec::new();
+    let mut uncured: Vec<Uncured> = Vec::new();
     for (of, cause) in curable(plant) {
         let Some(rate) = plant.rate(of, cause) else { continue };
         let count = count(&rate, passage, jobs_on(plant, stores, planned, of));
@@ -113,6 +113,8 @@ pub fn uses(plant: &Plant, stores: &Stores, passage: &Passage, planned: &[Wanted
             all.push((rate, Use { of: vec![(of, cause)], count, takes }));
         }
     }
+    // What was there from the start comes on no passage.
+    uncured.retain(|it| it.chance > 0.0);
     uncured.sort_by(|a, b| b.chance.total_cmp(&a.chance));
     (all.into_iter().map(|(_, it)| it).filter(|it| it.count.mean > 0.0).collect(), uncured)
 }

@@ -187,6 +187,11 @@ fn what_a_task_says_it_uses_is_found_by_part_and_word() {
     assert_eq!(apart("raw-pump.cover gasket", 2.0, None), named(&[("gasket", 2.0)]), "it is in the kit of that part");
     assert_eq!(apart("belt-raw.belt", 1.0, None), named(&[("coupling-belt", 1.0)]));
     assert_eq!(apart("raw-pump.wear plate", 1.0, None), None);
+    assert_eq!(
+        apart("raw-pump.coupling belt", 1.0, None),
+        named(&[("coupling-belt", 1.0)]),
+        "by its name, wherever it fits"
+    );
     assert_eq!(apart("grease", 0.001, Some(Counted::Volume)), named(&[("grease", 0.001)]));
     assert_eq!(apart("grease", 1.0, None), None, "nobody knows how much one job takes");
     assert_eq!(apart("grease", 1.0, Some(Counted::Mass)), None);
