@@ -4,7 +4,7 @@ use crate::feed::Place;
 use crate::stop::{Stop, tell};
 use live::history::History;
 use live::papers::Papers;
-use live::shelf::{Book, Lockup, Shelf};
+use live::shelf::Shelf;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -110,7 +110,7 @@ pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
 pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
     let stores = stores_in(&work_texts(path)?, plant, &papers.tasks)?;
     let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
-    Ok(Shelf::of(plant, stores, papers, &history, now))
+    Ok(Shelf::of(plant, Arc::new(stores), papers, &history, now))
 }
 
 /// The items and kits that these texts describe.
@@ -125,16 +125,6 @@ pub fn stores_in(files: &[Text], plant: &Plant, tasks: &[Task]) -> Result<Stores
         stores = usable(Some(read), &findings, file)?;
     }
     Ok(stores)
-}
-
-/// The lockers of a vessel's folder, for her pages.
-///
-/// # Errors
-/// As [`papers`].
-pub fn lockup(folder: &Path, plant: Arc<Plant>) -> Result<Lockup, Stop> {
-    let tasks = papers(folder, &plant)?.tasks;
-    let stores = stores_in(&work_texts(folder)?, &plant, &tasks)?;
-    Ok(Lockup { plant, tasks, stores, book: Book::Folder(folder.into()), now: crate::clocks::day_now })
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

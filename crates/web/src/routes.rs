@@ -11,13 +11,12 @@ use crate::page::now::NowPage;
 use crate::page::opening::drawn;
 use crate::page::schematic::{PlantPage, View};
 use crate::page::simulator::SimulatorPage;
-use crate::page::stores::StoresPage;
 use crate::page::ways::{WaysPage, work_out};
 use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard, shelf, token};
+use crate::{api, assets, guard, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -99,8 +98,6 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
-        .route("/work/stores", get(shelf::shown).post(shelf::moved))
-        .route("/live/work/stores", get(|bridge| live(bridge, StoresPage::pieces)))
         .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
@@ -110,6 +107,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .layer(DefaultBodyLimit::max(LONGEST))
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
+        .merge(working::routes())
+        .merge(shelf::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
@@ -282,7 +281,7 @@ pub fn is_ours(here: &str) -> bool {
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
 
-fn live(
+pub fn live(
     State(bridge): State<Bridge>,
     pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
 ) -> std::future::Ready<Response> {
@@ -299,8 +298,7 @@ async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {
     nothing(&bridge.scene(), theme)
 }
 
-/// Nothing is there.
-pub fn nothing(scene: &Scene, theme: Theme) -> Response {
+fn nothing(scene: &Scene, theme: Theme) -> Response {
     wrong(scene, theme, StatusCode::NOT_FOUND, "There is no page at this address.".into())
 }
 

@@ -2,11 +2,12 @@
 
 use crate::history::History;
 use diary::Diary;
-use plant::evidence::Named;
+use plant::evidence::{Named, Work};
 use plant::plant::{GaugeId, PartId, Plant};
 use std::ops::Range;
 use store::Reader;
 use work::due::{Asked, List, hours_at, list};
+use work::effect;
 use work::record::Record;
 use work::task::Task;
 use work::usage::Planned;
@@ -57,6 +58,18 @@ impl Papers {
         let plot = reader.and_then(|reader| reader.query(&plant[gauge].name, span, POINTS).ok());
         let points = plot.map(|plot| plot.points).unwrap_or_default();
         points.iter().filter_map(|point| Some((hours_at(meter, point.from)?, point.mean))).collect()
+    }
+
+    /// Lays what was done over the plant: what was looked over or renewed has run only so long since.
+    pub fn lay_over(&self, plant: &mut Plant, now: i64) {
+        let hours = |plant: &Plant, of: Named| self.hours_of(plant, of, now);
+        effect::on_plant(plant, &self.tasks, &self.records, &hours);
+    }
+
+    /// What was lately done, as evidence tells it.
+    pub fn lately(&self, plant: &Plant, now: i64) -> Vec<Work> {
+        let hours = |plant: &Plant, of: Named| self.hours_of(plant, of, now);
+        effect::lately(plant, &self.tasks, &self.records, now, &hours)
     }
 
     /// Running hours of a part's engine at a time [h].

@@ -1,23 +1,20 @@
 //! `bedplate demo`: the demonstration vessel at sea, on pages of its own; or in words. All of it is simulated.
 
+mod history;
 mod keep;
 mod pages;
 mod terminal;
 
-use crate::clocks;
 use crate::files::{self, Text};
 use crate::stop::Stop;
 use clap::Args;
-use live::shelf::{Book, Lockup};
-use plant::plant::Plant;
 use std::io::Write;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex};
 
 /// The demonstration vessel, built in: the program needs no file to show it.
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 
-/// Her service tasks and stores.
+/// Her service tasks and stores, invented as she is.
 const WORK: &str = include_str!("../../../../vessels/marram/work.toml");
 
 /// What was asked.
@@ -67,12 +64,4 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     // What is assumed of it is no news here; a fault in it would be.
     let plant = plant::reader::read(MARRAM).0.map_or_else(|| files::plant_in(&file), Ok)?;
     if asked.terminal { terminal::run(&plant, asked, out) } else { pages::run(plant, asked, out) }
-}
-
-/// Her lockers; what is counted on the pages is remembered as long as the program runs.
-fn lockup(plant: Arc<Plant>) -> Result<Lockup, Stop> {
-    let (tasks, _) = work::tasks(&plant, &[MARRAM, WORK]);
-    let text = Text { name: "marram/work.toml".into(), text: WORK.into() };
-    let stores = files::stores_in(&[text], &plant, &tasks)?;
-    Ok(Lockup { plant, tasks, stores, book: Book::Memory(Mutex::default()), now: clocks::day_now })
 }

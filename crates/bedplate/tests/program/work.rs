@@ -226,3 +226,29 @@ fn a_vessel_just_taken_over_shows_ten_tasks_by_risk_and_none_overdue() {
     std::fs::write(format!("{folder}/work.toml"), "[task.x]\nof = \"raw-pmp\"\nhours = 5\n").expect("written");
     refuses(&["due", &folder], &["work.toml:2", "raw-pump"]);
 }
+
+#[test]
+fn what_was_done_counts_when_causes_are_weighed() {
+    let folder = marram("work-explain", "");
+    let evidence =
+        crate::run::file("weak.toml", "[[occasion]]\nat = { speed = \"1500 rpm\" }\nsaid = [\"outlet.flow weak\"]\n");
+    let chance = || {
+        let shape = json(&["explain", &folder, &evidence]);
+        let causes = shape["causes"].as_array().expect("a list").clone();
+        let of = |part: &str| -> f64 {
+            causes.iter().filter(|cause| cause["part"] == part).filter_map(|cause| cause["probability"].as_f64()).sum()
+        };
+        (of("raw-pump"), of("strainer-port"))
+    };
+    let before = chance();
+    answered(&["done", &folder, "strainer-port.look", "--at", "2025-05-01", "--hours", "1000"]);
+    answered(&["done", &folder, "raw-pump.impeller", "--at", "2025-05-01", "--hours", "1000"]);
+    let ran = bedplate(&["explain", &folder, &evidence]);
+    assert!(ran.err.contains("lately worked on: ") && ran.err.contains("strainer-port, 0 h ago"), "{}", ran.err);
+    let after = chance();
+    assert!(before.0 + before.1 > 0.2 && before != after, "{before:?} {after:?}");
+    // What the pump's vanes did before matters less once they were renewed and 1000 h later more again.
+    answered(&["done", &folder, "main.lash", "--at", "2026-10-01", "--hours", "2500"]);
+    let later = chance();
+    assert!(later.0 > after.0 || later.1 > after.1, "{after:?} {later:?}");
+}

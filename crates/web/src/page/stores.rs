@@ -1,8 +1,8 @@
 //! Stores: what is aboard locker by locker, what a passage needs, what to order, and a form for what was counted.
 
+use crate::desk::Worked;
 use crate::page::frame::{Frame, Status, Theme};
 use crate::page::opening::drawn;
-use crate::shelf::Lockers;
 use crate::ship::Scene;
 use crate::stream::Pieces;
 use askama::Template;
@@ -11,8 +11,9 @@ use serde::Deserialize;
 use spares::need::{SHORT, USUAL_SHORT};
 use spares::said::{day, fit, on_passage, price, used_by, verdict, way};
 use spares::written::{Deed, Refused, movement};
-use spares::{Goal, ItemId, Movement, Need, Passage, Stores, listing, need, odds, order};
+use spares::{Goal, ItemId, Movement, Need, Passage, Stores, Wanted, listing, need, odds, order};
 use watch::saying::sentence;
+use work::date::DAY;
 
 /// Ways to fail without a spare that are told.
 const FIRST: usize = 10;
@@ -136,17 +137,19 @@ struct LegTold {
 }
 
 impl StoresPage {
-    /// Of these lockers.
+    /// Of what lies on the desk.
+    ///
+    /// * `planned`: what the work that falls due on the passage uses
     pub fn of(
         scene: &Scene,
         theme: Theme,
-        lockers: &Lockers,
-        today: i64,
+        worked: &Worked,
+        planned: &[Wanted],
         asked: Asked,
         leg: Option<Leg>,
     ) -> StoresPage {
-        let plant = &scene.picture.plant;
-        let Lockers { stores, stock, planned } = lockers;
+        let today = worked.now.div_euclid(DAY);
+        let Worked { plant, stores, stock, .. } = worked;
         let found = leg.map(|leg| (leg, need(plant, stores, stock, &leg.passage, planned, leg.goal, leg.short)));
         let sheet = order(stores, stock, today, found.as_ref().map(|(leg, need)| (need, leg.passage.departs)));
         let says = sentence(&verdict(stores, stock, today)) + ".";
@@ -161,8 +164,8 @@ impl StoresPage {
             lockers: if headline.is_some() { says.clone() } else { String::new() },
             headline: headline.unwrap_or(says),
             notices: stock.notices.iter().map(|notice| notice.what.clone()).collect(),
-            places: places(plant, lockers, today),
-            kits: kits(plant, lockers, today),
+            places: places(worked, today),
+            kits: kits(worked, today),
             names: stores.names().map(String::from).collect(),
             asked,
             leg: found.as_ref().map(|(leg, need)| told(plant, stores, need, leg.goal)),
@@ -179,8 +182,8 @@ impl StoresPage {
 }
 
 /// Locker by locker; what nobody says of where it is comes last.
-fn places(plant: &Plant, lockers: &Lockers, today: i64) -> Vec<(String, Vec<Row>)> {
-    let Lockers { stores, stock, .. } = lockers;
+fn places(worked: &Worked, today: i64) -> Vec<(String, Vec<Row>)> {
+    let Worked { stores, stock, .. } = worked;
     let place = |id: ItemId| stock.held[id.0].stowed.clone().unwrap_or_default();
     let mut places: Vec<String> = stores.ids().map(place).collect();
     places.sort_by_key(|place| (place.is_empty(), place.clone()));
@@ -188,12 +191,12 @@ fn places(plant: &Plant, lockers: &Lockers, today: i64) -> Vec<(String, Vec<Row>
     let heading = |place: &String| if place.is_empty() { "Nobody says where".into() } else { sentence(place) };
     let rows = |here: &String| {
         let own = stores.ids().filter(|id| place(*id) == *here);
-        own.map(|id| row(plant, lockers, id, today)).collect()
+        own.map(|id| row(worked, id, today)).collect()
     };
     places.iter().map(|place| (heading(place), rows(place))).collect()
 }
 
-fn row(plant: &Plant, Lockers { stores, stock, .. }: &Lockers, id: ItemId, today: i64) -> Row {
+fn row(Worked { plant, stores, stock, .. }: &Worked, id: ItemId, today: i64) -> Row {
     let item = &stores[id];
     let keep = if item.keep > 0.0 { format!(", keep {}", item.counted.print(item.keep)) } else { String::new() };
     let used = used_by(plant, stores, id);
@@ -214,7 +217,7 @@ fn row(plant: &Plant, Lockers { stores, stock, .. }: &Lockers, id: ItemId, today
     }
 }
 
-fn kits(plant: &Plant, Lockers { stores, stock, .. }: &Lockers, today: i64) -> Vec<Row> {
+fn kits(Worked { plant, stores, stock, .. }: &Worked, today: i64) -> Vec<Row> {
     let kit = |kit: &spares::Kit| {
         let holds = |(id, each): &(ItemId, f64)| format!("{} {}", stores[*id].counted.print(*each), stores[*id].name);
         let contents: Vec<String> = kit.contents.iter().map(holds).collect();
@@ -259,7 +262,7 @@ fn told(plant: &Plant, stores: &Stores, need: &Need, goal: Goal) -> LegTold {
         beside: it.cause.remedy.into(),
         off: false,
     };
-    let stranger = |wanted: &spares::Wanted| format!("{} wants {}", wanted.task, wanted.told.item);
+    let stranger = |wanted: &Wanted| format!("{} wants {}", wanted.task, wanted.told.item);
     LegTold {
         rows: need.lines.iter().filter(|line| line.needed() > 0.0 || line.failures > 0.0).map(row).collect(),
         price: price(need, goal),
