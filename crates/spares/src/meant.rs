@@ -26,7 +26,11 @@ impl Stores {
         let meant = self.called(&told.item).or_else(|| self.used_on(plant, &told.item)).or_else(word)?;
         Some(match meant {
             Meant::Item(item) => vec![(item, self.amount(item, told)?)],
-            Meant::Kit(kit) => kit.contents.iter().map(|(item, each)| (*item, each * told.amount)).collect(),
+            Meant::Kit(kit) => {
+                // One tool serves however many.
+                let times = |item: &ItemId| if self[*item].tool { told.amount.min(1.0) } else { told.amount };
+                kit.contents.iter().map(|(item, each)| (*item, each * times(item))).collect()
+            }
         })
     }
 

@@ -69,6 +69,8 @@ pub struct Line {
     pub tasks: Vec<(String, f64)>,
     /// Kept for failures beside that.
     pub for_failures: f64,
+    /// A tool: what is planned and what fails are served by one.
+    pub tool: bool,
     /// Failures that would take it, expected on the passage [1].
     pub failures: f64,
     /// Its uses, by their place in [`Line::uses`] of all: the ways to fail it puts right.
@@ -82,9 +84,9 @@ pub struct Line {
 }
 
 impl Line {
-    /// What must be aboard.
+    /// What must be aboard; one tool serves all.
     pub fn needed(&self) -> f64 {
-        self.planned + self.for_failures
+        if self.tool { self.planned.max(self.for_failures) } else { self.planned + self.for_failures }
     }
 }
 
@@ -106,12 +108,14 @@ struct Pool {
 impl Pool {
     /// Packs to buy so that there is so much beside the planned.
     fn packs(&self, beside: f64) -> f64 {
-        ((self.planned + beside - self.aboard - SAME) / self.pack).ceil().max(0.0)
+        let wanted = if self.tool { self.planned.max(beside) } else { self.planned + beside };
+        ((wanted - self.aboard - SAME) / self.pack).ceil().max(0.0)
     }
 
     /// What is left for failures with so many packs; below zero if the planned work wants more.
     fn beside(&self, packs: f64) -> f64 {
-        self.aboard + packs * self.pack - self.planned
+        let there = self.aboard + packs * self.pack;
+        if self.tool && there + SAME >= self.planned { there } else { there - self.planned }
     }
 
     /// Takes each of its uses the same amount?
@@ -240,6 +244,7 @@ fn line(place: usize, pools: &[Pool], beside: f64, uses: &[Use], bundles: &[Bund
         planned: pool.planned,
         tasks: pool.tasks.clone(),
         for_failures: beside,
+        tool: pool.tool,
         failures: pool.uses.iter().fold(0.0, |sum, (at, _)| sum + uses[*at].count.mean),
         puts_right: pool.uses.iter().flat_map(|(at, _)| uses[*at].of.iter().copied()).collect(),
         packs,

@@ -66,7 +66,10 @@ pub fn on_passage(stores: &Stores, need: &Need) -> String {
     text += &match (bought, need.short_now <= need.allowed) {
         (false, true) => format!(", and {allowed} was allowed: nothing is to be bought"),
         (false, false) => String::new(),
-        (true, _) => format!("; with what stands to be bought it is {} ({allowed} was allowed)", odds(need.short_then)),
+        (true, _) => {
+            let then = odds(need.short_then);
+            format!("; with what stands to be bought the chance of lacking any is {then} ({allowed} was allowed)")
+        }
     };
     text
 }

@@ -121,6 +121,12 @@ fn a_kit_runs_short_by_what_there_is_least_of_and_is_one_risk() {
     let need = kit(0.0, 9.0);
     assert_eq!(need.lines[2].packs, 0.0, "the puller is aboard and serves every time");
     assert!(need.lines[0].packs >= 2.0 && need.lines[1].packs == 0.0, "{need:?}");
+    // One puller serves the planned work and what may fail.
+    let text = "[item.impeller]\n[item.puller]\ntool = true\naboard = 1\n\
+        [kit.k]\ncontents = { impeller = 1, puller = 1 }\nfits = \"raw-pump.impeller\"\n";
+    let (stores, need) = of(text, &[wanted("raw-pump.impeller", 2.0, "impeller")], Goal::Weight, USUAL_SHORT);
+    let puller = line(&stores, &need, "puller");
+    assert_eq!((puller.planned, puller.needed(), puller.packs, puller.short_now), (1.0, 1.0, 0.0, 0.0));
 }
 
 #[test]

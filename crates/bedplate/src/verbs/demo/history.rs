@@ -2,11 +2,15 @@
 
 use diary::{Line, Sort};
 use serde::Deserialize;
+use spares::Movement;
 use work::date::DAY;
 use work::record::Record;
 
 /// Work done, built in.
 const WORK: &str = include_str!("../../../../../vessels/marram/history/work.toml");
+
+/// What was counted, built in.
+const STOCK: &str = include_str!("../../../../../vessels/marram/history/stock.toml");
 
 /// An entry with its day before today.
 #[derive(Deserialize)]
@@ -25,7 +29,9 @@ struct File<T> {
 
 /// Everything that was invented, as if it had been written down by now [ms since 1970, UTC].
 pub fn invented(now: i64) -> Vec<Line> {
-    of::<Record>(WORK, now)
+    let mut lines = of::<Record>(WORK, now);
+    lines.extend(of::<Movement>(STOCK, now));
+    lines
 }
 
 /// The entries of a file. That it can be read is tested; what could not be would be left out.
