@@ -15,6 +15,7 @@ pub mod date;
 pub mod due;
 pub mod effect;
 mod fields;
+pub mod lists;
 mod measure_told;
 pub mod passage;
 mod reader;
