@@ -1,5 +1,7 @@
 //! How long what is due takes, with ten years of history: 5,000 records on the demonstration vessel.
 
+#![allow(missing_docs)] // The macros of the bench make undocumented functions.
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use diary::{Line, read};
 use std::hint::black_box;

@@ -30,8 +30,11 @@ enum Drawer {
     /// In the store of this folder.
     Folder(PathBuf),
     /// In memory, and gone with the program: invented entries, and what is written beside them; with files that were kept.
-    Memory(Mutex<(Vec<Line>, Vec<(Kept, Vec<u8>)>)>),
+    Memory(Mutex<Memory>),
 }
+
+/// Entries, and files that were kept.
+type Memory = (Vec<Line>, Vec<(Kept, Vec<u8>)>);
 
 /// What an answer holds for: entries so far, and the day.
 type Stamp = (i64, i64);
@@ -55,7 +58,7 @@ impl Desk {
                 let last = |reader: Reader| reader.last_event();
                 if file.exists() { Reader::open(&file).and_then(last).map_err(|why| why.to_string())? } else { 0 }
             }
-            Drawer::Memory(lines) => lines.lock().map_err(|_| GONE)?.0.len() as i64,
+            Drawer::Memory(lines) => i64::try_from(lines.lock().map_err(|_| GONE)?.0.len()).unwrap_or(i64::MAX),
         };
         Ok((entries, day))
     }
