@@ -4,12 +4,20 @@
 //! It balances: what went into the tanks and what was burnt is held against what the soundings say, each with its doubt. It
 //! knows no file and no clock; [`diary`] keeps the entries.
 //!
-//! Start with [`posting`] (what an entry holds), then [`hours`] (running hours), then [`balance`].
+//! Start with [`posting`] (what an entry holds) and [`Ledger::of`], which works everything out; [`hours`] and [`balance`] are its
+//! two halves, and [`saying`] puts it in words.
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod balance;
+mod books;
+mod evidence;
 pub mod hours;
 pub mod posting;
+pub mod told;
+pub mod topping;
 
+pub use books::{Ledger, Odd, What, holds_coolant, holds_oil};
+pub use evidence::{COOLANT_LOST, FUEL_LOST, OIL_FOR_FUEL, Told as CheckTold};
 pub use hours::Hours;
 pub use posting::Posting;

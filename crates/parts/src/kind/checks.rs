@@ -31,6 +31,8 @@ pub struct Find {
 /// State of the engine a check needs, from least to most trouble.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum State {
+    /// Nobody makes it: what is kept of her (ledger, results of a laboratory) says it, or does not.
+    Kept,
     /// Under way, nothing changes.
     Running,
     /// Idling out of gear.
@@ -49,6 +51,7 @@ impl State {
     /// The words on a page.
     pub fn words(self) -> &'static str {
         match self {
+            State::Kept => "from what is written down",
             State::Running => "running",
             State::Idling => "idling, out of gear",
             State::Stopped => "stopped",
