@@ -14,8 +14,10 @@ mod books;
 mod evidence;
 pub mod hours;
 pub mod posting;
+pub mod saying;
 pub mod told;
 pub mod topping;
+pub mod written;
 
 pub use books::{Ledger, Odd, What, holds_coolant, holds_oil};
 pub use evidence::{COOLANT_LOST, FUEL_LOST, OIL_FOR_FUEL, Told as CheckTold};

@@ -16,6 +16,7 @@ pub mod origin;
 pub mod reading;
 mod results;
 pub mod sample;
+pub mod saying;
 mod sources;
 
 pub use evidence::CheckTold;

@@ -8,6 +8,7 @@
 
 pub mod aboard;
 pub mod attached;
+pub mod books;
 mod day;
 pub mod hearing;
 pub mod history;
