@@ -12,6 +12,7 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod desk;
 mod form;
 mod gate;
 mod guard;
@@ -22,6 +23,7 @@ mod stream;
 mod token;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
+pub use desk::{Desk, Worked};
 pub use gate::Access;
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 

@@ -10,6 +10,7 @@ pub mod aboard;
 pub mod attached;
 pub mod books;
 mod day;
+pub mod desk;
 pub mod hearing;
 pub mod history;
 pub mod inbox;
