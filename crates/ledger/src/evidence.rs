@@ -15,6 +15,9 @@ pub const COOLANT_LOST: f64 = 0.5e-3 / 100.0;
 /// Share of the fuel drawn [1] below which what is unaccounted for is within what instruments do. From memory.
 pub const FUEL_LOST: f64 = 0.03;
 
+/// Books that find nothing say nothing of what came after their last entry; they stand for so long [ms]: 120 days. From memory.
+const STANDS: i64 = 120 * 86_400_000;
+
 /// A check that the ledger made, and what it rests on, in words.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
@@ -35,7 +38,7 @@ impl Ledger {
         let oil = self.topping.iter().filter(|topping| holds_oil(plant, &topping.part)).filter_map(|topping| {
             let share = self.oil_for_fuel(topping)?;
             let part = plant.part(&topping.part)?;
-            let found = decided(share, OIL_FOR_FUEL)?;
+            let found = self.lately(decided(share, OIL_FOR_FUEL)?, topping.span.1)?;
             let because = format!(
                 "{} of oil in {:.0} h, {:.2} % of the fuel burnt ({:.2} to {:.2})",
                 litres(topping.added),
@@ -47,11 +50,16 @@ impl Ledger {
             told(plant, plant[part].engine, "oil_for_fuel", found, because)
         });
         let coolant = self.topping.iter().filter(|topping| holds_coolant(plant, &topping.part)).filter_map(|topping| {
-            let found = decided(topping.rate, COOLANT_LOST)?;
+            let found = self.lately(decided(topping.rate, COOLANT_LOST)?, topping.span.1)?;
             let because = format!("{} of coolant in {:.0} h", litres(topping.added), topping.hours);
             told(plant, plant.part(&topping.part), "coolant_added", found, because)
         });
         oil.chain(coolant).chain(self.fuel(plant)).collect()
+    }
+
+    /// What was found, if it still says something: the last entry it rests on was made at `time`.
+    fn lately(&self, found: Found, time: i64) -> Option<Found> {
+        (found != Found::Clean || self.now - time < STANDS).then_some(found)
     }
 
     /// Fuel unaccounted for, of the last stretch.
@@ -61,7 +69,7 @@ impl Ledger {
         if last.drawn.value <= 0.0 {
             return None;
         }
-        let found = decided(missing.times(1.0 / last.drawn.value), FUEL_LOST)?;
+        let found = self.lately(decided(missing.times(1.0 / last.drawn.value), FUEL_LOST)?, last.to)?;
         let because = format!(
             "{} of {} drawn from the tanks unaccounted for ({} to {})",
             litres(missing.value),

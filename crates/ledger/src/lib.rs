@@ -14,6 +14,7 @@ mod books;
 mod evidence;
 pub mod hours;
 pub mod posting;
+pub mod reading;
 pub mod saying;
 pub mod told;
 pub mod topping;

@@ -145,6 +145,8 @@ fn oil_and_coolant_are_told_in_a_hundred_hours_and_as_a_share_of_the_fuel() {
         evidence.iter().any(|told| told.made.found == Found::Clean && told.because.contains("0.20 %")),
         "{evidence:?}"
     );
+    // A year later nobody knows.
+    assert_eq!(self::ledger(&told(TANKS), &books, 466).evidence(&plant()), []);
 }
 
 #[test]
