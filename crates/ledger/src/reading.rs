@@ -47,7 +47,8 @@ fn one(keys: &[Entry], place: Range<usize>, told: &Told, plant: &Plant, findings
     let who = text("who").map(str::to_string);
     let (within, density, place_of, price) = (text("within"), text("density"), text("where"), text("price"));
     let beside = Beside { within, density, place: place_of, price };
-    let days_ago = find("days-ago").and_then(|entry| entry.digits()?.parse::<f64>().ok()).filter(|days| days.is_finite());
+    let days_ago =
+        find("days-ago").and_then(|entry| entry.digits()?.parse::<f64>().ok()).filter(|days| days.is_finite());
     let mut what = None;
     for entry in keys.iter().filter(|entry| !BESIDE.contains(&entry.key.as_str())) {
         let Some(sort) = Sort::of(&entry.key) else {

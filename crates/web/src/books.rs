@@ -49,7 +49,11 @@ async fn samples(bridge: State<Bridge>, theme: Theme, chosen: Query<Chosen>) -> 
 }
 
 /// What lies on the desk, on a page.
-async fn shown(State(bridge): State<Bridge>, theme: Theme, draw: impl FnOnce(&Bridge, &Worked) -> Response) -> Response {
+async fn shown(
+    State(bridge): State<Bridge>,
+    theme: Theme,
+    draw: impl FnOnce(&Bridge, &Worked) -> Response,
+) -> Response {
     let desk = bridge.ship.desk.clone();
     match spawn_blocking(move || desk.worked()).await {
         Ok(Ok(worked)) => draw(&bridge, &worked),
@@ -59,7 +63,12 @@ async fn shown(State(bridge): State<Bridge>, theme: Theme, draw: impl FnOnce(&Br
 }
 
 fn unable(bridge: &Bridge, theme: Theme, why: &str) -> Response {
-    wrong(&bridge.scene(), theme, StatusCode::INTERNAL_SERVER_ERROR, format!("What was written down cannot be read: {why}."))
+    wrong(
+        &bridge.scene(),
+        theme,
+        StatusCode::INTERNAL_SERVER_ERROR,
+        format!("What was written down cannot be read: {why}."),
+    )
 }
 
 /// What a form of the ledger sends; what a sort has no use for is left empty.

@@ -156,12 +156,14 @@ fn results_of_a_laboratory_are_kept_judged_and_corrected() {
 }
 
 /// Oil that has thinned, and little said beside.
-const EVIDENCE: &str = "[[occasion]]\nat = { speed = \"1500 rpm\", sea = \"15 °C\" }\nreadings = { oil-pressure = \"1.9 bar\" }\n";
+const EVIDENCE: &str =
+    "[[occasion]]\nat = { speed = \"1500 rpm\", sea = \"15 °C\" }\nreadings = { oil-pressure = \"1.9 bar\" }\n";
 
 fn chance(folder: &str, evidence: &str, part: &str, cause: &str) -> f64 {
     let shape = json(&["explain", folder, evidence]);
     let all = shape["causes"].as_array().expect("a list");
-    let of = |one: &&Value| one["part"] == part && one["cause"].as_str().is_some_and(|own| own.replace('-', "_") == cause);
+    let of =
+        |one: &&Value| one["part"] == part && one["cause"].as_str().is_some_and(|own| own.replace('-', "_") == cause);
     all.iter().find(of).and_then(|one| one["probability"].as_f64()).unwrap_or(0.0)
 }
 

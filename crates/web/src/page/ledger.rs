@@ -100,10 +100,12 @@ impl LedgerPage {
 
 /// Parts that oil or coolant is filled into.
 fn filled(plant: &Plant) -> Vec<String> {
-    let holds = |circuit: Circuit| matches!(circuit, Circuit::Oil | Circuit::GearOil | Circuit::FreshWater | Circuit::Drive);
-    let parts = plant.parts.iter().filter(|part| {
-        holds(part.kind.circuit) && part.kind.unknowns.iter().any(|unknown| unknown.name == "level")
-    });
+    let holds =
+        |circuit: Circuit| matches!(circuit, Circuit::Oil | Circuit::GearOil | Circuit::FreshWater | Circuit::Drive);
+    let parts = plant
+        .parts
+        .iter()
+        .filter(|part| holds(part.kind.circuit) && part.kind.unknowns.iter().any(|unknown| unknown.name == "level"));
     parts.map(|part| part.name.clone()).collect()
 }
 
@@ -165,11 +167,8 @@ fn balance(all: &[Stretch]) -> Option<Plot> {
 }
 
 fn topped(topping: &Topping) -> Option<Plot> {
-    let marks: Vec<Mark> = topping
-        .spans
-        .iter()
-        .map(|(at, rate, _)| Mark { at: *at, value: *rate, band: (*rate, *rate) })
-        .collect();
+    let marks: Vec<Mark> =
+        topping.spans.iter().map(|(at, rate, _)| Mark { at: *at, value: *rate, band: (*rate, *rate) }).collect();
     let line = topping.trend.map(|trend| move |at: f64| trend.at(at));
     let line = line.as_ref().map(|line| line as &dyn Fn(f64) -> f64);
     let label = format!("What {} took an hour, span by span", topping.part);

@@ -36,7 +36,12 @@ impl Plot {
     ///
     /// * `line`: value of a line at a place
     /// * `bound`: a value that they are held against, with serifs towards what is sound: +1 up, −1 down, 0 both ways
-    pub fn of(marks: &[Mark], line: Option<&dyn Fn(f64) -> f64>, bound: Option<(f64, i8)>, label: String) -> Option<Plot> {
+    pub fn of(
+        marks: &[Mark],
+        line: Option<&dyn Fn(f64) -> f64>,
+        bound: Option<(f64, i8)>,
+        label: String,
+    ) -> Option<Plot> {
         let (first, last) = ends(marks.iter().map(|mark| mark.at))?;
         let edges = marks.iter().flat_map(|mark| [mark.value, mark.band.0, mark.band.1]);
         let (low, high) = ends(edges.chain(bound.map(|(value, _)| value)))?;
@@ -85,7 +90,8 @@ mod tests {
     #[test]
     fn marks_stand_to_scale() {
         let mark = |at: f64, value: f64| Mark { at, value, band: (value - 1.0, value + 1.0) };
-        let plot = Plot::of(&[mark(0.0, 1.0), mark(10.0, 9.0)], Some(&|at| 1.0 + 0.8 * at), Some((5.0, 0)), String::new());
+        let plot =
+            Plot::of(&[mark(0.0, 1.0), mark(10.0, 9.0)], Some(&|at| 1.0 + 0.8 * at), Some((5.0, 0)), String::new());
         let plot = plot.expect("two marks");
         // From 0 to 10: 48 of 60, six free at each edge.
         assert_eq!(plot.bands, "M6 54V44.4M194 15.6V6");

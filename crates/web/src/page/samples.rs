@@ -86,7 +86,9 @@ impl SamplesPage {
                 .diary
                 .struck
                 .iter()
-                .map(|struck| format!("{} {} of {}", date::iso(struck.entry.time), struck.entry.what.number, struck.entry.what.of))
+                .map(|struck| {
+                    format!("{} {} of {}", date::iso(struck.entry.time), struck.entry.what.number, struck.entry.what.of)
+                })
                 .collect(),
             unread: results.diary.unread.clone(),
             correct: old.map(|entry| Line {
@@ -127,7 +129,12 @@ fn part(results: &Results, name: &str) -> PartRows {
         heads: heads.collect(),
         rows,
         odds: all.last().map_or_else(Vec::new, |last| odds(last)),
-        wear: results.ahead.iter().filter(|ahead| ahead.part == name).map(|ahead| (saying::ahead(ahead), wear(ahead))).collect(),
+        wear: results
+            .ahead
+            .iter()
+            .filter(|ahead| ahead.part == name)
+            .map(|ahead| (saying::ahead(ahead), wear(ahead)))
+            .collect(),
     }
 }
 
@@ -148,7 +155,8 @@ fn odds(one: &Judged) -> Vec<(String, String, String)> {
     let Some(origin) = &one.origin else { return Vec::new() };
     let sources = origin.sources.iter().map(|(source, chance)| (source.word(), *chance));
     let all = sources.chain([("nothing of these", origin.none), ("something on no list", origin.other)]);
-    all.map(|(word, chance)| (word.into(), Odds::Words.say(chance), format!("M2 16H{:.0}", 2.0 + 196.0 * chance))).collect()
+    all.map(|(word, chance)| (word.into(), Odds::Words.say(chance), format!("M2 16H{:.0}", 2.0 + 196.0 * chance)))
+        .collect()
 }
 
 fn wear(ahead: &Ahead) -> Option<Plot> {

@@ -34,14 +34,17 @@ async fn entries_of_the_ledger_come_by_forms_and_are_shown_corrected_and_taken_b
     assert_eq!(status(&served.send("/work/ledger", &body).await), 400, "it stands no more");
     let topped = key(&page, "topped up in sump");
     assert_eq!(status(&served.send("/work/ledger", &format!("sort=back&key={topped}")).await), 303);
-    assert!(!served.get("/work/ledger").await.split("Corrected or taken back").next().expect("text").contains("in sump"));
+    assert!(
+        !served.get("/work/ledger").await.split("Corrected or taken back").next().expect("text").contains("in sump")
+    );
 }
 
 #[tokio::test]
 async fn a_sheet_is_copied_into_a_form_and_judged() {
     let served = serve(sound()).await;
     assert!(served.get("/work/samples").await.contains("No sample is kept yet"));
-    let results = "iron+20+ppm%0Asilicon+%3D+6%0Atin+%3C+1+ppm%0Afuel+6.5+%25%0Aviscosity-100+11.2%0Aparticles+17%2F15%2F12";
+    let results =
+        "iron+20+ppm%0Asilicon+%3D+6%0Atin+%3C+1+ppm%0Afuel+6.5+%25%0Aviscosity-100+11.2%0Aparticles+17%2F15%2F12";
     let body = format!("of=sump&number=A-7&hours_on_fill=100&hours=1850&grade=15W-40&results={results}");
     let answer = served.send("/work/samples", &body).await;
     assert_eq!(status(&answer), 303, "{answer}");
@@ -71,7 +74,10 @@ async fn nonsense_in_the_books_is_told_and_nothing_is_entered() {
     ] {
         let answer = served.send(path, body).await;
         assert_eq!(status(&answer), 400, "{body}: {answer}");
-        assert!(answer.contains("Nothing was entered") || answer.contains("not what this page asks for"), "{body}: {answer}");
+        assert!(
+            answer.contains("Nothing was entered") || answer.contains("not what this page asks for"),
+            "{body}: {answer}"
+        );
     }
     assert!(served.get("/work/ledger").await.contains("Nothing stands in the ledger yet"));
     assert!(served.get("/work/samples").await.contains("No sample is kept yet"));

@@ -48,7 +48,8 @@ fn noon(now: i64) -> i64 {
 fn of<T: Sort>(text: &str, now: i64) -> Vec<Line> {
     let file = toml_edit::de::from_str::<File<T>>(text);
     let records = file.map(|file| file.record).unwrap_or_default();
-    let line = |one: &Invented<T>| Line::of(noon(now) - (one.days * DAY as f64) as i64, one.who.as_deref(), None, &one.what);
+    let line =
+        |one: &Invented<T>| Line::of(noon(now) - (one.days * DAY as f64) as i64, one.who.as_deref(), None, &one.what);
     records.iter().map(line).collect()
 }
 
