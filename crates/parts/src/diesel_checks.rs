@@ -192,16 +192,9 @@ pub(crate) const CHECKS: &[Check] = &[
         caution: "Hot oil flies: glasses on, face aside, loose clothing tied.",
         finds: &[Find { cause: "gallery_blocked", power: "visual-general" }],
     },
-    Check {
-        name: "oil_for_fuel",
-        title: "From the ledger: oil added, held against the fuel burnt",
-        minutes: 1.0,
-        state: State::Kept,
-        tool: None,
-        caution: "What nobody wrote down is missing in it.",
-        finds: &[
-            Find { cause: "compression_low", power: "oil-for-fuel" },
-            Find { cause: "sump/external_leak", power: "oil-for-fuel" },
-        ],
-    },
+    kept(
+        "oil_for_fuel",
+        "From the ledger: oil added, held against the fuel burnt",
+        &[find("compression_low", "oil-for-fuel"), find("sump/external_leak", "oil-for-fuel")],
+    ),
 ];

@@ -191,21 +191,17 @@ pub const KIND: Kind = Kind {
                 Find { cause: "fuel-pickup/draws_air", power: "fuel-from-can" },
             ],
         },
-        Check {
-            name: "fuel_balance",
-            title: "From the ledger: fuel taken and burnt, held against the soundings",
-            minutes: 1.0,
-            state: State::Kept,
-            tool: None,
-            caution: "What nobody wrote down is missing in it.",
-            finds: &[
-                Find { cause: "diesel/fuel_in_oil", power: "fuel-balance" },
-                Find { cause: "diesel/injector_leaks", power: "fuel-balance" },
-                Find { cause: "diesel/pressure_pipe_cracked", power: "fuel-balance" },
-                Find { cause: "lift-pump/diaphragm_leaks", power: "fuel-balance" },
-                Find { cause: "injection-pump/return_leaks", power: "fuel-balance" },
+        kept(
+            "fuel_balance",
+            "From the ledger: fuel taken and burnt, held against the soundings",
+            &[
+                find("diesel/fuel_in_oil", "fuel-balance"),
+                find("diesel/injector_leaks", "fuel-balance"),
+                find("diesel/pressure_pipe_cracked", "fuel-balance"),
+                find("lift-pump/diaphragm_leaks", "fuel-balance"),
+                find("injection-pump/return_leaks", "fuel-balance"),
             ],
-        },
+        ),
     ],
     walls: &[],
     limits: &[Limit {

@@ -345,18 +345,11 @@ pub const KIND: Kind = Kind {
                 Find { cause: "internal", power: "stethoscope" },
             ],
         },
-        Check {
-            name: "gear_oil_sample",
-            title: "From the laboratory: what the gear oil holds",
-            minutes: 1.0,
-            state: State::Kept,
-            tool: None,
-            caution: "What nobody wrote down is missing in it.",
-            finds: &[
-                Find { cause: "gear-cooler/perforated", power: "oil-lab-salt" },
-                Find { cause: "internal", power: "oil-lab-wear" },
-            ],
-        },
+        kept(
+            "gear_oil_sample",
+            "From the laboratory: what the gear oil holds",
+            &[find("gear-cooler/perforated", "oil-lab-salt"), find("internal", "oil-lab-wear")],
+        ),
     ],
     walls: &[],
     limits: &[Limit {

@@ -21,6 +21,6 @@ mod sources;
 
 pub use evidence::CheckTold;
 pub use limits::{Limit, Limits, Standing};
-pub use results::{Ahead, Judged, Metal, Results, Toppings};
+pub use results::{Ahead, Judged, Metal, Results, Toppings, liquid};
 pub use sample::{Analyte, Sample};
 pub use sources::Source;

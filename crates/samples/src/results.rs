@@ -7,7 +7,7 @@ use crate::sample::{Analyte, Sample};
 use diary::{Diary, Entry};
 use measure::figure::Origin as From;
 use measure::trend::Trend;
-use parts::kind::Circuit;
+use parts::kind::{Circuit, Kind};
 use plant::plant::Plant;
 use std::collections::BTreeMap;
 
@@ -131,6 +131,14 @@ impl Judged {
     }
 }
 
+/// The circuit whose liquid is in a kind of part, as far as a laboratory is asked of it: a gearbox belongs to the drive, and holds
+/// gear oil.
+pub fn liquid(kind: &Kind) -> Option<Circuit> {
+    let asked = |circuit: &Circuit| circuit.is_liquid() && circuit.is_closed();
+    let carried = kind.passages.iter().flat_map(|passage| passage.carries).copied();
+    std::iter::once(kind.circuit).chain(carried).find(asked)
+}
+
 /// Is it fresh from the can?
 pub fn is_fresh(sample: &Sample) -> bool {
     sample.hours_on_fill == Some(0.0)
@@ -155,7 +163,7 @@ fn judged(
     plant: &Plant,
 ) -> Option<Judged> {
     let sample = &entry.what;
-    let circuit = plant[plant.part(&sample.of)?].kind.circuit;
+    let circuit = liquid(plant[plant.part(&sample.of)?].kind)?;
     let fresh = fresh(entry, entries);
     let limited = |(analyte, value): (&Analyte, &f64)| {
         let limit = match (analyte, sample.grade.as_deref().and_then(grade_limits)) {

@@ -240,3 +240,17 @@ fn mistakes_on_a_sheet_are_found_all_at_once() {
         assert!(!read(text, &plant()).1.is_empty(), "{text}");
     }
 }
+
+#[test]
+fn a_gearbox_holds_gear_oil_though_it_belongs_to_the_drive() {
+    let gears = sample("of = \"gearbox\"\niron = 900\ncopper = 300\nhours-on-fill = 300");
+    let results = results(&[(0, gears)], &Toppings::new(), DAY);
+    assert_eq!(results.judged[0].circuit, Circuit::GearOil);
+    assert!(results.judged[0].origin.as_ref().is_some_and(|origin| chance(origin, Source::GearWear) > 0.8));
+    let plant = plant();
+    let made = results.evidence(&plant);
+    let Some(Found::Each(each)) = made.first().map(|made| made.found.clone()) else { panic!("{made:?}") };
+    let plant::evidence::Named::Part(part) = made[0].of else { panic!("a part") };
+    let finds = plant[part].kind.checks[made[0].check].finds;
+    assert!(each.iter().any(|(k, there)| finds[*k].cause == "internal" && *there), "{each:?}");
+}

@@ -207,7 +207,8 @@ fn in_words(books: &Books, plant: &Plant, every: bool) -> String {
 }
 
 fn row(stretch: &Stretch) -> Vec<String> {
-    let number = |value: f64| format!("{:.0}", value * 1e3);
+    // No zero has a sign.
+    let number = |value: f64| format!("{:.0}", (value * 1e3).round() + 0.0);
     let by = match stretch.burnt {
         Some((_, By::Meter)) => "meter",
         Some((_, By::Rate)) => "rate",

@@ -176,7 +176,8 @@ fn topped(topping: &Topping) -> Option<Plot> {
 }
 
 fn row(stretch: &Stretch) -> [String; 6] {
-    let litres = |value: f64| format!("{:.0}", value * 1e3);
+    // No zero has a sign.
+    let litres = |value: f64| format!("{:.0}", (value * 1e3).round() + 0.0);
     let by = |by: By| match by {
         By::Meter => "meter",
         By::Rate => "rate told",

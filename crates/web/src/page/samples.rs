@@ -103,7 +103,9 @@ impl SamplesPage {
 
 /// Parts that samples are drawn from: what holds a liquid and has a level.
 fn sampled(plant: &Plant) -> Vec<String> {
-    let parts = plant.parts.iter().filter(|part| part.kind.unknowns.iter().any(|unknown| unknown.name == "level"));
+    let parts = plant.parts.iter().filter(|part| {
+        samples::liquid(part.kind).is_some() && part.kind.unknowns.iter().any(|unknown| unknown.name == "level")
+    });
     parts.map(|part| part.name.clone()).collect()
 }
 
