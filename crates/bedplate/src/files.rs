@@ -1,7 +1,9 @@
 //! Files of the owner's: read with a bound on their size, and every mistake in them shown at its place.
 
+use crate::clocks::day_now;
 use crate::feed::Place;
 use crate::stop::{Stop, tell};
+use live::books::{Books, Terms};
 use live::history::History;
 use live::papers::Papers;
 use plant::evidence::Evidence;
@@ -129,6 +131,41 @@ pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
     }
     let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
     Ok(Papers::of(plant, tasks, &history))
+}
+
+/// What a vessel's texts tell of tanks, rates and limits.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with them.
+pub fn terms(path: &Path, plant: &Plant) -> Result<Terms, Stop> {
+    let files = work_texts(path)?;
+    let texts: Vec<&str> = files.iter().map(|file| file.text.as_str()).collect();
+    let (terms, findings) = Terms::of(plant, &texts);
+    for (place, file) in files.iter().enumerate() {
+        let own: Vec<Finding> = findings.iter().filter(|(of, _)| *of == place).map(|(_, f)| f.clone()).collect();
+        usable(Some(()), &own, file)?;
+    }
+    Ok(terms)
+}
+
+/// The results of a laboratory in a file.
+///
+/// # Errors
+/// As [`plant()`].
+pub fn samples(path: &Path, plant: &Plant) -> Result<Vec<samples::reading::Told>, Stop> {
+    let file = read(path)?;
+    let (told, findings) = samples::reading::read(&file.text, plant);
+    usable(Some(told), &findings, &file)
+}
+
+/// Her ledger and her samples.
+///
+/// # Errors
+/// As [`terms`], or if her log cannot be read.
+pub fn books(path: &Path, plant: &Plant) -> Result<Books, Stop> {
+    let terms = terms(path, plant)?;
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Books::of(plant, &terms, &history, day_now()))
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

@@ -72,6 +72,10 @@ enum Verb {
     Import(verbs::import::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
+    /// Where the fuel, the oil and the coolant went, and how long she has run; entries of it
+    Ledger(verbs::ledger::Asked),
+    /// What the laboratory found in oil, coolant and fuel: limits, wear, what got in
+    Samples(verbs::samples::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -95,6 +99,8 @@ fn main() -> ExitCode {
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Import(asked) => verbs::import::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
+        Verb::Ledger(asked) => verbs::ledger::run(asked, &mut out),
+        Verb::Samples(asked) => verbs::samples::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

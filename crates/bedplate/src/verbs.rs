@@ -5,15 +5,18 @@ pub mod demo;
 pub mod done;
 pub mod draw;
 pub mod due;
+mod entered;
 pub mod expect;
 pub mod explain;
 pub mod export;
 pub mod follow;
 pub mod import;
 pub mod isolate;
+pub mod ledger;
 pub mod line_up;
 pub mod margins;
 pub mod new;
+pub mod samples;
 pub mod serve;
 pub mod words;
 

@@ -103,7 +103,8 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 
 /// The sections of a vessel file.
 const SECTIONS: &[&str] = &[
-    "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "task", "item", "kit",
+    "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "task", "item",
+    "kit", "tank", "burn", "limit",
 ];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[

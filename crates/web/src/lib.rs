@@ -12,6 +12,7 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod books;
 mod desk;
 mod form;
 mod gate;

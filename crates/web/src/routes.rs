@@ -5,7 +5,7 @@ use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
 use crate::gate::{Access, Gate};
 use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
-use crate::page::frame::Theme;
+use crate::page::frame::{Status, Theme};
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::opening::drawn;
@@ -16,7 +16,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard, token, working};
+use crate::{api, assets, books, guard, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -96,6 +96,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
         .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/live/work/ledger", get(|bridge| live(bridge, alone)))
+        .route("/live/work/samples", get(|bridge| live(bridge, alone)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
         .route("/token", get(token::ask).post(token::shown))
@@ -103,6 +105,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/assets/live.js", get(assets::script))
         .route("/assets/sound.js", get(assets::sound))
         .route("/assets/icon.svg", get(assets::icon))
+        .merge(books::routes())
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
         // Programs may send more at a time than a form holds.
@@ -291,6 +294,11 @@ pub fn live(
         pieces
     };
     std::future::ready(stream::of(&bridge.ship, all).into_response())
+}
+
+/// A page of which only the line under the vessel's name changes by itself.
+fn alone(scene: &Scene) -> Pieces {
+    Pieces { html: vec![("status".into(), drawn(&Status::of(scene)))], marks: Vec::new() }
 }
 
 async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {

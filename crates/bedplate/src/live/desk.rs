@@ -1,6 +1,7 @@
 //! The desk of a vessel: tasks out of her texts, entries out of her store or, in the demonstration, out of memory.
 
 use crate::attached;
+use crate::books::{Books, Terms};
 use crate::history::{self, History};
 use crate::keeping;
 use crate::papers::Papers;
@@ -19,6 +20,7 @@ use work::task::Task;
 pub struct Desk {
     plant: Arc<Plant>,
     tasks: Vec<Task>,
+    terms: Terms,
     drawer: Drawer,
     clock: fn() -> i64,
     /// What was worked out last, and for what.
@@ -42,12 +44,25 @@ type Stamp = (i64, i64);
 impl Desk {
     /// Of the vessel in a folder.
     pub fn of_folder(plant: Arc<Plant>, tasks: Vec<Task>, folder: PathBuf, clock: fn() -> i64) -> Desk {
-        Desk { plant, tasks, drawer: Drawer::Folder(folder), clock, last: Mutex::default() }
+        Desk { plant, tasks, terms: Terms::default(), drawer: Drawer::Folder(folder), clock, last: Mutex::default() }
     }
 
     /// Of the demonstration, with invented entries.
     pub fn in_memory(plant: Arc<Plant>, tasks: Vec<Task>, lines: Vec<Line>, clock: fn() -> i64) -> Desk {
-        Desk { plant, tasks, drawer: Drawer::Memory(Mutex::new((lines, Vec::new()))), clock, last: Mutex::default() }
+        Desk {
+            plant,
+            tasks,
+            terms: Terms::default(),
+            drawer: Drawer::Memory(Mutex::new((lines, Vec::new()))),
+            clock,
+            last: Mutex::default(),
+        }
+    }
+
+    /// With what her texts tell of tanks, rates and limits.
+    #[must_use]
+    pub fn under(self, terms: Terms) -> Desk {
+        Desk { terms, ..self }
     }
 
     fn stamp(&self) -> Result<Stamp, String> {
@@ -83,10 +98,13 @@ impl Desk {
         let reader = reader.and_then(|file| Reader::open(&file).ok());
         let list = papers.due(&self.plant, reader.as_ref(), now, None);
         let risks = risk::first(&self.plant, &papers.tasks, &list.rows);
-        let Papers { tasks, records, meters, unread } = papers;
+        let books = Books::of(&self.plant, &self.terms, &history, now);
+        let Papers { tasks, records, meters, mut unread } = papers;
+        unread.extend(books.unread);
+        let (ledger, results, tanks) = (books.ledger, books.results, self.terms.tanks.clone());
         let invented = matches!(self.drawer, Drawer::Memory(_));
         let (plant, lines) = (self.plant.clone(), history.lines);
-        Ok(Worked { plant, tasks, records, meters, list, risks, now, lines, unread, invented })
+        Ok(Worked { plant, tasks, records, meters, ledger, tanks, results, list, risks, now, lines, unread, invented })
     }
 }
 

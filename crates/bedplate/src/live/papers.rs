@@ -34,7 +34,14 @@ impl Papers {
         let records = history.read::<Record>();
         let unread = history.damaged.iter().chain(&records.unread).cloned().collect();
         let engines = (0..plant.parts.len()).map(PartId).filter(|part| plant[*part].engine == Some(*part));
-        let meters = engines.map(|engine| (engine, meter(plant, &tasks, &records, engine))).collect();
+        let ledger = history.read::<ledger::Posting>();
+        let both = |engine: PartId| {
+            let mut meter = meter(plant, &tasks, &records, engine);
+            meter.extend(ledger::Hours::of(&ledger.entries, &plant[engine].name).readings());
+            rising(&mut meter);
+            (engine, meter)
+        };
+        let meters = engines.map(both).collect();
         Papers { tasks, records, meters, unread }
     }
 

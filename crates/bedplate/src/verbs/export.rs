@@ -181,7 +181,7 @@ fn gauges(asked: &Asked, plant: &Plant, reader: &Reader) -> Result<Vec<Shown>, R
 }
 
 /// A bound in time [ms since 1970, UTC].
-fn moment(text: &str, option: &str, zone: &TimeZone) -> Result<i64, Stop> {
+pub(crate) fn moment(text: &str, option: &str, zone: &TimeZone) -> Result<i64, Stop> {
     let wrong = |why: &str| {
         Stop::BadInput(format!(
             "{option}: fault: `{text}` {why}\n  Write it such as 2026-07-02 or \"2026-07-02 08:00\"."

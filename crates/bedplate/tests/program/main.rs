@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod books;
 mod decode;
 mod drawn;
 mod moved;
