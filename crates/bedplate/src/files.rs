@@ -6,6 +6,7 @@ use crate::stop::{Stop, tell};
 use live::books::{Books, Terms};
 use live::history::History;
 use live::papers::Papers;
+use live::shelf::Shelf;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -13,10 +14,13 @@ use plant::plant::{PartId, Plant};
 use plant::reader::line_ups;
 use plant::reader::wires::Wire;
 use plant::told::LARGEST;
+use spares::Stores;
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use work::task::Task;
 
 /// The file that describes the plant in a vessel's folder.
 pub(crate) const VESSEL_FILE: &str = "vessel.toml";
@@ -166,6 +170,32 @@ pub fn books(path: &Path, plant: &Plant) -> Result<Books, Stop> {
     let terms = terms(path, plant)?;
     let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
     Ok(Books::of(plant, &terms, &history, day_now()))
+}
+
+/// What is kept aboard, and what of it is there.
+///
+/// * `now`: [ms since 1970, UTC]
+///
+/// # Errors
+/// As [`papers`].
+pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
+    let stores = stores_in(&work_texts(path)?, plant, &papers.tasks)?;
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Shelf::of(plant, Arc::new(stores), papers, &history, now))
+}
+
+/// The items and kits that these texts describe.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with them.
+pub fn stores_in(files: &[Text], plant: &Plant, tasks: &[Task]) -> Result<Stores, Stop> {
+    let words = work::stores::words(tasks);
+    let mut stores = Stores::default();
+    for file in files {
+        let (read, findings) = spares::read_beside(&file.text, plant, &words, stores);
+        stores = usable(Some(read), &findings, file)?;
+    }
+    Ok(stores)
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

@@ -5,6 +5,7 @@ pub mod decode;
 pub mod import;
 mod margins;
 mod next;
+pub mod stores;
 mod trust;
 mod valves;
 pub mod work;

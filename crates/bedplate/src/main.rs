@@ -58,6 +58,8 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// What is kept aboard, what a passage needs of it, and what to order; and what was counted, received and used
+    Stores(verbs::stores::Asked),
     /// What is due, when, and what falls due on a passage
     Due(verbs::due::Asked),
     /// Writes down what was done and what happened; and what was written down before
@@ -92,6 +94,7 @@ fn main() -> ExitCode {
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
+        Verb::Stores(asked) => verbs::stores::run(asked, &mut out),
         Verb::Due(asked) => verbs::due::run(asked, &mut out),
         Verb::Done(asked) => verbs::done::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),

@@ -19,6 +19,7 @@ mod gate;
 mod guard;
 mod page;
 mod routes;
+mod shelf;
 mod ship;
 mod stream;
 mod token;

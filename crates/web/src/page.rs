@@ -16,6 +16,7 @@ pub mod plot;
 pub mod samples;
 pub mod schematic;
 pub mod simulator;
+pub mod stores;
 pub mod task;
 pub mod token;
 pub mod ways;

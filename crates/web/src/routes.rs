@@ -16,7 +16,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, books, guard, token, working};
+use crate::{api, assets, books, guard, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -111,6 +111,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
         .merge(working::routes())
+        .merge(shelf::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }

@@ -23,6 +23,7 @@ pub mod record;
 pub mod risk;
 pub mod sheet;
 mod starting;
+pub mod stores;
 pub mod task;
 pub mod trend;
 pub mod usage;

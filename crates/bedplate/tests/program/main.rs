@@ -11,5 +11,6 @@ mod plain_words;
 mod readme;
 mod run;
 mod shapes;
+mod stores;
 mod valves;
 mod work;
