@@ -10,6 +10,7 @@ mod columns;
 mod cut;
 mod graph;
 mod legend;
+mod paper;
 mod pipes;
 mod room;
 mod route;
@@ -23,6 +24,7 @@ mod taps;
 mod turn;
 mod writing;
 
+pub use paper::{on_page, on_paper};
 pub use shape::{Rect, width};
 pub use svg::{STYLE, thumb};
 

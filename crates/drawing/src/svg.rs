@@ -13,6 +13,8 @@ use std::fmt::Write as _;
 /// Contents colours after [ISO14726], from memory: green sea water, blue fresh water, brown fuel, orange other oils,
 /// black what is thrown away.
 pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("schematic-alone.css"));
+/// The same without what a drawing that stands alone brings for dark screens.
+pub(crate) const PAPER: &str = include_str!("schematic.css");
 
 /// Least size of what is tapped [px].
 const THUMB: f64 = 44.0;
