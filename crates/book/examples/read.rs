@@ -16,8 +16,17 @@ fn main() {
         "rounds" => book::rounds::sheet(&facts),
         "cards" => book::emergencies::cards(&facts),
         "watch" => book::watch_cards::cards(&facts),
+        "tour" => book::tour::tour(&facts),
         "tags" => book::valves::tags(&facts),
         _ => book::handbook::handbook(&facts),
     };
+    if let Some(folder) = arguments.next() {
+        for file in book::html::folder(&document) {
+            if let Err(why) = std::fs::write(std::path::Path::new(&folder).join(&file.name), &file.text) {
+                return eprintln!("{}: {why}", file.name);
+            }
+        }
+        return;
+    }
     println!("{}", book::handbook::text_of(&document));
 }

@@ -70,8 +70,13 @@ impl Facts<'_> {
 
     /// The first gauge that reads this in this circuit.
     pub(crate) fn gauge(&self, circuit: Circuit, quantity: Quantity) -> Option<GaugeId> {
+        self.gauges(circuit, quantity).next()
+    }
+
+    /// All that do.
+    pub(crate) fn gauges(&self, circuit: Circuit, quantity: Quantity) -> impl Iterator<Item = GaugeId> + '_ {
         crate::words::read_gauges(self.plant)
-            .find(|gauge| self.plant[*gauge].quantity == quantity && circuit_of(self.plant, *gauge) == circuit)
+            .filter(move |gauge| self.plant[*gauge].quantity == quantity && circuit_of(self.plant, *gauge) == circuit)
     }
 
     /// What a gauge should read at a load, in words.

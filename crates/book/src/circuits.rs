@@ -8,9 +8,11 @@ use crate::rounds::part_of;
 use crate::story::story;
 use crate::words::{self, a, lower_first, name, note, sentence, stopped, the};
 use drawing::{Live, Only};
-use parts::kind::{Circuit, Limit, When};
-use plant::follow::turned_by;
-use plant::plant::{GaugeId, PartId, Plant};
+use measure::quantity::Quantity;
+use parts::kind::{Circuit, Limit, Probe, When};
+use plant::follow::{turned_by, turns};
+use plant::names::is_engine;
+use plant::plant::{GaugeId, PartId, Plant, Tap, metered_density};
 use watch::assumed::in_owners_unit;
 use watch::{dial, place::circuit_of};
 
@@ -88,15 +90,61 @@ fn of(facts: &Facts, circuit: Circuit) -> Chapter {
     let plant = facts.plant;
     let mut blocks = vec![say(purpose(circuit))];
     blocks.extend(story(plant, circuit));
+    if circuit == Circuit::Drive {
+        blocks.extend(power(facts));
+    }
     blocks.extend(drawn(facts, circuit));
     if circuit == Circuit::Gauges {
         blocks.extend(instruments(facts));
     }
-    for part in facts.walk.iter().filter(|part| home(plant, **part) == circuit) {
-        blocks.push(heading(sentence(&name(plant, *part)), words::anchor(plant, *part)));
-        blocks.extend(part_told(facts, *part));
-    }
+    let there: Vec<PartId> = facts
+        .walk
+        .iter()
+        .copied()
+        .filter(|part| home(plant, *part) == circuit && !is_engine(plant[*part].kind))
+        .collect();
+    blocks.extend(parts_told(facts, &there));
     chapter(circuit.title(), &anchor(circuit), blocks)
+}
+
+/// The chapter of the engine, or of all of them.
+pub(crate) fn engines(facts: &Facts) -> Chapter {
+    let several = facts.several();
+    let title = if several { "The engines" } else { "The engine" };
+    chapter(title, "engine", parts_told(facts, &facts.engines))
+}
+
+/// Parts with their headings; what is the same of several of a kind is told of the first.
+pub(crate) fn parts_told(facts: &Facts, parts: &[PartId]) -> Vec<Block> {
+    let plant = facts.plant;
+    let mut blocks = Vec::new();
+    for (place, part) in parts.iter().enumerate() {
+        let like = parts[..place].iter().copied().find(|other| std::ptr::eq(plant[*other].kind, plant[*part].kind));
+        blocks.push(heading(sentence(&name(plant, *part)), words::anchor(plant, *part)));
+        blocks.extend(part_told(facts, *part, like));
+    }
+    blocks
+}
+
+/// What turns what, from each engine on.
+fn power(facts: &Facts) -> Vec<Block> {
+    let plant = facts.plant;
+    let chain = |engine: &PartId| {
+        let mut said = Vec::new();
+        let mut at = vec![*engine];
+        let mut told = vec![*engine];
+        while let Some(part) = at.pop() {
+            let driven: Vec<PartId> = turns(plant, part).into_iter().filter(|other| !told.contains(other)).collect();
+            if driven.is_empty() {
+                continue;
+            }
+            said.push(format!("{} turns {}.", sentence(&the(plant, part)), words::the_all(plant, &driven)));
+            told.extend(&driven);
+            at.extend(driven.into_iter().rev());
+        }
+        said.join(" ")
+    };
+    facts.engines.iter().map(chain).filter(|said| !said.is_empty()).map(say).collect()
 }
 
 /// Its schematic, cut out of the whole; nothing where no pipes are drawn.
@@ -119,13 +167,16 @@ fn her<'a>(facts: &'a Facts) -> &'a str {
     if facts.vessel().is_empty() { "this vessel" } else { facts.vessel() }
 }
 
-/// All that is told of a part, in sentences.
-pub(crate) fn part_told(facts: &Facts, part: PartId) -> Vec<Block> {
+/// All that is told of a part, in sentences; what it has in common with one `like` it is told there.
+pub(crate) fn part_told(facts: &Facts, part: PartId, like: Option<PartId>) -> Vec<Block> {
     let plant = facts.plant;
     let mut said: Vec<String> = Vec::new();
-    match kinds::told(plant[part].kind) {
-        Some(told) => said.push(told.what.into()),
-        None => said.push(format!("It is {}.", a(&lower_first(plant[part].kind.title)))),
+    match (like, kinds::told(plant[part].kind)) {
+        (Some(like), _) => {
+            said.push(format!("It does what {} does, and what may go wrong is the same.", the(plant, like)))
+        }
+        (None, Some(told)) => said.push(told.what.into()),
+        (None, None) => said.push(format!("It is {}.", a(&lower_first(plant[part].kind.title)))),
     }
     if let Some(place) = words::place(plant, part) {
         said.push(format!("Look for it here: {}", stopped(&place)));
@@ -140,6 +191,9 @@ pub(crate) fn part_told(facts: &Facts, part: PartId) -> Vec<Block> {
         said.push("Nobody described it; it is taken to be there, as on any vessel of this sort.".into());
     }
     let mut blocks = vec![say(said.join(" "))];
+    if like.is_some() {
+        return blocks;
+    }
     let fails: Vec<String> = plant[part].kind.causes.iter().map(|cause| cause.title.to_string()).take(5).collect();
     if !fails.is_empty() {
         blocks.push(Block::Paragraph(vec![text(format!("What may go wrong: {}.", fails.join("; ")))]));
@@ -201,18 +255,33 @@ fn looked_at(plant: &Plant, part: PartId) -> Option<String> {
         plant.gauge_ids().filter(here).partition(|gauge| plant[*gauge].trips.is_some());
     let names =
         |all: &[GaugeId]| words::list(&all.iter().map(|gauge| words::gauge_name(&plant[*gauge])).collect::<Vec<_>>());
+    let watched = format!("the {}", names(&alarms).replace(" and ", " and the "));
     match (gauges.len(), alarms.len()) {
         (0, 0) => None,
         (_, 0) => Some(format!("What is read on it: {}.", names(&gauges))),
-        (0, _) => Some(format!("It is watched by {}.", names(&alarms))),
-        _ => Some(format!("What is read on it: {}; it is watched by {}.", names(&gauges), names(&alarms))),
+        (0, _) => Some(format!("It is watched by {watched}.")),
+        _ => Some(format!("What is read on it: {}; it is watched by {watched}.", names(&gauges))),
     }
 }
 
 /// A limit and what to do past it.
 fn limit_told(plant: &Plant, part: PartId, limit: &Limit) -> String {
     let side = if limit.when == When::High { "Above" } else { "Below" };
-    let (value, unit) = in_owners_unit(limit.value, limit.probe.quantity(plant[part].kind), None);
+    let quantity = limit.probe.quantity(plant[part].kind);
+    let density = match limit.probe {
+        Probe::Flow(passage) => plant[part]
+            .flows
+            .get(passage)
+            .copied()
+            .flatten()
+            .and_then(|flow| metered_density(&plant.flows[flow.0].contents)),
+        _ => None,
+    };
+    let (value, unit) = match quantity {
+        // A share is said in hundredths, however small it is.
+        Quantity::Ratio => (format!("{:.0}", 100.0 * limit.value), "%"),
+        _ => in_owners_unit(limit.value, quantity, density),
+    };
     let running = if limit.running_only { " with the engine running" } else { "" };
     format!("{side} {}{running}: {}", dial::with_unit(&value, unit), lower_first(&plant.worded(limit.act)))
 }
@@ -232,11 +301,21 @@ fn instruments(facts: &Facts) -> Vec<Block> {
     out.push(say(counted));
     let line = |gauge: &GaugeId| {
         let it = &plant[*gauge];
-        let at = part_of(plant, *gauge).map_or_else(|| watch::place::looks_at(plant, *gauge), |part| the(plant, part));
-        let what = format!("{} looks at {at}", sentence(&words::gauge_name(it)));
+        let at = match (it.tap, part_of(plant, *gauge)) {
+            (Tap::Sea, _) => "outside, in the sea".into(),
+            (Tap::Air, _) => "outside, in the air".into(),
+            (_, Some(part)) => format!("at {}", the(plant, part)),
+            (_, None) => format!("at {}", watch::place::looks_at(plant, *gauge)),
+        };
+        let name = sentence(&words::gauge_name(it));
+        let what = format!("{name} is taken {at}");
         match it.trips {
-            Some((trip, When::High)) => vec![text(format!("{what} and speaks above {}.", words::told(it, trip)))],
-            Some((trip, When::Low)) => vec![text(format!("{what} and speaks below {}.", words::told(it, trip)))],
+            Some((trip, When::High)) => {
+                vec![text(format!("{name} listens {at} and speaks above {}.", words::told(it, trip)))]
+            }
+            Some((trip, When::Low)) => {
+                vec![text(format!("{name} listens {at} and speaks below {}.", words::told(it, trip)))]
+            }
             None => {
                 let place = it.notes.iter().find(|(key, _)| key == "where").map(|(_, place)| format!(" ({place})"));
                 let unit = words::unit(it);

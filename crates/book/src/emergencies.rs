@@ -8,7 +8,7 @@ use crate::make::{document, step, strong, text};
 use crate::words::{self, gauge_name, list, the_all};
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, When};
-use plant::plant::PartId;
+use plant::plant::{GaugeId, PartId};
 
 /// A card before it is set.
 struct Card {
@@ -66,18 +66,30 @@ fn said(words: impl Into<String>) -> Option<String> {
     Some(words.into())
 }
 
-/// What an alarm of this circuit says, after "or".
+/// What the alarms of this circuit say.
 fn alarm_of(facts: &Facts, circuit: Circuit, quantity: Quantity, side: When) -> Option<String> {
     let plant = facts.plant;
-    let gauge = plant.gauge_ids().find(|gauge| {
-        let it = &plant[*gauge];
-        it.quantity == quantity
-            && watch::place::circuit_of(plant, *gauge) == circuit
-            && it.trips.is_some_and(|(_, when)| when == side)
-    })?;
-    let (trip, _) = plant[gauge].trips?;
+    let those: Vec<GaugeId> = plant
+        .gauge_ids()
+        .filter(|gauge| {
+            let it = &plant[*gauge];
+            let here = watch::place::circuit_of(plant, *gauge) == circuit;
+            here && it.quantity == quantity && it.trips.is_some_and(|(_, when)| when == side)
+        })
+        .collect();
+    let first = *those.first()?;
+    let (trip, _) = plant[first].trips?;
     let word = if side == When::High { "above" } else { "below" };
-    Some(format!("the {} speaks ({word} {})", gauge_name(&plant[gauge]), words::told(&plant[gauge], trip)))
+    let which = if those.len() == 1 { format!("the {}", gauge_name(&plant[first])) } else { "an alarm of it".into() };
+    Some(format!("{which} speaks ({word} {})", words::told(&plant[first], trip)))
+}
+
+/// Signs of which one is enough.
+fn or(signs: &[String]) -> String {
+    match signs {
+        [most @ .., last] if !most.is_empty() => format!("{}; or {last}.", most.join(", ")),
+        _ => format!("{}.", signs.join("")),
+    }
 }
 
 fn named(facts: &Facts, parts: &[PartId]) -> String {
@@ -112,7 +124,7 @@ fn raw_water(facts: &Facts) -> Option<Card> {
     Some(Card {
         title: "Cooling water lost",
         anchor: "card-raw-water",
-        sign: format!("{}.", list(&signs)),
+        sign: or(&signs),
         first: some(vec![
             said(ease(facts)),
             said("Look overboard. No water within half a minute: stop, unless stopping puts her ashore."),
@@ -146,7 +158,7 @@ fn overheat(facts: &Facts) -> Option<Card> {
     Some(Card {
         title: "Too hot",
         anchor: "card-overheat",
-        sign: format!("{}.", list(&signs)),
+        sign: or(&signs),
         first: some(vec![
             said(idle),
             facts.has_raw_water().then(|| "Look at the water overboard. None: that is the other card.".into()),
@@ -169,7 +181,7 @@ fn low_oil(facts: &Facts) -> Card {
     Card {
         title: "No oil pressure",
         anchor: "card-oil",
-        sign: format!("{}.", list(&signs)),
+        sign: or(&signs),
         first: vec![if facts.several() {
             "Stop that engine at once. Bearings last seconds.".into()
         } else {
@@ -200,9 +212,11 @@ fn runaway(facts: &Facts) -> Card {
         ]),
         then: some(vec![
             (!fuel.is_empty()).then(|| format!("Shut {}.", facts.found_all(&fuel))),
-            said(
-                "Out of the room until she stands. Find out what she was burning: oil from the sump or the turbocharger, or a stuck rack.",
-            ),
+            said(if facts.has(Role::Turbo) {
+                "Out of the room until she stands. Find out what she was burning: oil from the turbocharger or the sump, or fuel by a stuck rack."
+            } else {
+                "Out of the room until she stands. Find out what she was burning: oil from the sump, or fuel by a stuck rack."
+            }),
         ]),
         not: vec![
             "stand beside the flywheel, or where what flies off it would go.".into(),
@@ -314,7 +328,7 @@ fn strainer(facts: &Facts) -> Option<Card> {
         then: some(vec![
             duplex.is_empty().then(|| "Only with its seacock shut: lid off, basket out, clean it.".into()),
             said("Fill the bowl, grease and close the lid, open, and let the air out until solid water comes."),
-            said("Write down where and when: the next vessel of weed is not far."),
+            said("Write down where and when: where there was weed once, there is more."),
         ]),
         not: vec!["put the lid back on a dry gasket: it draws air.".into()],
     })

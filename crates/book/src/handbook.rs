@@ -28,6 +28,7 @@ pub fn handbook(facts: &Facts) -> Document {
     chapters.push(cards);
     chapters.push(round(facts));
     chapters.push(chapter("The watch", "watch", watch_cards::blocks(facts)));
+    chapters.push(circuits::engines(facts));
     chapters.extend(circuits::chapters(facts));
     chapters.extend(valves::valves(facts));
     chapters.extend(tags(facts));
@@ -93,11 +94,12 @@ fn what_she_is(facts: &Facts) -> Chapter {
         blocks.push(say(notes.join(" ")));
     }
     blocks.push(say(cooling(facts)));
-    let circuits: Vec<Span> = circuits::present(plant)
+    let first = link(if facts.several() { "the engines" } else { "the engine" }, "engine");
+    let circuits = circuits::present(plant)
         .into_iter()
-        .map(|circuit| link(words::lower_first(circuit.title()), circuits::anchor(circuit)))
-        .collect();
-    let mut spans = vec![text("This book goes through her circuit by circuit: ")];
+        .map(|circuit| link(words::lower_first(circuit.title()), circuits::anchor(circuit)));
+    let circuits: Vec<Span> = std::iter::once(first).chain(circuits).collect();
+    let mut spans = vec![text("This book goes through her part by part: ")];
     spans.extend(joined(circuits));
     spans.push(text(". Before that it tells how she is "));
     spans.extend(joined(vec![link("started", "start"), link("stopped", "stop")]));
@@ -107,15 +109,12 @@ fn what_she_is(facts: &Facts) -> Chapter {
     blocks.push(Block::Paragraph(spans));
     let assumed = plant.parts.iter().filter(|part| part.assumed).count();
     if assumed > 0 {
+        let (are, of) = if assumed == 1 { ("one more is", "it") } else { ("are", "each") };
+        let more = if assumed == 1 { String::new() } else { format!("{} more ", words::count(assumed, "", "").trim()) };
         blocks.push(say(format!(
-            "{} described {} of what is in this book; {} there as on any vessel of her sort, and it is said of each.",
-            sentence("whoever wrote the description"),
+            "The description names {} of what is in this book; {more}{are} taken to be there, as on any vessel of her sort, and it is \
+             said of {of}.",
             words::count(plant.parts.len() - assumed, "part", "parts"),
-            if assumed == 1 {
-                "one more is taken to be".to_string()
-            } else {
-                format!("{} more are taken to be", words::count(assumed, "", "").trim())
-            },
         )));
     }
     blocks.push(heading("How to read it", "how-to-read"));
@@ -145,15 +144,15 @@ fn engines(facts: &Facts) -> String {
                 .map_or_else(String::new, |speed| format!(" at {}", watch::place::speed(speed)));
             let cylinders = figure(*engine, "cylinders").filter(|_| !plant[*engine].assumed);
             let cylinders = cylinders.map_or_else(String::new, |count| {
-                format!(" with {}", words::count(count as usize, "cylinder", "cylinders"))
+                format!(", with {}", words::count(count as usize, "cylinder", "cylinders"))
             });
             let it = if facts.several() { words::the(plant, *engine) } else { "one diesel engine".into() };
-            format!("{it}{cylinders}{power}{speed}")
+            format!("{it}{power}{speed}{cylinders}")
         })
         .collect();
     if facts.several() {
         let she = facts.she();
-        format!("{she} has {}: {}.", words::count(each.len(), "engine", "engines"), list(&each))
+        format!("{she} has {}: {}.", words::count(each.len(), "engine", "engines"), each.join("; "))
     } else {
         format!("{} is driven by {}.", facts.she(), list(&each))
     }

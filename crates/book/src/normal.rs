@@ -6,14 +6,15 @@ use crate::make::{chapter, heading, say, strong, table, text};
 use crate::words::{self, gauge_name, list, sentence};
 use measure::quantity::Quantity;
 use parts::kind::{Circuit, When};
-use plant::plant::GaugeId;
+use plant::plant::{GaugeId, Tap};
 use watch::place::circuit_of;
 
 /// The chapter.
 pub(crate) fn chapter_of(facts: &Facts) -> Option<Chapter> {
     let plant = facts.plant;
     words::read_gauges(plant).next()?;
-    let loads: Vec<String> = facts.normals.iter().map(|n| format!("{} means {}", n.name, n.words)).collect();
+    let loads: Vec<String> =
+        facts.normals.iter().map(|n| format!("{} means {}", n.name, n.words.trim_start_matches("at "))).collect();
     let mut blocks = vec![
         say(format!(
             "A gauge is right when it reads what it should at this speed and this load, not when it is somewhere in the \
@@ -61,7 +62,7 @@ fn in_words(facts: &Facts) -> Vec<Block> {
         return Vec::new();
     }
     vec![Block::Paragraph(vec![
-        text(format!("Know these by heart. At cruise, {}: ", cruise.words)),
+        text(format!("Know these by heart. At cruise, {}: ", cruise.words.trim_start_matches("at "))),
         strong(list(&said)),
         text("."),
     ])]
@@ -76,9 +77,16 @@ fn bands(facts: &Facts) -> crate::document::Table {
     let mut widths = vec![1.5, 2.2];
     widths.extend(facts.normals.iter().map(|_| 1.7));
     let mut rows = Vec::new();
-    for circuit in Circuit::ALL {
-        let mut title = Some(circuit.title());
-        for gauge in words::read_gauges(plant).filter(|gauge| circuit_of(plant, *gauge) == circuit) {
+    // What is outside stands first, then circuit by circuit.
+    let outside = |gauge: GaugeId| matches!(plant[gauge].tap, Tap::Sea | Tap::Air);
+    let groups = std::iter::once(None).chain(Circuit::ALL.into_iter().map(Some));
+    for group in groups {
+        let mut title = Some(group.map_or("Outside", Circuit::title));
+        let within = |gauge: &GaugeId| match group {
+            None => outside(*gauge),
+            Some(circuit) => !outside(*gauge) && circuit_of(plant, *gauge) == circuit,
+        };
+        for gauge in words::read_gauges(plant).filter(within) {
             let mut row = vec![title.take().unwrap_or("").to_string(), sentence(&gauge_name(&plant[gauge]))];
             row.extend(
                 facts

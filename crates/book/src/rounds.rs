@@ -5,7 +5,7 @@ use crate::facts::Facts;
 use crate::kinds::Stop;
 use crate::make::{document, say, strong, text};
 use crate::whereabouts;
-use crate::words::{self, sentence};
+use crate::words::{self, name, sentence};
 use parts::kind::Circuit;
 use plant::names::is_engine;
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
@@ -29,8 +29,11 @@ pub fn sheet(facts: &Facts) -> Document {
 
 /// How it is used, and what the bands stand for.
 fn how(facts: &Facts) -> String {
-    let loads: Vec<String> =
-        facts.normals.iter().map(|normal| format!("{} is {}", normal.name, normal.words)).collect();
+    let loads: Vec<String> = facts
+        .normals
+        .iter()
+        .map(|normal| format!("{} is {}", normal.name, normal.words.trim_start_matches("at ")))
+        .collect();
     let mut said = format!(
         "The bands are what 95 of 100 sound engine rooms like this one would read, once she has settled: {}. A reading \
          outside its band, or one that has moved since the last round at the same speed, is told to whoever is in charge.",
@@ -115,19 +118,21 @@ pub(crate) fn senses(facts: &Facts, stop: Stop) -> String {
         _ => stop.senses().into(),
     };
     // Two more, of what stands there: what tells itself and is no danger of its own.
-    let mut more: Vec<&str> = Vec::new();
+    let mut more: Vec<(String, &str)> = Vec::new();
     for part in facts.walk.iter().filter(|part| whereabouts::stop(plant, **part) == stop) {
         let kind = plant[*part].kind;
         let Some(word) = kind.words.iter().find(|word| word.tells_itself() && word.danger.is_none()) else { continue };
         let familiar = said.to_lowercase();
         let known = word.name.split(' ').any(|part| part.len() > 3 && familiar.contains(&part.to_lowercase()));
-        if !known && !more.contains(&word.name) && !is_engine(kind) {
-            more.push(word.name);
+        // What shows only with something open is for a repair, not for a walk.
+        let closed = !["opened", "fitted", "hose off", "barred", "dived"].iter().any(|open| word.name.contains(open));
+        if !known && closed && !is_engine(kind) && !more.iter().any(|(_, other)| *other == word.name) {
+            more.push((name(plant, *part), word.name));
         }
     }
     more.truncate(2);
-    if !more.is_empty() {
-        said += &format!(" Also: {}.", more.join(", "));
+    for (part, word) in more {
+        said += &format!(" {}: {word}?", sentence(&part));
     }
     said
 }
@@ -158,8 +163,22 @@ pub(crate) fn part_of(plant: &Plant, gauge: GaugeId) -> Option<PartId> {
                 let at = |end: Terminal| end == Terminal::Node(node);
                 ends.into_iter().any(|flow| at(flow.from) || at(flow.to))
             };
-            all().filter(named).max_by_key(|part| plant[*part].name.len()).or_else(|| all().find(touches))
+            // Oil pressure is the engine's wherever its pipe is joined, and suction is the pump's and not its hose's.
+            let engine = || all().find(|part| is_engine(plant[*part].kind) && touches(part));
+            let pump = || all().find(|part| pumps(plant[*part].kind) && touches(part));
+            let pressed = matches!(plant[gauge].tap, Tap::Pressure(_));
+            let first = if pressed && plant.nodes[node.0].circuit == Circuit::Oil { engine() } else { None };
+            first
+                .or_else(|| if pressed { pump() } else { None })
+                .or_else(|| all().filter(named).max_by_key(|part| plant[*part].name.len()))
+                .or_else(|| all().find(touches))
         }
         Tap::Sea | Tap::Air => None,
     }
+}
+
+/// Does this kind move what flows through it?
+pub(crate) fn pumps(kind: &parts::kind::Kind) -> bool {
+    use parts::kind::{Place, Station};
+    kind.places.iter().any(|place| matches!(place, Place::Along { station: Station::Pump, .. }))
 }

@@ -85,7 +85,7 @@ fn start(facts: &Facts) -> Vec<Block> {
     }));
     steps.push(turn_over(facts, &inlets));
     if let Some(gauge) = facts.gauge(Circuit::Oil, Quantity::GaugePressure) {
-        let name = gauge_name(&facts.plant[gauge]);
+        let name = if facts.several() { "oil pressure".into() } else { gauge_name(&facts.plant[gauge]) };
         steps.push(careful(
             format!("Watch the {name}: it rises within ten seconds."),
             "If it does not, stop at once and look for the reason before you try again.",
@@ -110,7 +110,7 @@ fn start(facts: &Facts) -> Vec<Block> {
     steps.push(step("Go once round her: listen, and look for leaks."));
     let warm = match facts.gauge(Circuit::FreshWater, Quantity::Temperature) {
         Some(gauge) => {
-            let name = gauge_name(&facts.plant[gauge]);
+            let name = if facts.several() { "its coolant".into() } else { gauge_name(&facts.plant[gauge]) };
             format!("Let her warm at a fast idle. Load only when {name} has passed about 55 °C.")
         }
         None => "Let her warm at a fast idle for ten minutes before she is loaded.".into(),
@@ -192,9 +192,10 @@ fn stop(facts: &Facts) -> Vec<Block> {
     steps.push(step(format!("Out of gear, idle for {minutes}.")));
     let mut read = Vec::new();
     for (circuit, quantity) in [(Circuit::Oil, Quantity::GaugePressure), (Circuit::FreshWater, Quantity::Temperature)] {
-        let Some(gauge) = facts.gauge(circuit, quantity) else { continue };
-        if let Some(band) = facts.should_read(gauge, "idle") {
-            read.push(format!("{} ({band})", gauge_name(&facts.plant[gauge])));
+        for gauge in facts.gauges(circuit, quantity).take(facts.engines.len()) {
+            if let Some(band) = facts.should_read(gauge, "idle") {
+                read.push(format!("{} ({band})", gauge_name(&facts.plant[gauge])));
+            }
         }
     }
     if !read.is_empty() {

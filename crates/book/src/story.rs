@@ -2,8 +2,9 @@
 
 use crate::document::{Block, Span};
 use crate::make::text;
+use crate::rounds::pumps;
 use crate::words::{linked, note, sentence, the};
-use parts::kind::{Circuit, Place, Station};
+use parts::kind::Circuit;
 use plant::follow::{Along, End, Step, Trail, follow};
 use plant::plant::{FlowId, PartId, Plant, Terminal};
 use watch::tale::stuff;
@@ -33,10 +34,7 @@ fn starts(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
         plant.pools.iter().any(|pool| Terminal::Node(pool.node) == plant.flows[flow.0].from)
             && !plant.stores(*flow).is_some_and(|_| true)
     };
-    let drives = |flow: &FlowId| {
-        let along = |place: &Place| matches!(place, Place::Along { station: Station::Pump, .. });
-        plant[plant.flows[flow.0].part].kind.places.iter().any(along)
-    };
+    let drives = |flow: &FlowId| pumps(plant[plant.flows[flow.0].part].kind);
     let mut all: Vec<FlowId> = flows().filter(outside).collect();
     if all.is_empty() && circuit == Circuit::FreshWater {
         all.extend(flows().filter(drives));
@@ -62,10 +60,12 @@ struct Teller<'a> {
     out: Vec<Vec<Span>>,
 }
 
-/// A sentence that is being said, and how many steps are in it.
+/// What is being said: whole sentences, and the phrases of the one that is not finished.
 struct Saying {
     spans: Vec<Span>,
-    steps: usize,
+    /// What the phrases say something of: "Raw water ", "Then it ".
+    subject: String,
+    phrases: Vec<Vec<Span>>,
     last: Option<PartId>,
     was: Circuit,
 }
@@ -80,14 +80,25 @@ impl Teller<'_> {
         let begins = |trail: &Trail| trail.steps.first() == Some(&Step::Flow(start));
         let Some((_, trail)) = found.into_iter().find(|(_, trail)| begins(trail)) else { return };
         let pool = self.open.plant_pool_at(start);
-        let subject = match pool {
-            Some(pool) => format!("{} begins in {}. It ", sentence(&stuff(self.circuit)), the(self.plant, pool)),
-            None => format!("{} ", sentence(&stuff(self.circuit))),
-        };
-        let mut saying = Saying { spans: vec![text(subject)], steps: 0, last: None, was: self.circuit };
+        let mut saying =
+            Saying { spans: Vec::new(), subject: String::new(), phrases: Vec::new(), last: None, was: self.circuit };
+        match pool {
+            Some(pool) => {
+                saying.spans.push(text(format!("{} begins in ", sentence(&stuff(self.circuit)))));
+                saying.spans.push(linked(self.plant, pool));
+                saying.spans.push(text(". "));
+                saying.subject = "It ".into();
+            }
+            None => saying.subject = format!("{} ", sentence(&stuff(self.circuit))),
+        }
         self.trail(&trail, &mut saying);
-        finish(&mut saying);
-        self.out.push(saying.spans);
+        saying.finish();
+        if let Some(Span::Text(last)) = saying.spans.last_mut() {
+            last.truncate(last.trim_end().len());
+        }
+        if !saying.spans.is_empty() {
+            self.out.push(saying.spans);
+        }
     }
 
     fn trail(&mut self, trail: &Trail, saying: &mut Saying) {
@@ -96,10 +107,8 @@ impl Teller<'_> {
                 if self.told.contains(flow) {
                     let part = self.open.flows[flow.0].part;
                     if saying.last != Some(part) {
-                        saying.spans.push(text(if saying.steps == 0 { "joins " } else { ", and joins at " }));
-                        saying.spans.push(linked(self.plant, part));
-                        saying.spans.push(text(" what was told before"));
-                        saying.steps += 1;
+                        let told = text(" on the way that was told before");
+                        saying.phrases.push(vec![text("comes to "), linked(self.plant, part), told]);
                     }
                     return;
                 }
@@ -107,29 +116,25 @@ impl Teller<'_> {
                 let circuit = self.open.flows[flow.0].circuit;
                 if circuit != saying.was {
                     saying.was = circuit;
-                    saying.spans.push(text(format!(". From here on it goes with the {}. It ", stuff(circuit))));
-                    saying.steps = 0;
+                    saying.finish();
+                    saying.subject = format!("From here on it goes with the {}: it ", stuff(circuit));
                 }
             }
             let (part, passage) = step.way(self.open);
             let does = self.plant[part].kind.passages[passage].does;
-            saying.next(does);
-            saying.spans.push(linked(self.plant, part));
-            saying.spans.push(text(self.aside(part)));
+            saying.next(vec![text(format!("{does} ")), linked(self.plant, part), text(self.aside(part))]);
             saying.last = Some(part);
         }
+        let stored = saying.last.is_some_and(|part| self.stores(part));
         match &trail.end {
-            End::Sea => saying.end(", and is back in the sea"),
-            End::Air if saying.was == Circuit::Fuel => saying.end(", and is burnt"),
-            End::Air => saying.end(", and is out in the open"),
-            End::Ground if saying.last.is_some_and(|part| self.stores(part)) => {
-                saying.end(", where it stays until it is drawn");
-            }
-            End::Ground => saying.end(", and goes back by ground, the negative side"),
+            End::Sea => saying.end("is back in the sea"),
+            End::Air if saying.was == Circuit::Fuel => saying.end("is burnt"),
+            End::Air => saying.end("is out in the open"),
+            End::Ground if stored => saying.end("stays there until it is drawn"),
+            End::Ground => saying.end("goes back by ground, the negative side"),
             End::Shut(_) => {}
             End::Again(part) if saying.last != Some(*part) => {
-                saying.spans.push(text(", and is back at "));
-                saying.spans.push(linked(self.plant, *part));
+                saying.phrases.push(vec![text("is back at "), linked(self.plant, *part)]);
             }
             End::Again(_) => {}
             End::Parts(ways) => self.branches(ways, saying),
@@ -137,43 +142,36 @@ impl Teller<'_> {
     }
 
     fn branches(&mut self, ways: &[Trail], saying: &mut Saying) {
-        let fresh = |way: &&Trail, told: &[FlowId]| match way.steps.first() {
-            Some(Step::Flow(flow)) => !told.contains(flow),
-            _ => true,
+        let first = |way: &Trail| match way.steps.first() {
+            Some(Step::Flow(flow)) => Some(*flow),
+            _ => None,
         };
-        let open: Vec<&Trail> = ways.iter().filter(|way| fresh(way, &self.told)).collect();
-        match open.as_slice() {
-            [] => {
-                if let Some(Step::Flow(flow)) = ways.first().and_then(|way| way.steps.first()) {
-                    let part = self.open.flows[flow.0].part;
-                    if saying.last != Some(part) {
-                        saying.spans.push(text(", and comes to "));
-                        saying.spans.push(linked(self.plant, part));
-                    }
-                }
+        let fresh: Vec<&Trail> =
+            ways.iter().filter(|way| first(way).is_none_or(|flow| !self.told.contains(&flow))).collect();
+        if fresh.is_empty() {
+            let part = ways.first().and_then(first).map(|flow| self.open.flows[flow.0].part);
+            if let Some(part) = part.filter(|part| saying.last != Some(*part)) {
+                saying.phrases.push(vec![text("comes to "), linked(self.plant, part)]);
             }
-            [only] if ways.len() == 1 => self.trail(only, saying),
-            several => {
-                let mut first = true;
-                finish(saying);
-                for way in several.iter().copied() {
-                    let so_far = way
-                        .steps
-                        .first()
-                        .is_some_and(|step| matches!(step, Step::Flow(flow) if self.told.contains(flow)));
-                    if so_far {
-                        continue;
-                    }
-                    let word = if first { " From here one part " } else { " Another part " };
-                    saying.spans.push(text(word));
-                    first = false;
-                    saying.steps = 0;
-                    let was = saying.was;
-                    self.trail(way, saying);
-                    saying.was = was;
-                    finish(saying);
-                }
+            return;
+        }
+        if ways.len() == 1 {
+            return self.trail(fresh[0], saying);
+        }
+        saying.finish();
+        let (was, last) = (saying.was, saying.last);
+        let mut number = 0;
+        for way in fresh {
+            // A way may have been told as the end of another.
+            if first(way).is_some_and(|flow| self.told.contains(&flow)) {
+                continue;
             }
+            let at = last.map_or_else(|| "Here".into(), |part| format!("From {}", the(self.plant, part)));
+            saying.subject = if number == 0 { format!("{at} one part ") } else { "Another part ".into() };
+            number += 1;
+            (saying.was, saying.last) = (was, last);
+            self.trail(way, saying);
+            saying.finish();
         }
     }
 
@@ -191,26 +189,34 @@ impl Teller<'_> {
 
 impl Saying {
     /// What happens next: in the same sentence, or in a new one after a few.
-    fn next(&mut self, does: &str) {
-        let joint = match self.steps {
-            0 => "",
-            steps if steps.is_multiple_of(BREATH) => ". Then it ",
-            _ => ", ",
-        };
-        self.spans.push(text(format!("{joint}{does} ")));
-        self.steps += 1;
+    fn next(&mut self, phrase: Vec<Span>) {
+        if self.phrases.len() >= BREATH {
+            self.finish();
+            self.subject = "Then it ".into();
+        }
+        self.phrases.push(phrase);
     }
 
     fn end(&mut self, words: &str) {
-        self.spans.push(text(words));
+        self.phrases.push(vec![text(words)]);
     }
-}
 
-/// A full stop, if there is none.
-fn finish(saying: &mut Saying) {
-    let said = crate::make::plain(&saying.spans);
-    if !said.trim_end().ends_with('.') {
-        saying.spans.push(text("."));
+    /// The sentence is over.
+    fn finish(&mut self) {
+        let phrases = std::mem::take(&mut self.phrases);
+        if phrases.is_empty() {
+            return;
+        }
+        self.spans.push(text(std::mem::take(&mut self.subject)));
+        let last = phrases.len() - 1;
+        for (place, phrase) in phrases.into_iter().enumerate() {
+            if place > 0 {
+                self.spans.push(text(if place == last { " and " } else { ", " }));
+            }
+            self.spans.extend(phrase);
+        }
+        self.spans.push(text(". "));
+        self.subject = "It ".into();
     }
 }
 

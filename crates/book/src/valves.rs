@@ -131,9 +131,14 @@ pub(crate) fn tag(facts: &Facts, valve: PartId) -> Vec<Block> {
     let said: Vec<String> = [place, handle(plant, valve), stands].into_iter().flatten().collect();
     blocks.push(say(said.join(" ")));
     if is_seacock(plant, valve) {
-        blocks.push(Block::Caution(
-            "The sea stands at it. Open it before she is started, shut it before anything behind it is opened.".into(),
-        ));
+        let when = if plant.is_shut(valve) {
+            "It stands by: open it only to change over"
+        } else {
+            "Open it before she is started"
+        };
+        blocks.push(Block::Caution(format!(
+            "The sea stands at it. {when}, and shut it before anything behind it is opened."
+        )));
     }
     if let Some(address) = &facts.asked.address {
         let content = format!("{}/plant?part={}", address.trim_end_matches('/'), encoded(&plant[valve].name));

@@ -43,13 +43,18 @@ fn call_me(facts: &Facts) -> Vec<Block> {
         let Some(band) = facts.should_read(gauge, "cruise") else { continue };
         lines.push(format!("{} leaves what is normal at cruise: {band}.", sentence(&gauge_name(&plant[gauge])),));
     }
-    for gauge in plant.gauge_ids() {
-        let Some((trip, when)) = plant[gauge].trips else { continue };
-        let side = if when == When::High { "above" } else { "below" };
+    let points: Vec<String> = plant
+        .gauge_ids()
+        .filter_map(|gauge| {
+            let (trip, when) = plant[gauge].trips?;
+            let side = if when == When::High { "above" } else { "below" };
+            Some(format!("{} {side} {}", gauge_name(&plant[gauge]), words::told(&plant[gauge], trip)))
+        })
+        .collect();
+    if !points.is_empty() {
         lines.push(format!(
-            "Anything you read says that the {} would be due: {side} {}.",
-            gauge_name(&plant[gauge]),
-            words::told(&plant[gauge], trip)
+            "A gauge comes near where an alarm speaks, and the alarm is silent: {}.",
+            words::list(&points)
         ));
     }
     if facts.has_raw_water() {

@@ -167,6 +167,8 @@ pub struct Live {
     pub standalone: bool,
     /// One circuit alone, cut out of the sheet; everything if none.
     pub only: Option<Only>,
+    /// A detail: the window of the sheet round these parts, by their places, and what is in it; everything if none.
+    pub around: Vec<usize>,
 }
 
 /// One circuit of a sheet, and what belongs to it.

@@ -17,7 +17,7 @@ pub fn on_page(svg: &str) -> String {
         Some((before, after)) => format!("{before}{after}"),
         None => svg.into(),
     };
-    bare.replacen(" alone\"", "\"", 1)
+    bare.replacen(" alone\"", "\"", 1).replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)
 }
 
 /// The style of a drawing on paper.
