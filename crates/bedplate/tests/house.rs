@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 18] = [
+const DECKS: [(&str, u8); 19] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
@@ -20,6 +20,7 @@ const DECKS: [(&str, u8); 18] = [
     ("diagnosis", 4),
     ("jobs", 4),
     ("intake", 4),
+    ("work", 4),
     ("watch", 5),
     ("drawing", 6),
     ("store", 6),
