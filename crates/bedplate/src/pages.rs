@@ -2,6 +2,7 @@
 
 use crate::sound::Sounder;
 use crate::stop::Stop;
+use book::facts::Asked;
 use live::{Event, Live};
 use std::net::{SocketAddr, TcpListener};
 use std::sync::mpsc::channel;
@@ -59,6 +60,7 @@ impl Server {
         access: Access,
         board: Option<Arc<dyn Board>>,
         sounder: Option<Sounder>,
+        asked: Asked,
     ) -> Result<(), Stop> {
         let Server { listener, runtime, mut ending } = self;
         let (scenes, seen) = watch::channel(Arc::new(live.scene()));
@@ -79,7 +81,7 @@ impl Server {
             };
             events.lock().is_ok_and(|events| events.send(event).is_ok())
         };
-        let ship = Ship { scenes: seen, ask: Arc::new(ask), board };
+        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, asked: Arc::new(asked) };
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(listener)?;
             tokio::select! {

@@ -15,6 +15,7 @@ pub mod line_up;
 pub mod margins;
 pub mod new;
 pub mod serve;
+pub mod tour;
 pub mod words;
 
 use crate::stop::Stop;

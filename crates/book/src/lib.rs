@@ -12,6 +12,7 @@ pub mod handbook;
 pub mod history;
 pub mod html;
 pub mod kinds;
+pub mod nameless;
 pub mod procedures;
 pub mod rounds;
 pub mod tour;

@@ -12,6 +12,7 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod bookcase;
 mod form;
 mod gate;
 mod guard;

@@ -1,6 +1,7 @@
 //! What the pages are handed, and what they hand back.
 
 use crate::aboard::{Aboard, Board};
+use book::facts::Asked;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
 use std::sync::Arc;
@@ -16,6 +17,8 @@ pub struct Ship {
     pub ask: Arc<dyn Fn(Ask) -> bool + Send + Sync>,
     /// Her wires and her store; nothing where readings are simulated.
     pub board: Option<Arc<dyn Board>>,
+    /// What the handbook is made with beside the plant: procedures, history.
+    pub asked: Arc<Asked>,
 }
 
 /// One moment: the picture, and what is known of the simulator behind it, if there is one.

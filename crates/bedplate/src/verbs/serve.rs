@@ -10,7 +10,7 @@ use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
 use crate::stop::Stop;
-use crate::{files, sound};
+use crate::{bookshelf, files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
@@ -108,7 +108,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &server.address()?, &access, &token, out)?;
-    let served = server.serve(live, access, Some(board.clone()), sounder);
+    let served = server.serve(live, access, Some(board.clone()), sounder, bookshelf::asked_for_pages(folder, &plant));
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);
