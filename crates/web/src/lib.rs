@@ -13,6 +13,7 @@ mod alerting;
 mod api;
 mod assets;
 mod bookcase;
+mod desk;
 mod form;
 mod gate;
 mod guard;
@@ -23,6 +24,7 @@ mod stream;
 mod token;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
+pub use desk::{Desk, Worked};
 pub use gate::Access;
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 

@@ -1,6 +1,7 @@
 //! What the pages are handed, and what they hand back.
 
 use crate::aboard::{Aboard, Board};
+use crate::desk::Desk;
 use book::facts::Asked;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
@@ -19,6 +20,8 @@ pub struct Ship {
     pub board: Option<Arc<dyn Board>>,
     /// What the handbook is made with beside the plant: procedures, history.
     pub asked: Arc<Asked>,
+    /// Her tasks and what was written down.
+    pub desk: Arc<dyn Desk>,
 }
 
 /// One moment: the picture, and what is known of the simulator behind it, if there is one.

@@ -1,5 +1,7 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
+mod desk;
+
 use alerts::Deed;
 use model::steady::Model;
 use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation, ToldPoint};
@@ -13,7 +15,7 @@ use watch::recent::Reading;
 use watch::watch::Watch;
 use web::{Access, Ask, Order, Scene, Ship, Simulated};
 
-const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
+const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 
 fn plant() -> Arc<Plant> {
     static PLANT: OnceLock<Arc<Plant>> = OnceLock::new();
@@ -71,7 +73,8 @@ async fn serve(picture: Arc<Picture>) -> Served {
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, asked: Arc::default() };
+    let desk = Arc::new(desk::InMemory::default());
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk, asked: Arc::default() };
     tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }
