@@ -35,23 +35,22 @@ fn anchors_of(block: &Block, out: &mut Vec<String>) {
     }
 }
 
-/// A chapter, its heading and all; headings within it begin at the next level.
-pub fn chapter(chapter: &Chapter, address: Address) -> String {
+/// A chapter, its heading and all; one without a title has its document's.
+pub fn chapter(chapter: &Chapter, document: &Document, address: Address) -> String {
     let mut out = String::new();
-    if !chapter.title.is_empty() {
-        let _ = write!(out, "<h1 id=\"{}\">{}</h1>\n", escaped(&chapter.anchor), escaped(&chapter.title));
-    }
+    let title = if chapter.title.is_empty() { &document.title } else { &chapter.title };
+    let _ = writeln!(out, "<h1 id=\"{}\">{}</h1>", escaped(&chapter.anchor), escaped(title));
     for block in &chapter.blocks {
-        set(block, address, &mut out);
+        set(block, 2, address, &mut out);
     }
     out
 }
 
-fn set(block: &Block, address: Address, out: &mut String) {
+/// A block, its headings at this level.
+fn set(block: &Block, heading: u8, address: Address, out: &mut String) {
     match block {
-        Block::Heading { level, text, anchor } => {
-            let level = if *level <= 1 { 2 } else { 3 };
-            let _ = write!(out, "<h{level}{}>{}</h{level}>\n", id(anchor), escaped(text));
+        Block::Heading { text, anchor, .. } => {
+            let _ = writeln!(out, "<h{heading}{}>{}</h{heading}>", id(anchor), escaped(text));
         }
         Block::Paragraph(spans) => {
             let _ = write!(out, "<p>{}</p>\n", run(spans, address));
@@ -72,7 +71,7 @@ fn set(block: &Block, address: Address, out: &mut String) {
         Block::Drawing { svg, caption, .. } => {
             let _ = write!(
                 out,
-                "<figure><div class=\"drawing scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\">{1}</div>\
+                "<figure><div class=\"drawing scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{0}\">{1}</div>\
                  <figcaption>{0}</figcaption></figure>\n",
                 escaped(caption),
                 drawing::on_page(svg)
@@ -90,7 +89,7 @@ fn set(block: &Block, address: Address, out: &mut String) {
         }
         Block::Card { title, anchor, blocks } => {
             let _ = write!(out, "<section class=\"card\"{}>\n<h2>{}</h2>\n", id(anchor), escaped(title));
-            blocks.iter().for_each(|block| set(block, address, out));
+            blocks.iter().for_each(|block| set(block, heading + 1, address, out));
             out.push_str("</section>\n");
         }
     }
@@ -108,7 +107,7 @@ fn set_table(table: &Table, address: Address, out: &mut String) {
     let label = if table.caption.is_empty() { "Table" } else { &table.caption };
     let _ = write!(
         out,
-        "<div class=\"table scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table>",
+        "<div class=\"table scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{}\"><table>",
         escaped(label)
     );
     if !table.caption.is_empty() {

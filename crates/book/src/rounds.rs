@@ -59,7 +59,7 @@ pub(crate) fn whole(facts: &Facts) -> Table {
     head.push("Look, feel, hear, smell".into());
     let blank = |count: usize| vec![Vec::<Span>::new(); count];
     let mut rows: Vec<Vec<Vec<Span>>> = Vec::new();
-    for what in ["Time", "Speed", "Sea temperature", "Initials"] {
+    for what in ["Time", "How she is run", "Initials"] {
         let mut row = vec![Vec::new(), vec![text(what)], Vec::new()];
         row.extend(blank(facts.normals.len() + ROUNDS + 1));
         rows.push(row);

@@ -32,7 +32,7 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
-use tokio::sync::OnceCell;
+use tokio::sync::{Mutex, OnceCell};
 use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
 use watch::picture::Entry;
@@ -53,8 +53,8 @@ pub struct Bridge {
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
     sized: Arc<OnceCell<Sized>>,
-    /// The handbook, made when first asked for.
-    pub bound: Arc<OnceCell<Bound>>,
+    /// The handbook, made when it is asked for and something was written down since.
+    pub bound: Arc<Mutex<Option<Arc<Bound>>>>,
 }
 
 impl Bridge {

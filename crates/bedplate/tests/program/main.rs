@@ -10,5 +10,6 @@ mod plain_words;
 mod readme;
 mod run;
 mod shapes;
+mod tour;
 mod valves;
 mod work;

@@ -27,7 +27,7 @@ pub fn folder(document: &Document) -> Vec<File> {
     };
     let page = |place: usize| {
         let it = &document.chapters[place];
-        let mut body = chapter(it, &address);
+        let mut body = chapter(it, document, &address);
         if place == 0 {
             body += &contents(document, &names);
         }
