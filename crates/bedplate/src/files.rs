@@ -81,6 +81,40 @@ pub fn work_texts(path: &Path) -> Result<Vec<Text>, Stop> {
     Ok(texts)
 }
 
+/// Where tasks and stores stand beside the description.
+pub fn work_file(path: &Path) -> PathBuf {
+    let folder = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
+    folder.join(WORK_FILE)
+}
+
+/// The headings of sections in a text, as they are written.
+pub fn sections(text: &str) -> Vec<String> {
+    text.lines().map(str::trim).filter(|line| line.starts_with('[')).map(str::to_string).collect()
+}
+
+/// That a text may stand as `work.toml` of this vessel.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with it.
+pub fn try_work(path: &Path, plant: &Plant, text: &str) -> Result<(), Stop> {
+    let (_, findings) = work::tasks(plant, &[text]);
+    let file = Text { name: work_file(path).display().to_string(), text: text.to_string() };
+    let own: Vec<Finding> = findings.into_iter().map(|(_, finding)| finding).collect();
+    usable(Some(()), &own, &file)
+}
+
+/// Puts a text in a file's place, whole or not at all.
+///
+/// # Errors
+/// [`Stop::BadInput`] if it cannot be written.
+pub fn replace(path: &Path, text: &str) -> Result<(), Stop> {
+    let half = path.with_extension("part");
+    let written = std::fs::write(&half, text).and_then(|()| std::fs::rename(&half, path));
+    written.map_err(|error| {
+        Stop::BadInput(format!("{}: fault: it cannot be written: {error}\n  Nothing was changed.", path.display()))
+    })
+}
+
 /// A vessel's service tasks, what was done on her, and her hours.
 ///
 /// # Errors

@@ -73,7 +73,7 @@ pub(crate) const TOLD: &[Told] = &[
     told("elbow", Stop::Exhaust, Role::Injection, "It sprays the used sea water into the exhaust, which cools the gas from several hundred degrees to less than a hand can bear. Without water the hose behind it burns."),
     told("exhaust-hose", Stop::Exhaust, Role::Plain, "It leads the cooled gas and the water onwards. It is rubber, and only the water keeps it from burning."),
     told("vented-loop", Stop::Exhaust, Role::Plain, "It is a bend above the waterline with a small vent at its top, so that the sea does not siphon in when the pump stands."),
-    told("silencer", Stop::Exhaust, Role::Plain, "It quiets the exhaust."),
+    told("silencer", Stop::Exhaust, Role::Plain, "It quiets the exhaust; blocked inside, it chokes the engine."),
     told("dry-stack", Stop::Exhaust, Role::DryStack, "It leads the gas up and out with no water in it. Under its lagging it is hot enough to burn oil that drips on it."),
     told("outlet", Stop::Exhaust, Role::Plain, "It is where the exhaust leaves. Looking at it takes a second and tells much: smoke, soot, and water where there should be water."),
     told("belt", Stop::Charging, Role::Belt, "It drives what hangs on it from the engine's pulley. Dust, a squeal or slack come before it breaks."),

@@ -22,6 +22,7 @@ mod routes;
 mod ship;
 mod stream;
 mod token;
+mod working;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use desk::{Desk, Worked};

@@ -17,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, bookcase, guard, token};
+use crate::{api, assets, bookcase, guard, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -115,6 +115,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .layer(DefaultBodyLimit::max(LONGEST))
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
+        .merge(working::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
@@ -287,7 +288,7 @@ pub fn is_ours(here: &str) -> bool {
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
 
-fn live(
+pub fn live(
     State(bridge): State<Bridge>,
     pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
 ) -> std::future::Ready<Response> {

@@ -9,6 +9,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod brought;
 mod chance;
 pub mod date;
 pub mod due;
