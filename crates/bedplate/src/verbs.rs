@@ -20,6 +20,7 @@ pub mod new;
 pub mod samples;
 pub mod serve;
 pub mod stores;
+pub mod tour;
 pub mod words;
 
 use crate::stop::Stop;

@@ -13,6 +13,7 @@ mod alerting;
 mod api;
 mod assets;
 mod books;
+mod bookcase;
 mod desk;
 mod form;
 mod gate;

@@ -7,6 +7,7 @@ pub mod check;
 pub mod frame;
 pub mod gauge;
 pub mod ledger;
+pub mod handbook;
 pub mod margins;
 pub mod next;
 pub mod now;

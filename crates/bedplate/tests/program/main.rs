@@ -12,5 +12,6 @@ mod readme;
 mod run;
 mod shapes;
 mod stores;
+mod tour;
 mod valves;
 mod work;
