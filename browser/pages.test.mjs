@@ -5,7 +5,7 @@ import { after, before, test } from "node:test";
 import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
 import { looksRight, shots, sticksOut } from "./seen.mjs";
 
-const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", stores: "/work/stores?hours=346&days=15", simulator: "/simulator" };
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", stores: "/work/stores?hours=346&days=15", simulator: "/simulator", handbook: "/handbook", "handbook-circuit": "/handbook/circuit-raw-water", "handbook-normal": "/handbook/normal", "handbook-cards": "/handbook/emergencies", "handbook-sheet": "/handbook/sheet-round", "tour": "/handbook/tour-tour", "tour-stop": "/handbook/tour-stop-2" };
 
 let ship, browser;
 before(async () => {
@@ -19,6 +19,9 @@ before(async () => {
   await until("something is wrong", 90, async () => /most likely/i.test(await page.textContent("h1")));
   await send(ship.address, "/words", { word: "main.hot", there: "yes" });
   await send(ship.address, "/simulator", { order: "pace", pace: "1" });
+  // The book is made while the page says so, and then comes by itself.
+  await page.goto(ship.address + "/handbook/normal");
+  await page.waitForSelector(".book table", { timeout: 60_000 });
   await page.context().close();
 });
 after(async () => { await browser?.close(); ship?.end(); });
@@ -29,7 +32,7 @@ for (const size of Object.keys(SIZES)) {
       const page = await open(browser, ship.address, { size, theme });
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(ship.address + path);
-        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a" });
+        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a, .leaves a, .turn a" });
       }
       assert.deepEqual(page.faults, []);
       await page.context().close();

@@ -1,5 +1,6 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
+pub mod books;
 pub mod decode;
 pub mod import;
 mod margins;
@@ -8,6 +9,7 @@ pub mod stores;
 mod trust;
 mod valves;
 pub mod work;
+mod written;
 
 use crate::stop::Stop;
 use serde::Serialize;
@@ -17,6 +19,7 @@ pub use margins::*;
 pub use next::*;
 pub use trust::*;
 pub use valves::*;
+pub use written::Written;
 
 /// Version of every shape here.
 pub const VERSION: u32 = 1;

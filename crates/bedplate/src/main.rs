@@ -6,6 +6,7 @@
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
+mod bookshelf;
 mod circuits;
 mod clocks;
 mod currents;
@@ -72,8 +73,14 @@ enum Verb {
     Serve(verbs::serve::Asked),
     /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
     Import(verbs::import::Asked),
+    /// The tour of her engine room, as a folder of pages that needs nothing else
+    Tour(verbs::tour::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
+    /// Where the fuel, the oil and the coolant went, and how long she has run; entries of it
+    Ledger(verbs::ledger::Asked),
+    /// What the laboratory found in oil, coolant and fuel: limits, wear, what got in
+    Samples(verbs::samples::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -97,7 +104,10 @@ fn main() -> ExitCode {
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Tour(asked) => verbs::tour::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
+        Verb::Ledger(asked) => verbs::ledger::run(asked, &mut out),
+        Verb::Samples(asked) => verbs::samples::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

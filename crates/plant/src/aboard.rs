@@ -4,7 +4,7 @@ use crate::evidence::Named;
 use crate::evidence_names::{kind_of, renewed, undoes};
 use crate::finding::Problem;
 use crate::plant::{Gauge, Linked, Plant, Tap, Terminal};
-use parts::kind::{Cause, Check, Find, Link};
+use parts::kind::{Cause, Check, Find, Link, State};
 use parts::rates::OF_INJECTED_WATER;
 use parts::tools;
 use std::borrow::Cow;
@@ -89,8 +89,12 @@ impl Plant {
         self.gauges.iter().any(|gauge| matches!(gauge.tap, Tap::Pressure(node) if at(node)) && shows(gauge))
     }
 
-    /// Whether there is anything to see for a check: of what looks at injected water, nothing in a dry exhaust.
+    /// Whether a check can be made, and there is anything to see for it: of what looks at injected water, nothing in a dry
+    /// exhaust.
     pub fn can_be_made(&self, of: Named, check: &Check) -> bool {
+        if check.state == State::Kept {
+            return false;
+        }
         check.finds.is_empty() || check.finds.iter().any(|find| self.can_show(of, find))
     }
 

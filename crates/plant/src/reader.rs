@@ -108,7 +108,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 /// The sections of a vessel file.
 const SECTIONS: &[&str] = &[
     "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "rates", "task",
-    "item", "kit",
+    "item", "kit", "tank", "burn", "limit",
 ];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[

@@ -2,7 +2,10 @@
 //! what it is, and keeps what is written.
 
 use diary::{Diary, Line};
+use ledger::Ledger;
+use ledger::told::Told;
 use plant::plant::{PartId, Plant};
+use samples::Results;
 use spares::{Stock, Stores};
 use std::sync::Arc;
 use work::due::List;
@@ -20,6 +23,12 @@ pub struct Worked {
     pub records: Diary<Record>,
     /// What each hour meter showed: times [ms since 1970, UTC] and running hours [h].
     pub meters: Vec<(PartId, Vec<(i64, f64)>)>,
+    /// Fuel, oil, coolant and hours.
+    pub ledger: Ledger,
+    /// Her tanks, and what she burns, as told.
+    pub tanks: Told,
+    /// What the laboratory found.
+    pub results: Results,
     /// What is due.
     pub list: List,
     /// What nobody knows or is past, the greatest risk first.

@@ -12,6 +12,8 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod books;
+mod bookcase;
 mod desk;
 mod form;
 mod gate;

@@ -8,6 +8,7 @@
 
 pub mod aboard;
 pub mod attached;
+pub mod books;
 mod day;
 pub mod desk;
 pub mod hearing;
@@ -26,6 +27,7 @@ use aboard::Aboard;
 use alerts::Change;
 
 use model::steady::Model;
+use plant::evidence::CheckMade;
 use plant::plant::Plant;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -44,6 +46,8 @@ pub enum Event {
     Reading(Reading),
     /// A person entered something.
     Entry(Entry),
+    /// What is written down of her says this of causes.
+    Kept(Vec<CheckMade>),
     /// The simulated world is told something.
     Order(Order),
     /// What came of a job.
@@ -177,6 +181,7 @@ impl Live {
                 self.watch.enter(entry);
                 self.asked += 1;
             }
+            Event::Kept(kept) => self.watch.written_down(kept),
             Event::Order(order) => {
                 self.obey(order);
                 self.asked += 1;
