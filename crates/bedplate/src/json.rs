@@ -5,9 +5,11 @@ pub mod decode;
 pub mod import;
 mod margins;
 mod next;
+pub mod stores;
 mod trust;
 mod valves;
 pub mod work;
+mod written;
 
 use crate::stop::Stop;
 use serde::Serialize;
@@ -17,6 +19,7 @@ pub use margins::*;
 pub use next::*;
 pub use trust::*;
 pub use valves::*;
+pub use written::Written;
 
 /// Version of every shape here.
 pub const VERSION: u32 = 1;

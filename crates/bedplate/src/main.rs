@@ -6,6 +6,7 @@
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
+mod bookshelf;
 mod circuits;
 mod clocks;
 mod currents;
@@ -58,6 +59,8 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// What is kept aboard, what a passage needs of it, and what to order; and what was counted, received and used
+    Stores(verbs::stores::Asked),
     /// What is due, when, and what falls due on a passage
     Due(verbs::due::Asked),
     /// Writes down what was done and what happened; and what was written down before
@@ -70,6 +73,8 @@ enum Verb {
     Serve(verbs::serve::Asked),
     /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
     Import(verbs::import::Asked),
+    /// The tour of her engine room, as a folder of pages that needs nothing else
+    Tour(verbs::tour::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
     /// Where the fuel, the oil and the coolant went, and how long she has run; entries of it
@@ -92,12 +97,14 @@ fn main() -> ExitCode {
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
+        Verb::Stores(asked) => verbs::stores::run(asked, &mut out),
         Verb::Due(asked) => verbs::due::run(asked, &mut out),
         Verb::Done(asked) => verbs::done::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Tour(asked) => verbs::tour::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Ledger(asked) => verbs::ledger::run(asked, &mut out),
         Verb::Samples(asked) => verbs::samples::run(asked, &mut out),

@@ -13,11 +13,14 @@ pub mod follow;
 pub mod import;
 pub mod isolate;
 pub mod ledger;
+pub mod leg;
 pub mod line_up;
 pub mod margins;
 pub mod new;
 pub mod samples;
 pub mod serve;
+pub mod stores;
+pub mod tour;
 pub mod words;
 
 use crate::stop::Stop;

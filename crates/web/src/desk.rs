@@ -6,6 +6,7 @@ use ledger::Ledger;
 use ledger::told::Told;
 use plant::plant::{PartId, Plant};
 use samples::Results;
+use spares::{Stock, Stores};
 use std::sync::Arc;
 use work::due::List;
 use work::record::{Kept, Record};
@@ -32,6 +33,10 @@ pub struct Worked {
     pub list: List,
     /// What nobody knows or is past, the greatest risk first.
     pub risks: Vec<Risk>,
+    /// What is described as kept aboard.
+    pub stores: Arc<Stores>,
+    /// What of it is there.
+    pub stock: Stock,
     /// When this was worked out [ms since 1970, UTC].
     pub now: i64,
     /// Everything people wrote down, of every sort, in the order written.

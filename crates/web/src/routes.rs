@@ -6,6 +6,7 @@ use crate::gate::{Access, Gate};
 use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
 use crate::page::frame::{Status, Theme};
+use crate::page::handbook::{Bound, HandbookPage};
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::opening::drawn;
@@ -16,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, books, guard, token, working};
+use crate::{api, assets, bookcase, books, guard, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -31,7 +32,7 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
-use tokio::sync::OnceCell;
+use tokio::sync::{Mutex, OnceCell};
 use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
 use watch::picture::Entry;
@@ -52,6 +53,8 @@ pub struct Bridge {
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
     sized: Arc<OnceCell<Sized>>,
+    /// The handbook, made when it is asked for and something was written down since.
+    pub bound: Arc<Mutex<Option<Arc<Bound>>>>,
 }
 
 impl Bridge {
@@ -70,7 +73,8 @@ impl Bridge {
 /// All of them, guarded.
 pub fn all(ship: Ship, access: Access, port: u16) -> Router {
     let gate = Arc::new(Gate::new(access.token.as_deref()));
-    let bridge = Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default() };
+    let bridge =
+        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), bound: Arc::default() };
     let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
@@ -80,6 +84,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/plant/ways", get(ways))
         .route("/plant/margins", get(sized))
         .route("/causes", get(causes))
+        .route("/handbook", get(bookcase::contents))
+        .route("/handbook/{leaf}", get(bookcase::leaf))
         .route("/simulator", get(simulator).post(order))
         .route("/alerts", get(alerts).post(about_alert))
         .route("/checks", post(check))
@@ -98,6 +104,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/live/work/ledger", get(|bridge| live(bridge, alone)))
         .route("/live/work/samples", get(|bridge| live(bridge, alone)))
+        .route("/live/handbook", get(|bridge| live(bridge, HandbookPage::pieces)))
+        .route("/live/handbook/{leaf}", get(|bridge| live(bridge, HandbookPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
         .route("/token", get(token::ask).post(token::shown))
@@ -111,6 +119,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
         .merge(working::routes())
+        .merge(shelf::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }

@@ -2,6 +2,7 @@
 
 use crate::aboard::{Aboard, Board};
 use crate::desk::Desk;
+use book::facts::Asked;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
 use std::sync::Arc;
@@ -17,6 +18,8 @@ pub struct Ship {
     pub ask: Arc<dyn Fn(Ask) -> bool + Send + Sync>,
     /// Her wires and her store; nothing where readings are simulated.
     pub board: Option<Arc<dyn Board>>,
+    /// What the handbook is made with beside the plant: procedures, history.
+    pub asked: Arc<Asked>,
     /// Her tasks and what was written down.
     pub desk: Arc<dyn Desk>,
 }

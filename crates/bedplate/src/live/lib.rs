@@ -19,6 +19,7 @@ pub mod keeper;
 pub mod keeping;
 pub mod kept_alerts;
 pub mod papers;
+pub mod shelf;
 pub mod simulation;
 pub mod world;
 

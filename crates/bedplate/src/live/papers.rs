@@ -70,7 +70,7 @@ impl Papers {
     /// Lays what was done over the plant: what was looked over or renewed has run only so long since.
     pub fn lay_over(&self, plant: &mut Plant, now: i64) {
         let hours = |plant: &Plant, of: Named| self.hours_of(plant, of, now);
-        effect::on_plant(plant, &self.tasks, &self.records, &hours);
+        effect::on_plant(plant, &self.tasks, &self.records, hours);
     }
 
     /// What was lately done, as evidence tells it.

@@ -10,7 +10,7 @@ use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
 use crate::stop::Stop;
-use crate::{clocks, files, sound};
+use crate::{bookshelf, clocks, files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
@@ -73,7 +73,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let papers = files::papers(folder, &plant)?;
     papers.lay_over(&mut plant, clocks::day_now());
     let plant = Arc::new(plant);
-    let desk = Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now);
+    let stores = files::stores_in(&files::work_texts(folder)?, &plant, &papers.tasks)?;
+    let desk = Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now).with(stores);
     let desk = Arc::new(desk.under(files::terms(folder, &plant)?));
     let wires = files::wires(folder, &plant)?;
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
@@ -114,7 +115,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &server.address()?, &access, &token, out)?;
-    let served = server.serve(live, access, (Some(board.clone()), desk), sounder);
+    let asked = bookshelf::asked_for_pages(folder, &plant);
+    let served = server.serve(live, access, (Some(board.clone()), desk, asked), sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);

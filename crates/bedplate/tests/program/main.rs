@@ -11,5 +11,7 @@ mod plain_words;
 mod readme;
 mod run;
 mod shapes;
+mod stores;
+mod tour;
 mod valves;
 mod work;

@@ -234,13 +234,17 @@ const BEYOND: f64 = 500.0;
 /// A chart of a measure, once there are two points of it.
 fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
     let quantity = measure.quantity?;
-    let points = due::measured(&worked.records, task, &measure.name, f64::NEG_INFINITY);
-    let scatter = points.iter().map(|(_, value)| value.abs()).fold(0.0, f64::max) * 0.05;
-    let trend = Trend::through(&points, scatter.max(1e-9))?;
-    let (first, last) = (points.first()?.0, points.last()?.0);
+    let (spans, current) = due::measured(&worked.records, task, &measure.name);
+    let trend = Trend::through(&spans, &current, due::scatter(&spans))?;
+    let points: Vec<(f64, f64)> = spans.concat();
+    let hours = |far: fn(f64, f64) -> f64| points.iter().map(|(hours, _)| *hours).reduce(far);
+    let (first, last) = (hours(f64::min)?, hours(f64::max)?);
+    let newest = current.iter().filter_map(|place| spans[*place].last()).max_by(|a, b| a.0.total_cmp(&b.0))?;
     let end = last + BEYOND;
+    // What is foreseen begins where what goes on began.
+    let begun = current.iter().filter_map(|place| spans[*place].first()).map(|(hours, _)| *hours).fold(last, f64::min);
     let told: Vec<f64> = [measure.limits.0, measure.limits.1].into_iter().flatten().collect();
-    let bands: Vec<[f64; 3]> = (0..=10).map(|step| trend.at(first + (end - first) * f64::from(step) / 10.0)).collect();
+    let bands: Vec<[f64; 3]> = (0..=10).map(|step| trend.at(begun + (end - begun) * f64::from(step) / 10.0)).collect();
     let all =
         points.iter().map(|(_, value)| *value).chain(bands.iter().map(|band| band[1])).chain(told.iter().copied());
     let (low, high) =
@@ -249,12 +253,10 @@ fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
     let (low, high) = (low - room, high + room);
     let x = |hours: f64| WIDE * (hours - first) / (end - first);
     let y = |value: f64| (HIGH * (high - value) / (high - low)).clamp(0.0, HIGH);
-    let at = |step: usize| first + (end - first) * step as f64 / 10.0;
+    let at = |step: usize| begun + (end - begun) * step as f64 / 10.0;
     let path = |values: &mut dyn Iterator<Item = (f64, f64)>| {
-        values
-            .enumerate()
-            .map(|(n, (h, v))| format!("{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, x(h), y(v)))
-            .collect::<String>()
+        let corners: Vec<String> = values.map(|(h, v)| format!("{:.1} {:.1}", x(h), y(v))).collect();
+        format!("M{}", corners.join("L"))
     };
     let line = path(&mut bands.iter().enumerate().map(|(step, band)| (at(step), band[1])));
     let upper = bands.iter().enumerate().map(|(step, band)| (at(step), band[2]));
@@ -266,8 +268,9 @@ fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
     Some(Chart {
         name: measure.name.clone(),
         says: format!(
-            "{} at {last:.0} h; in {BEYOND:.0} h about {} ({} to {}, nine in ten)",
-            words(points[points.len() - 1].1),
+            "{} at {:.0} h; in {BEYOND:.0} h about {} ({} to {}, nine in ten)",
+            words(newest.1),
+            newest.0,
             words(middle),
             words(from),
             words(to)

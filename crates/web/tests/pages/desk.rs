@@ -55,6 +55,8 @@ impl Desk for InMemory {
             results,
             list,
             risks,
+            stores: Arc::default(),
+            stock: spares::Stock::default(),
             now: TODAY,
             lines,
             unread: Vec::new(),

@@ -74,7 +74,8 @@ async fn serve(picture: Arc<Picture>) -> Served {
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk: Arc::new(desk::InMemory::default()) };
+    let desk = Arc::new(desk::InMemory::default());
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk, asked: Arc::default() };
     tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }

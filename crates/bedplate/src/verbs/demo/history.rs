@@ -4,11 +4,15 @@ use diary::{Line, Sort};
 use live::books::Terms;
 use plant::plant::Plant;
 use serde::Deserialize;
+use spares::Movement;
 use work::date::DAY;
 use work::record::Record;
 
 /// Work done, built in.
 const WORK: &str = include_str!("../../../../../vessels/marram/history/work.toml");
+
+/// What was counted, built in.
+const STOCK: &str = include_str!("../../../../../vessels/marram/history/stock.toml");
 
 /// An entry with its day before today.
 #[derive(Deserialize)]
@@ -36,7 +40,8 @@ pub fn invented(plant: &Plant, terms: &Terms, now: i64) -> Vec<Line> {
     let ledger = ledger.map(|line| Line::of(ago(line.days_ago), line.who.as_deref(), None, &line.what));
     let samples = samples::reading::read(SAMPLES, plant).0.into_iter();
     let samples = samples.map(|told| Line::of(ago(told.days_ago.unwrap_or_default()), None, None, &told.sample));
-    of::<Record>(WORK, now).into_iter().chain(ledger).chain(samples).collect()
+    let stock = of::<Movement>(STOCK, now);
+    of::<Record>(WORK, now).into_iter().chain(ledger).chain(samples).chain(stock).collect()
 }
 
 /// To the day: a program started twice on one day invents the same.
