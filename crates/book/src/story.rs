@@ -132,11 +132,11 @@ impl Teller<'_> {
             End::Air => saying.end("is out in the open"),
             End::Ground if stored => saying.end("stays there until it is drawn"),
             End::Ground => saying.end("goes back by ground, the negative side"),
-            End::Shut(_) => {}
             End::Again(part) if saying.last != Some(*part) => {
                 saying.phrases.push(vec![text("is back at "), linked(self.plant, *part)]);
             }
-            End::Again(_) => {}
+            // Nothing is shut here, and a ring that closes where it was last is told.
+            End::Shut(_) | End::Again(_) => {}
             End::Parts(ways) => self.branches(ways, saying),
         }
     }
