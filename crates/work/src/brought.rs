@@ -183,6 +183,9 @@ pub fn plan(list: List, text: &str, told: &[(String, String)]) -> Result<Plan, N
 /// A row that is work done: when [ms since 1970, UTC], who, and what.
 pub type Done = (i64, Option<String>, Record);
 
+/// A section of `work.toml`: its name, and all of it.
+pub type Section = (String, String);
+
 impl Plan {
     /// How many rows there are.
     pub fn len(&self) -> usize {
@@ -253,7 +256,7 @@ impl Plan {
             if text.is_empty() {
                 return Err("nothing says what was done".into());
             }
-            return Ok((time, who, Record { text, hours, ..Record::default() }));
+            return Ok((time, who, Record { hours, text, ..Record::default() }));
         };
         let written =
             Written { what: (*word).to_string(), hours, text: self.note(row, beyond(word)), ..Written::default() };
@@ -270,7 +273,7 @@ impl Plan {
         plant: &Plant,
         tasks: &[Task],
         day: &dyn Fn(&str) -> Result<i64, String>,
-    ) -> Vec<(u64, Result<(String, String), String>)> {
+    ) -> Vec<(u64, Result<Section, String>)> {
         let one = |(line, row): &(u64, Vec<String>)| {
             let told = match self.list {
                 List::Stores => self.store(row),
@@ -287,7 +290,7 @@ impl Plan {
         tasks: &[Task],
         day: &dyn Fn(&str) -> Result<i64, String>,
         row: &[String],
-    ) -> Result<(String, String), String> {
+    ) -> Result<Section, String> {
         let title = self.cell(row, "name");
         let part = self.cell(row, "part");
         let name = key(&if part.is_empty() { title.to_string() } else { format!("{part} {title}") })
@@ -304,7 +307,7 @@ impl Plan {
             let bare = cell.trim_end_matches(|letter: char| letter.is_alphabetic() || letter == ' ').replace(',', ".");
             match bare.parse::<f64>() {
                 Ok(number) if number > 0.0 && number <= 1e6 => {
-                    text += &format!("{field} = {number}\n");
+                    raw(&mut text, field, &number.to_string());
                     due |= field != "minutes";
                 }
                 _ if cell.is_empty() => {}
@@ -329,19 +332,19 @@ impl Plan {
             last.push(format!("hours = {number}"));
         }
         if !last.is_empty() {
-            text += &format!("last = {{ {} }}\n", last.join(", "));
+            raw(&mut text, "last", &format!("{{ {} }}", last.join(", ")));
         }
         let beyond = Some(part.to_string())
             .filter(|part| !part.is_empty() && !matches!(known, Some(Meant::Part(_))))
             .map(|part| format!("on {part}"));
         let note = self.note(row, beyond);
         if !note.is_empty() {
-            text += &format!("steps = [{}]\n", quoted(&note));
+            raw(&mut text, "steps", &format!("[{}]", quoted(&note)));
         }
         Ok((name, text))
     }
 
-    fn store(&self, row: &[String]) -> Result<(String, String), String> {
+    fn store(&self, row: &[String]) -> Result<Section, String> {
         let what = self.cell(row, "name");
         let name = key(what).ok_or("it has no name")?;
         let mut text = format!("[item.{name}]\n");
@@ -352,7 +355,7 @@ impl Plan {
         for field in ["aboard", "keep"] {
             let cell = self.cell(row, field).replace(',', ".");
             match cell.parse::<f64>() {
-                Ok(number) if (0.0..=1e6).contains(&number) => text += &format!("{field} = {number}\n"),
+                Ok(number) if (0.0..=1e6).contains(&number) => raw(&mut text, field, &number.to_string()),
                 _ if cell.is_empty() => {}
                 // "14 L" is read by its unit; what is no amount is told when the file is read.
                 _ => line(&mut text, field, &cell),
@@ -362,11 +365,11 @@ impl Plan {
         let fits = self.cell(row, "fits");
         if !fits.is_empty() {
             let parts = fits.split([',', ';', '/']).map(|part| quoted(&folded(part))).collect::<Vec<_>>();
-            text += &format!("fits = [{}]\n", parts.join(", "));
+            raw(&mut text, "fits", &format!("[{}]", parts.join(", ")));
         }
         let note = self.note(row, None);
         if !note.is_empty() {
-            text += &format!("# {}\n", note.replace(['\n', '\r'], " "));
+            text.extend(["# ", &note.replace(['\n', '\r'], " "), "\n"]);
         }
         Ok((name, text))
     }
@@ -382,8 +385,13 @@ fn key(words: &str) -> Option<String> {
 
 fn line(text: &mut String, key: &str, value: &str) {
     if !value.is_empty() {
-        *text += &format!("{key} = {}\n", quoted(value));
+        raw(text, key, &quoted(value));
     }
+}
+
+/// A key with a value that is TOML already.
+fn raw(text: &mut String, key: &str, value: &str) {
+    text.extend([key, " = ", value, "\n"]);
 }
 
 /// Text as TOML writes it.

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod books;
 mod decode;
 mod drawn;
 mod moved;
@@ -10,6 +11,7 @@ mod plain_words;
 mod readme;
 mod run;
 mod shapes;
+mod stores;
 mod tour;
 mod valves;
 mod work;

@@ -318,3 +318,47 @@ fn tasks_and_stores_are_brought_into_the_text_and_are_due() {
     assert!(text.contains("[item.belt-raw-pump]") && text.contains("aboard = \"14 L\""), "{text}");
     text.parse::<toml_edit::DocumentMut>().expect("it is TOML");
 }
+
+#[test]
+fn what_was_written_down_goes_out_again_and_comes_back_the_same() {
+    let folder = marram("work-out", "");
+    answered(&[
+        "done",
+        &folder,
+        "main.lash",
+        "--at",
+        "2025-05-01",
+        "--hours",
+        "1000",
+        "--who",
+        "A",
+        "--found",
+        "cylinder 1 inlet=0.3",
+        "--text",
+        "a \"b\", c; d",
+    ]);
+    answered(&["done", &folder, "haul-out", "--at", "2025-06-01"]);
+    let file = crate::run::file("out.csv", "");
+    answered(&["export", &folder, "--list", "work", "--csv", &file]);
+    let text = std::fs::read_to_string(&file).expect("written");
+    assert!(
+        text.contains("clearance cylinder 1 inlet: found 0.3 mm") && text.contains("\"a \"\"b\"\", c; d\""),
+        "{text}"
+    );
+    let other = marram("work-in", "");
+    assert!(answered(&["import", &other, &file, "--list", "work"]).contains("2 records written down"));
+    let (first, second) = (json(&["done", &folder]), json(&["done", &other]));
+    for place in 0..2 {
+        let of = |shape: &Value, key: &str| shape["records"][place]["record"][key].clone();
+        for key in ["task", "happened", "hours"] {
+            assert_eq!(of(&first, key), of(&second, key), "{key} of {place}");
+        }
+        assert_eq!(
+            first["records"][place]["time"].as_i64().map(|t| t / 1000),
+            second["records"][place]["time"].as_i64().map(|t| t / 1000)
+        );
+    }
+    assert!(answered(&["export", &folder, "--list", "tasks", "--csv", "-"]).contains("raw-pump.impeller"));
+    let lines = answered(&["export", &folder, "--list", "entries", "--csv", "-"]);
+    assert_eq!(lines.lines().filter(|line| line.contains("\"kind\":\"work\"")).count(), 2);
+}

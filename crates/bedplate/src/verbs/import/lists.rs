@@ -102,7 +102,7 @@ fn faults(faults: &[(u64, String)]) -> String {
         text += &wrapped(&format!("line {line} is left out: {why}."), "  ", "    ");
     }
     if faults.len() > FAULTS {
-        text += &format!("  and {} more\n", faults.len() - FAULTS);
+        text += &wrapped(&format!("and {} more", faults.len() - FAULTS), "  ", "");
     }
     text
 }
@@ -195,8 +195,9 @@ fn text(asked: &Asked, (plant, papers): (&Plant, &Papers), plan: &Plan, out: &mu
             Err(why) => bad.push((line, why)),
         }
     }
-    let preview: String = added.lines().take(6 * SHOWN).map(|line| format!("  {line}\n")).collect();
-    out.write_all(preview.as_bytes())?;
+    for line in added.lines().take(6 * SHOWN) {
+        writeln!(out, "  {line}")?;
+    }
     out.write_all(faults(&bad).as_bytes())?;
     let all = format!("{before}{added}");
     // What it would make is read before it is written: a file that cannot be read helps nobody.
