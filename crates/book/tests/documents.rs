@@ -83,7 +83,9 @@ fn blocks(document: &Document) -> Vec<&Block> {
     fn deep<'a>(block: &'a Block, out: &mut Vec<&'a Block>) {
         out.push(block);
         if let Block::Card { blocks, .. } = block {
-            blocks.iter().for_each(|block| deep(block, out));
+            for block in blocks {
+                deep(block, out);
+            }
         }
     }
     let mut out = Vec::new();
@@ -174,7 +176,7 @@ fn it_reads_as_somebody_wrote_it(vessel: &str, document: &Document) {
         // Pieces of rubber are called so in the trade.
         let line = line.replace("rubber bits", "rubber pieces");
         let bare = |word: &&str| line.split(|l: char| !l.is_alphanumeric()).any(|own| own == *word);
-        assert!(!INNER.iter().any(|word| bare(&word)), "an inner word: {at}");
+        assert!(!INNER.iter().any(bare), "an inner word: {at}");
         // A sentence begins with a capital.
         for (place, _) in line.match_indices(". ") {
             let next = line[place + 2..].chars().next().unwrap_or('A');

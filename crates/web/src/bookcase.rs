@@ -33,13 +33,14 @@ async fn shown(State(bridge): State<Bridge>, theme: Theme, leaf: Option<String>)
         Err(_) => ([("refresh", AGAIN)], page(&HandbookPage::making(&scene, theme, leaf.as_deref()))).into_response(),
         Ok(Err(why)) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, why.to_string()),
         Ok(Ok(Err(why))) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, why),
-        Ok(Ok(Ok(bound))) => match HandbookPage::of(&scene, theme, &bound, leaf.as_deref()) {
-            Some(it) => page(&it),
-            None => {
+        Ok(Ok(Ok(bound))) => {
+            let nowhere = || {
                 let what = "The handbook has no such page; choose one from its list.".into();
                 wrong(&scene, theme, StatusCode::NOT_FOUND, what)
-            }
-        },
+            };
+            let found = HandbookPage::of(&scene, theme, &bound, leaf.as_deref());
+            found.map_or_else(nowhere, |it| page(&it))
+        }
     }
 }
 
