@@ -1,5 +1,5 @@
 //! Cards for emergencies: one page each, what to do in the first minute, then, and what not to do; with what this vessel
-//! has, by name and place. Common practice, no source, after [Trade] 1.10.
+//! has, by name and place. Common practice, no source.
 
 use crate::document::{Block, Chapter, Document, Step};
 use crate::facts::Facts;

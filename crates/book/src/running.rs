@@ -1,5 +1,5 @@
 //! Starting, stopping, changing over, line-ups, starting by hand: the owner's own procedure where there is one, else what
-//! holds for what this vessel has. Common practice, no source, after [Trade] 1.5 and 1.7.
+//! holds for what this vessel has. Common practice, no source.
 
 use crate::document::{Block, Chapter, Step};
 use crate::facts::Facts;

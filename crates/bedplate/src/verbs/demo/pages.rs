@@ -2,8 +2,8 @@
 
 use super::Asked;
 use super::keep::Kept;
-use crate::files::{self, Text};
 use crate::bookshelf;
+use crate::files::{self, Text};
 use crate::pages::Server;
 use crate::stop::Stop;
 use crate::{clocks, sound};
