@@ -21,6 +21,7 @@ pub mod meant;
 pub mod movement;
 pub mod need;
 pub mod order;
+mod plan;
 mod reading;
 pub mod said;
 pub mod stock;
