@@ -16,6 +16,7 @@ mod form;
 mod gate;
 mod guard;
 mod page;
+mod paper;
 mod routes;
 mod ship;
 mod stream;
@@ -23,6 +24,7 @@ mod token;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use gate::Access;
+pub use paper::{Printable, Printer, Wanted};
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 
 use tokio::net::TcpListener;

@@ -16,7 +16,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard, token};
+use crate::{api, assets, guard, paper, token};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -31,7 +31,7 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
-use tokio::sync::OnceCell;
+use tokio::sync::{Mutex, OnceCell};
 use tokio::task::{JoinError, spawn_blocking};
 use tokio::time::{Duration, timeout};
 use watch::picture::Entry;
@@ -52,6 +52,8 @@ pub struct Bridge {
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
     sized: Arc<OnceCell<Sized>>,
+    /// Held while a document is made for paper.
+    pub printing: Arc<Mutex<()>>,
 }
 
 impl Bridge {
@@ -70,7 +72,8 @@ impl Bridge {
 /// All of them, guarded.
 pub fn all(ship: Ship, access: Access, port: u16) -> Router {
     let gate = Arc::new(Gate::new(access.token.as_deref()));
-    let bridge = Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default() };
+    let bridge =
+        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), printing: Arc::default() };
     let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
@@ -98,6 +101,9 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
+        .route("/print", get(paper::offered))
+        .route("/print/{file}", get(paper::printed))
+        .route("/live/print", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))
