@@ -20,10 +20,14 @@ impl Machine {
 impl Clocks for Machine {
     fn now(&self) -> Moment {
         let since = running().saturating_sub(self.begun).as_secs_f64();
-        // A clock that stands before 1970 was never set; the store tells such times apart.
-        let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-        Moment { since, time: i64::try_from(day.as_millis()).unwrap_or(i64::MAX) }
+        Moment { since, time: day_now() }
     }
+}
+
+/// What the day's clock shows [ms since 1970, UTC]. One that stands before 1970 was never set; the store tells such times apart.
+pub fn day_now() -> i64 {
+    let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    i64::try_from(day.as_millis()).unwrap_or(i64::MAX)
 }
 
 /// How long the machine has been running, asleep or not: setting the clock changes nothing of it.

@@ -2,6 +2,8 @@
 
 use crate::feed::Place;
 use crate::stop::{Stop, tell};
+use live::history::History;
+use live::papers::Papers;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -31,6 +33,9 @@ pub struct Text {
     pub text: String,
 }
 
+/// The file beside it that tells service tasks and stores, if they do not stand in it.
+const WORK_FILE: &str = "work.toml";
+
 /// The plant in a vessel's folder, or in a file.
 ///
 /// # Errors
@@ -51,6 +56,45 @@ pub fn plant(path: &Path) -> Result<Plant, Stop> {
         plant.turn(&turned.stands);
     }
     Ok(plant)
+}
+
+/// Any text of the owner's.
+///
+/// # Errors
+/// [`Stop::BadInput`] if it cannot be read or is no text.
+pub fn text(path: &Path) -> Result<Text, Stop> {
+    read(path)
+}
+
+/// The texts that tell tasks and stores: the description, and `work.toml` beside it if there is one.
+///
+/// # Errors
+/// As [`read`].
+pub fn work_texts(path: &Path) -> Result<Vec<Text>, Stop> {
+    let folder = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
+    let vessel = if path.is_dir() { path.join(VESSEL_FILE) } else { path.to_path_buf() };
+    let mut texts = vec![read(&vessel)?];
+    let beside = folder.join(WORK_FILE);
+    if beside.exists() && beside != vessel {
+        texts.push(read(&beside)?);
+    }
+    Ok(texts)
+}
+
+/// A vessel's service tasks, what was done on her, and her hours.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with her texts, or if her log cannot be read.
+pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
+    let files = work_texts(path)?;
+    let texts: Vec<&str> = files.iter().map(|file| file.text.as_str()).collect();
+    let (tasks, findings) = work::tasks(plant, &texts);
+    for (place, file) in files.iter().enumerate() {
+        let own: Vec<Finding> = findings.iter().filter(|(of, _)| *of == place).map(|(_, f)| f.clone()).collect();
+        usable(Some(()), &own, file)?;
+    }
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Papers::of(plant, tasks, &history))
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

@@ -6,6 +6,7 @@ mod margins;
 mod next;
 mod trust;
 mod valves;
+pub mod work;
 
 use crate::stop::Stop;
 use serde::Serialize;

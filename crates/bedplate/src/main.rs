@@ -58,6 +58,10 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// What is due, when, and what falls due on a passage
+    Due(verbs::due::Asked),
+    /// Writes down what was done and what happened; and what was written down before
+    Done(verbs::done::Asked),
     /// What recordings of a bus say: every value, who sends it, and what cannot be used
     Decode(verbs::decode::Asked),
     /// Begins a vessel's folder from a starting layout and a few questions
@@ -84,6 +88,8 @@ fn main() -> ExitCode {
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
+        Verb::Due(asked) => verbs::due::run(asked, &mut out),
+        Verb::Done(asked) => verbs::done::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),

@@ -2,7 +2,9 @@
 
 pub mod decode;
 pub mod demo;
+pub mod done;
 pub mod draw;
+pub mod due;
 pub mod expect;
 pub mod explain;
 pub mod export;

@@ -20,6 +20,7 @@ const DECKS: [(&str, u8); 19] = [
     ("diagnosis", 4),
     ("jobs", 4),
     ("intake", 4),
+    ("work", 4),
     ("watch", 5),
     ("drawing", 6),
     ("store", 6),

@@ -128,8 +128,9 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
             list.push(Hypothesis {
                 what: What::Cause(named, k),
                 circuit: Some(rate.and_then(Rate::circuit).unwrap_or(kind.circuit)),
-                prior: rate
-                    .map_or(0.0, |rate| hazard(plant, named, rate, evidence) + happened(rate, last_job).max(spoiled)),
+                prior: rate.map_or(0.0, |rate| {
+                    hazard(plant, (named, k), rate, evidence) + happened(rate, last_job).max(spoiled)
+                }),
                 moves,
                 beside: None,
                 with: None,
@@ -234,7 +235,7 @@ fn ran_well(evidence: &Evidence) -> bool {
 }
 
 /// Chance that it came on lately [1]; of what a share of plants has from the start, that it is met only now.
-fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 {
+fn hazard(plant: &Plant, (named, cause): (Named, usize), rate: &Rate, evidence: &Evidence) -> f64 {
     if rate.basis == Basis::Prevalence {
         let since =
             |of: Option<Named>| evidence.work.iter().any(|work| work.since && of.is_none_or(|of| work.of == of));
@@ -248,7 +249,10 @@ fn hazard(plant: &Plant, named: Named, rate: &Rate, evidence: &Evidence) -> f64 
         return rate.native[1] * rate.use_factor * met;
     }
     let age = match named {
-        Named::Part(p) => plant[p].hours_since,
+        Named::Part(p) => {
+            let looked_for = plant[p].causes_since.iter().find(|(place, _)| *place == cause).map(|(_, hours)| *hours);
+            looked_for.into_iter().chain(plant[p].hours_since).reduce(f64::min)
+        }
         Named::Gauge(_) => None,
     };
     let worn = match (rate.basis, age) {

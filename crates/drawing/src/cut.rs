@@ -6,6 +6,8 @@ use parts::kind::Circuit;
 
 /// What is left free about it [px].
 const MARGIN: f64 = 12.0;
+/// What is shown round the parts of a detail [px].
+const AROUND: f64 = 70.0;
 
 impl Only {
     /// Whether a part, by its place in the plant, is drawn.
@@ -25,6 +27,19 @@ impl Only {
 }
 
 impl Schematic {
+    /// The window of the sheet round some of its parts; nothing where there are none.
+    pub(super) fn window(&self, parts: &[usize]) -> Option<Rect> {
+        let (w, h) = self.size;
+        let drawn = || parts.iter().filter_map(|part| self.pieces.get(*part));
+        // A block is as tall as all its lanes: it is shown whole only if there is nothing else to show.
+        let small: Vec<Rect> = drawn().filter(|piece| !piece.block).map(|piece| piece.rect).collect();
+        let all = if small.is_empty() { drawn().map(|piece| piece.rect).collect() } else { small };
+        let ends = all.iter().map(|rect| (rect.x, rect.y, rect.x + rect.w, rect.y + rect.h));
+        let hull = ends.reduce(|a, b| (a.0.min(b.0), a.1.min(b.1), a.2.max(b.2), a.3.max(b.3)))?;
+        let (x, y) = ((hull.0 - AROUND).max(0.0), (hull.1 - AROUND).max(0.0));
+        Some(Rect { x, y, w: (hull.2 + AROUND).min(w) - x, h: (hull.3 + AROUND).min(h) - y })
+    }
+
     /// The part of the sheet that is drawn.
     pub(super) fn cut(&self, only: Option<&Only>) -> Rect {
         let (w, h) = self.size;

@@ -10,6 +10,7 @@ mod columns;
 mod cut;
 mod graph;
 mod legend;
+mod paper;
 mod pipes;
 mod room;
 mod route;
@@ -23,6 +24,7 @@ mod taps;
 mod turn;
 mod writing;
 
+pub use paper::{on_page, on_paper};
 pub use shape::{Rect, width};
 pub use svg::{STYLE, thumb};
 
@@ -165,6 +167,8 @@ pub struct Live {
     pub standalone: bool,
     /// One circuit alone, cut out of the sheet; everything if none.
     pub only: Option<Only>,
+    /// A detail: the window of the sheet round these parts, by their places, and what is in it; everything if none.
+    pub around: Vec<usize>,
 }
 
 /// One circuit of a sheet, and what belongs to it.

@@ -13,6 +13,8 @@ use std::fmt::Write as _;
 /// Contents colours after [ISO14726], from memory: green sea water, blue fresh water, brown fuel, orange other oils,
 /// black what is thrown away.
 pub const STYLE: &str = concat!(include_str!("schematic.css"), include_str!("schematic-alone.css"));
+/// The same without what a drawing that stands alone brings for dark screens.
+pub(crate) const PAPER: &str = include_str!("schematic.css");
 
 /// Least size of what is tapped [px].
 const THUMB: f64 = 44.0;
@@ -29,7 +31,9 @@ impl Schematic {
     /// One SVG of the plant that was laid out, with what is read now.
     pub fn svg(&self, plant: &Plant, live: &Live) -> String {
         let only = live.only.as_ref();
-        let Rect { x, y, w, h } = self.cut(only);
+        let window = self.window(&live.around);
+        let seen = |rect: &Rect| window.is_none_or(|window| window.meets(rect));
+        let Rect { x, y, w, h } = window.unwrap_or_else(|| self.cut(only));
         let alone = if live.standalone { " alone" } else { "" };
         let name = if plant.name.is_empty() { "this plant" } else { &plant.name };
         let mut out = format!(
@@ -45,23 +49,23 @@ impl Schematic {
         }
         self.band(&mut out, plant, &live.trail, only);
         self.pipes(&mut out, only);
-        for part in (0..self.pieces.len()).filter(|part| Only::part(only, *part)) {
+        for part in (0..self.pieces.len()).filter(|part| Only::part(only, *part) && seen(&self.pieces[*part].rect)) {
             self.part(&mut out, plant, live, part);
         }
-        for (part, drawn) in self.again.iter().filter(|(part, _)| Only::part(only, *part)) {
+        for (part, drawn) in self.again.iter().filter(|(part, drawn)| Only::part(only, *part) && seen(&drawn.rect)) {
             out += "<g aria-hidden=\"true\">\n";
             symbol(&mut out, plant, *part, drawn);
             out += "</g>\n";
         }
-        for hung in self.gauges.iter().filter(|hung| Only::gauge(only, hung.gauge)) {
+        for hung in self.gauges.iter().filter(|hung| Only::gauge(only, hung.gauge) && seen(&hung.circle)) {
             self.gauge(&mut out, plant, live, hung);
         }
         let drawn = |of| match of {
             Of::Letters(circuit) => Only::pipes(only, circuit),
-            Of::Legend(_) | Of::Note => only.is_none(),
+            Of::Legend(_) | Of::Note => only.is_none() && window.is_none(),
             Of::Part(_) | Of::Gauge(_) => false,
         };
-        for label in self.labels.iter().filter(|label| drawn(label.of)) {
+        for label in self.labels.iter().filter(|label| drawn(label.of) && seen(&label.rect)) {
             loose(&mut out, label);
         }
         out + "</svg>\n"

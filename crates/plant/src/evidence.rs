@@ -108,6 +108,14 @@ impl Named {
         (0..plant.parts.len()).map(PartId).map(Named::Part).chain(plant.gauge_ids().map(Named::Gauge))
     }
 
+    /// What the owner calls it.
+    pub fn name(self, plant: &Plant) -> &str {
+        match self {
+            Named::Part(part) => &plant[part].name,
+            Named::Gauge(gauge) => &plant[gauge].name,
+        }
+    }
+
     /// The part or gauge of exactly this name.
     pub fn find(plant: &Plant, name: &str) -> Option<Named> {
         plant.part(name).map(Named::Part).or_else(|| plant.gauge(name).map(Named::Gauge))

@@ -78,6 +78,8 @@ pub struct Part {
     pub notes: Vec<(String, String)>,
     /// Running hours since it was last serviced or found good, if known [h].
     pub hours_since: Option<f64>,
+    /// Running hours since single ways to fail were last looked for or taken away, by their place in the kind's table [h].
+    pub causes_since: Vec<(usize, f64)>,
 }
 
 /// What a link of a part reads.

@@ -274,6 +274,7 @@ fn assemble(draft: &mut Draft) -> Plant {
             place: if part.assumed { 0..0 } else { part.place.clone() },
             notes: read.notes,
             hours_since: read.hours_since,
+            causes_since: Vec::new(),
         });
     }
     count_alike(&mut plant);

@@ -7,13 +7,16 @@
 //! run; `aboard.rs` is a real one, `inbox.rs` what has come in of her, `hearing.rs` a wire as it is heard.
 
 pub mod aboard;
+pub mod attached;
 mod day;
 pub mod hearing;
+pub mod history;
 pub mod inbox;
 pub mod keeper;
 #[path = "../keeping.rs"]
 pub mod keeping;
 pub mod kept_alerts;
+pub mod papers;
 pub mod simulation;
 pub mod world;
 

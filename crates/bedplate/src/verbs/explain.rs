@@ -4,14 +4,15 @@ mod json;
 mod json_next;
 mod text;
 
-use crate::files;
 use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::verbs::expect::name;
+use crate::{clocks, files};
 use clap::Args;
 use diagnosis::explain::{Answer, NoAnswer};
 use diagnosis::gather::{Gathered, MOST};
-use plant::evidence::Evidence;
+use live::keeping;
+use plant::evidence::{Evidence, Named, Work};
 use plant::plant::Plant;
 use std::io::Write;
 use std::path::PathBuf;
@@ -42,7 +43,11 @@ pub struct Asked {
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut plant = files::plant(&asked.plant)?;
     asked.turned.apply(&mut plant)?;
-    let answer = answer(&plant, &files::evidence(&asked.evidence, &plant)?)?;
+    let mut evidence = files::evidence(&asked.evidence, &plant)?;
+    if keeping::file(&asked.plant).exists() {
+        from_the_log(asked, &mut plant, &mut evidence)?;
+    }
+    let answer = answer(&plant, &evidence)?;
     if !answer.gathered.is_all() {
         let Gathered { told, repeated, left_out } = answer.gathered;
         tell(&format!(
@@ -58,6 +63,22 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     }
     let odds = if asked.exact { Odds::Exact } else { Odds::Words };
     out.write_all(in_words(&plant, &answer, odds).as_bytes()).map_err(Stop::from)
+}
+
+/// What was written down aboard counts too: what was looked over, and what was lately done unless the evidence tells of it.
+fn from_the_log(asked: &Asked, plant: &mut Plant, evidence: &mut Evidence) -> Result<(), Stop> {
+    let papers = files::papers(&asked.plant, plant)?;
+    let now = clocks::day_now();
+    papers.lay_over(plant, now);
+    let told: Vec<Named> = evidence.work.iter().map(|work| work.of).collect();
+    let lately: Vec<Work> = papers.lately(plant, now).into_iter().filter(|work| !told.contains(&work.of)).collect();
+    if !lately.is_empty() {
+        let named = |work: &Work| format!("{}, {:.0} h ago", work.of.name(plant), work.hours_ago);
+        let list: Vec<String> = lately.iter().map(named).collect();
+        tell(&format!("{}: note: from her log, lately worked on: {}", asked.plant.display(), list.join("; ")));
+    }
+    evidence.work.extend(lately);
+    Ok(())
 }
 
 /// The answer for people.

@@ -11,3 +11,4 @@ mod readme;
 mod run;
 mod shapes;
 mod valves;
+mod work;

@@ -120,9 +120,8 @@ fn live(picture: &Picture, view: View) -> Live {
         gauges: rows.map(|row| Shown { text: row.shown(), state: state_of(row.state).0 }).collect(),
         marked: marked(picture),
         link: Some(view.with_part("{}#part")),
-        standalone: false,
         only: view.circuit.map(|circuit| only(&picture.plant, circuit)),
-        trail: Vec::new(),
+        ..Live::default()
     }
 }
 

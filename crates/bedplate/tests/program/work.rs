@@ -1,0 +1,254 @@
+//! What is due and what was done, on the command line.
+
+use crate::run::{Ran, answered, bedplate, folder, vessel};
+use serde_json::Value;
+use std::path::Path;
+
+/// A folder of its own with the demonstration vessel in it, and what is told of work.
+fn marram(name: &str, work: &str) -> String {
+    let folder = folder(name);
+    std::fs::remove_dir_all(&folder).expect("left by the run before");
+    std::fs::create_dir_all(&folder).expect("a folder for tests");
+    std::fs::copy(format!("{}/vessel.toml", vessel("marram")), format!("{folder}/vessel.toml")).expect("it is shipped");
+    std::fs::write(format!("{folder}/work.toml"), work).expect("a folder for tests");
+    folder
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
+}
+
+#[track_caller]
+fn refuses(arguments: &[&str], says: &[&str]) {
+    let Ran { code, out, err } = bedplate(arguments);
+    assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
+    for says in says {
+        assert!(err.contains(says), "{arguments:?} says {err}");
+    }
+}
+
+/// A worked example: 1850 h, a passage of 346 h, what was done at which hours; the arithmetic is done by hand.
+const WORKED: &str = r#"
+[task.oil-change]
+of = "sump"
+hours = 250
+uses = { oil = "14 L" }
+last = { hours = 1760 }
+[task.primary]
+title = "Renew the primary fuel element"
+hours = 300
+uses = { "primary element" = 1 }
+last = { hours = 1700 }
+[task.impeller]
+of = "raw-pump"
+hours = 250
+last = { hours = 1700 }
+[task.renew]
+of = "belt-raw"
+hours = 600
+last = { hours = 1500 }
+[task.lash]
+of = "main"
+hours = 1000
+last = { hours = 1250 }
+"#;
+
+#[test]
+fn what_falls_due_on_a_passage_and_what_to_carry_are_told() {
+    let folder = marram("work-passage", WORKED);
+    let asked = ["due", &folder, "--hours", "1850", "--passage", "346 h", "--days", "16"];
+    let shape = json(&asked);
+    let falls = shape["passage"]["falls"].as_array().expect("a list");
+    let rows: Vec<(&str, f64, f64, u64)> = falls
+        .iter()
+        .map(|fall| {
+            let number = |key: &str| fall[key].as_f64().expect("a number");
+            (
+                fall["task"].as_str().expect("a name"),
+                number("at_h"),
+                number("next_h"),
+                fall["times_if_done"].as_u64().expect("a count"),
+            )
+        })
+        .collect();
+    let worked = [
+        ("raw-pump.impeller", 1950.0, 2100.0, 1),
+        ("primary", 2000.0, 2150.0, 1),
+        ("sump.oil-change", 2010.0, 2100.0, 1),
+        ("belt-raw.renew", 2100.0, 2450.0, 0),
+    ];
+    assert_eq!(rows, worked);
+    let text = answered(&asked).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("falls due at 2100 h, still at sea") && text.contains("at 2450 h, after the arrival"),
+        "{text}"
+    );
+    for carried in ["14.0 L of oil of sump", "primary element × 1", "impeller of raw-pump × 1", "belt of belt-raw × 1"]
+    {
+        assert!(text.contains(carried), "{carried} of {text}");
+    }
+}
+
+#[test]
+fn work_is_written_down_with_its_measures_and_files_and_sets_the_next_time() {
+    let folder = marram(
+        "work-done",
+        "[task.lash]\nof = \"main\"\nmeasures = [{ name = \"clearance\", unit = \"mm\", at = \"valves\", least = 0.2, most = 0.4 }]\nhours = 1000\n",
+    );
+    let photo = crate::run::file("rocker.jpg", b"not really a photo");
+    let first = [
+        "done",
+        &folder,
+        "main.lash",
+        "--at",
+        "2024-05-01",
+        "--hours",
+        "1000",
+        "--found",
+        "clearance cylinder 1 inlet=0.30",
+    ];
+    answered(&first);
+    let said = answered(&[
+        "done",
+        &folder,
+        "lash",
+        "--at",
+        "2025-05-01",
+        "--hours",
+        "1600 h",
+        "--who",
+        "A",
+        "--found",
+        "clearance cylinder 1 inlet=0.36 mm",
+        "--left",
+        "cylinder 1 inlet=0.30 mm",
+        "--file",
+        &photo,
+        "--text",
+        "cover weeps",
+    ]);
+    assert!(said.contains("Written down") && said.contains("at 2600 h") && said.contains("clearance"), "{said}");
+    let shape = json(&["done", &folder]);
+    let record = &shape["records"][1]["record"];
+    assert_eq!(record["hours"], 1600.0);
+    assert!((record["measured"][0]["found"].as_f64().expect("SI") - 0.36e-3).abs() < 1e-9);
+    let file = record["files"][0]["name"].as_str().expect("a name");
+    let sum = record["files"][0]["sha256"].as_str().expect("a sum");
+    assert!(Path::new(&folder).join("kept").join(format!("{}-{file}", &sum[..12])).exists());
+    // A correction stands, and what it corrects is kept.
+    let key = shape["records"][1]["key"].as_str().expect("a key").to_string();
+    answered(&["done", &folder, "lash", "--at", "2025-05-01", "--hours", "1610", "--correct", &key]);
+    let shape = json(&["done", &folder]);
+    assert_eq!(
+        (shape["records"][1]["record"]["hours"].as_f64(), shape["corrected"][0]["key"].as_str()),
+        (Some(1610.0), Some(key.as_str()))
+    );
+    refuses(&["done", &folder, "lash", "--correct", &key], &["was corrected already"]);
+    let key = shape["records"][1]["key"].as_str().expect("a key").to_string();
+    assert!(answered(&["done", &folder, "--take-back", &key]).contains("no longer counts"));
+    assert_eq!(json(&["done", &folder])["records"].as_array().map(Vec::len), Some(1));
+    assert!(answered(&["done", &folder, "--all"]).contains("Corrected or taken back"));
+}
+
+#[test]
+fn a_table_of_measures_is_printed_filled_in_and_read_back() {
+    let folder = marram("work-sheet", "");
+    let blank = answered(&["done", &folder, "main.lash", "--blank"]);
+    assert_eq!(blank.lines().count(), 11, "five cylinders, two valves each: {blank}");
+    let filled: String = blank
+        .lines()
+        .enumerate()
+        .map(|(place, line)| {
+            if place == 0 {
+                format!("{line}\n")
+            } else {
+                format!("{}0.3{place},0.30\n", line.trim_end_matches(',').to_string() + ",")
+            }
+        })
+        .collect();
+    let sheet = crate::run::file("lash.csv", filled);
+    answered(&["done", &folder, "main.lash", "--at", "2025-05-01", "--sheet", &sheet]);
+    let shape = json(&["done", &folder]);
+    let measured = shape["records"][0]["record"]["measured"].as_array().expect("a list");
+    assert_eq!(
+        (measured.len(), measured[9]["at"].as_str(), measured[0]["found"].as_f64()),
+        (10, Some("cylinder 5 exhaust"), Some(0.31e-3))
+    );
+    let bad = crate::run::file("bad.csv", "measure,place,unit,found,left\nclearance,cylinder 9 inlet,mm,0.3,\n");
+    refuses(&["done", &folder, "main.lash", "--sheet", &bad], &["cylinder 9 inlet", "cylinder 1 inlet"]);
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_what_to_do_and_nothing_is_written() {
+    let folder = marram("work-bad", "");
+    let lash = ["done", folder.as_str(), "main.lash"];
+    let with = |more: &[&'static str]| [&lash[..], more].concat();
+    refuses(&["done", &folder, "impeler"], &["there is no task", "impeller"]);
+    refuses(&["done", &folder, "look"], &["could be", "strainer-port.look"]);
+    refuses(&with(&["--hours", "many"]), &["--hours", "no running hours"]);
+    refuses(&with(&["--hours", "-5"]), &["no running hours"]);
+    refuses(&with(&["--hours", "1e9"]), &["no running hours"]);
+    refuses(&with(&["--at", "yesterday"]), &["--at", "2026-05-01"]);
+    refuses(&with(&["--found", "clearance"]), &["has no ="]);
+    refuses(&with(&["--found", "clearance=0.3"]), &["more than one place"]);
+    refuses(&with(&["--found", "clearance cylinder 1 inlet=wide"]), &["wide", "mm"]);
+    refuses(&with(&["--found", "smell=0.3"]), &["nothing called `smell`"]);
+    refuses(&with(&["--used", "gasket=none"]), &["no amount"]);
+    refuses(&with(&["--file", "/nowhere/at/all.jpg"]), &["there is no such file"]);
+    refuses(&with(&["--correct", "ffffffff"]), &["no record has the key"]);
+    refuses(&["done", &folder, "haul-out", "--blank"], &["is no task"]);
+    refuses(&["due", &folder, "--hours", "soon"], &["--hours", "cannot be read"]);
+    refuses(&["due", &folder, "--hours", "gearbox=5"], &["is no engine"]);
+    refuses(&["due", &folder, "--passage", "346", "--days", "2"], &["do not fit into 2 days"]);
+    refuses(&["due", &folder, "--passage", "nan"], &["cannot be read"]);
+    refuses(&["due", &folder, "--passage", "30", "--leaves", "2001-01-01"], &["is past"]);
+    assert!(!Path::new(&folder).join("log.db").exists(), "nothing is made by what is refused");
+    answered(&["done", &folder, "main.lash", "--at", "2025-05-01", "--hours", "1000"]);
+    refuses(&["done", &folder, "raw-pump.impeller", "--at", "2025-06-01", "--hours", "900"], &["fewer than before"]);
+    refuses(
+        &["done", &folder, "raw-pump.impeller", "--at", "2025-05-03", "--hours", "1100"],
+        &["more than the days since allow"],
+    );
+    refuses(&["done", &folder, "raw-pump.impeller", "--at", "2025-04-03", "--hours", "1100"], &["more than later"]);
+}
+
+#[test]
+fn a_vessel_just_taken_over_shows_ten_tasks_by_risk_and_none_overdue() {
+    let folder = marram("work-new", "");
+    let text = answered(&["due", &folder, "--hours", "3200"]);
+    assert!(text.contains("Nothing is past") && text.contains("10 to begin with"), "{text}");
+    let shape = json(&["due", &folder, "--hours", "3200"]);
+    assert!(shape["tasks"].as_array().expect("a list").iter().all(|task| task["stands"] != "past"));
+    let first: Vec<f64> =
+        shape["first"].as_array().expect("a list").iter().map(|row| row["loss_eur"].as_f64().expect("money")).collect();
+    assert!(first.len() > 30 && first[0] > 0.0, "{first:?}");
+    // Faults of the texts are told at their place.
+    std::fs::write(format!("{folder}/work.toml"), "[task.x]\nof = \"raw-pmp\"\nhours = 5\n").expect("written");
+    refuses(&["due", &folder], &["work.toml:2", "raw-pump"]);
+}
+
+#[test]
+fn what_was_done_counts_when_causes_are_weighed() {
+    let folder = marram("work-explain", "");
+    let evidence =
+        crate::run::file("weak.toml", "[[occasion]]\nat = { speed = \"1500 rpm\" }\nsaid = [\"outlet.flow weak\"]\n");
+    let chance = || {
+        let shape = json(&["explain", &folder, &evidence]);
+        let causes = shape["causes"].as_array().expect("a list").clone();
+        let of = |part: &str| -> f64 {
+            causes.iter().filter(|cause| cause["part"] == part).filter_map(|cause| cause["probability"].as_f64()).sum()
+        };
+        (of("raw-pump"), of("strainer-port"))
+    };
+    let before = chance();
+    answered(&["done", &folder, "strainer-port.look", "--at", "2025-05-01", "--hours", "1000"]);
+    answered(&["done", &folder, "raw-pump.impeller", "--at", "2025-05-01", "--hours", "1000"]);
+    let ran = bedplate(&["explain", &folder, &evidence]);
+    assert!(ran.err.contains("lately worked on: ") && ran.err.contains("strainer-port, 0 h ago"), "{}", ran.err);
+    let after = chance();
+    assert!(before.0 + before.1 > 0.2 && before != after, "{before:?} {after:?}");
+    // What the pump's vanes did before matters less once they were renewed and 1000 h later more again.
+    answered(&["done", &folder, "main.lash", "--at", "2026-10-01", "--hours", "2500"]);
+    let later = chance();
+    assert!(later.0 > after.0 || later.1 > after.1, "{after:?} {later:?}");
+}
