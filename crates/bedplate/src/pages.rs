@@ -12,7 +12,7 @@ use tokio::runtime::Runtime;
 #[cfg(unix)]
 use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
-use web::{Access, Ask, Board, Scene, Ship};
+use web::{Access, Ask, Board, Desk, Scene, Ship};
 
 /// Work that a page has asked for may take so long once the program is to end.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -57,7 +57,7 @@ impl Server {
         self,
         mut live: Live,
         access: Access,
-        board: Option<Arc<dyn Board>>,
+        (board, desk): (Option<Arc<dyn Board>>, Arc<dyn Desk>),
         sounder: Option<Sounder>,
     ) -> Result<(), Stop> {
         let Server { listener, runtime, mut ending } = self;
@@ -79,7 +79,7 @@ impl Server {
             };
             events.lock().is_ok_and(|events| events.send(event).is_ok())
         };
-        let ship = Ship { scenes: seen, ask: Arc::new(ask), board };
+        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, desk };
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(listener)?;
             tokio::select! {

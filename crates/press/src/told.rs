@@ -4,7 +4,7 @@ use crate::plain::{BOX, Plain};
 use crate::{Paper, code, svg};
 use book::document::{Block, Chapter, Document, Span, Step, Table};
 use std::collections::{BTreeMap, BTreeSet};
-use typst::foundations::{Array, Dict, IntoValue as _, NoneValue, Value, dict};
+use typst::foundations::{Array, Bytes, Dict, IntoValue, NoneValue, Value, dict};
 
 /// Left for the binding, and on the other sides: right, over and under [mm].
 const MARGINS: [f64; 4] = [24.0, 18.0, 16.0, 22.0];
@@ -63,8 +63,6 @@ pub fn told(document: &Document, paper: Paper) -> Dict {
     told.insert("missing".into(), missing(&teller.plain.missing).into_value());
     told
 }
-
-use typst::foundations::IntoValue;
 
 /// How deep the table of contents goes; 0 for none.
 fn contents(document: &Document) -> i64 {
@@ -184,8 +182,7 @@ impl Teller {
             Block::Drawing { svg, caption, width } => return Some(self.drawing(svg, caption, *width, within)),
             Block::Caution(text) => dict! { "kind" => "caution", "text" => self.line(text) },
             Block::Code { content, text } => {
-                let svg = code::svg(content)
-                    .map_or(Value::None, |svg| typst::foundations::Bytes::from_string(svg).into_value());
+                let svg = code::svg(content).map_or(Value::None, |svg| Bytes::from_string(svg).into_value());
                 let (content, text) = (self.plain.broken(content, 20), self.line(text));
                 dict! { "kind" => "code", "svg" => svg, "content" => content, "text" => text }
             }

@@ -12,6 +12,7 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod desk;
 mod form;
 mod gate;
 mod guard;
@@ -21,8 +22,10 @@ mod routes;
 mod ship;
 mod stream;
 mod token;
+mod working;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
+pub use desk::{Desk, Worked};
 pub use gate::Access;
 pub use paper::{Printable, Printer, Wanted};
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};

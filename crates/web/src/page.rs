@@ -1,6 +1,7 @@
 //! One file a page: what stands on it, worded and rounded, ready for its template.
 
 pub mod alerts;
+pub mod book;
 pub mod causes;
 pub mod check;
 pub mod frame;
@@ -13,9 +14,11 @@ pub mod paper;
 pub mod part;
 pub mod schematic;
 pub mod simulator;
+pub mod task;
 pub mod token;
 pub mod ways;
 pub mod wires;
+pub mod work;
 pub mod wrong;
 
 use diagnosis::hypothesis::{kind_of, name_of};
@@ -43,7 +46,7 @@ pub fn choices<'a, I: Iterator<Item = (&'a str, &'a str)>>(plant: &Plant, of: im
 }
 
 /// Text as it may stand in an address.
-fn query(text: &str) -> String {
+pub fn query(text: &str) -> String {
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
     text.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }

@@ -16,7 +16,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard, paper, token};
+use crate::{api, assets, guard, paper, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -113,6 +113,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .layer(DefaultBodyLimit::max(LONGEST))
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
+        .merge(working::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
@@ -285,7 +286,7 @@ pub fn is_ours(here: &str) -> bool {
     here.starts_with('/') && !here.starts_with("//") && here.bytes().all(plain)
 }
 
-fn live(
+pub fn live(
     State(bridge): State<Bridge>,
     pieces: impl Fn(&Scene) -> Pieces + Send + 'static,
 ) -> std::future::Ready<Response> {

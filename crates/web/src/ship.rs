@@ -1,6 +1,7 @@
 //! What the pages are handed, and what they hand back.
 
 use crate::aboard::{Aboard, Board};
+use crate::desk::Desk;
 use crate::paper::Printer;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
@@ -17,6 +18,8 @@ pub struct Ship {
     pub ask: Arc<dyn Fn(Ask) -> bool + Send + Sync>,
     /// Her wires and her store; nothing where readings are simulated.
     pub board: Option<Arc<dyn Board>>,
+    /// Her tasks and what was written down.
+    pub desk: Arc<dyn Desk>,
     /// What makes PDFs of her documents; nothing in a program that was built without paper.
     pub printer: Option<Arc<dyn Printer>>,
 }

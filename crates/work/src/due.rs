@@ -5,7 +5,7 @@ use crate::date::{self, DAY};
 use crate::reader::engines;
 use crate::record::Record;
 use crate::task::{Last, Side, Task, Trigger};
-use crate::trend::Trend;
+use crate::trend::{Span, Trend};
 use crate::usage::{Ahead, Planned, Usage};
 use diary::{Diary, Entry};
 use plant::plant::{GaugeId, PartId, Plant};
@@ -261,49 +261,67 @@ fn triggered(
         Trigger::Season(month) => season(*month, last, asked.now).map(|at| by_date(By::Calendar, at, asked.now)),
         Trigger::Reading { gauge, limit, side } => {
             let readings = (asked.readings)(*gauge, since);
-            condition(&readings, asked.plant[*gauge].accuracy, *limit, *side, engine)
+            condition(&[readings], &[0], asked.plant[*gauge].accuracy, *limit, *side, engine)
         }
         Trigger::Measured { measure, limit, side } => {
-            let points = measured(asked.records, task, measure, since_reset(task, last));
-            let scatter = points.iter().map(|(_, value)| value.abs()).fold(0.0, f64::max) * 0.05;
-            condition(&points, scatter.max(1e-9), *limit, *side, engine)
+            let (spans, current) = measured(asked.records, task, measure);
+            condition(&spans, &current, scatter(&spans), *limit, *side, engine)
         }
     }
 }
 
-/// What is renewed begins anew; what is looked at goes on.
-fn since_reset(task: &Task, last: Last) -> f64 {
-    if task.renews { last.hours.unwrap_or(f64::NEG_INFINITY) } else { f64::NEG_INFINITY }
+/// What a task's records tell of one measure: from one setting or renewal to the next a span, place by place; and which of
+/// them still go on.
+pub fn measured(records: &Diary<Record>, task: &Task, measure: &str) -> (Vec<Span>, Vec<usize>) {
+    let of_task = records.entries.iter().filter(|entry| entry.what.task.as_deref() == Some(&task.name));
+    let (mut spans, mut open): (Vec<Span>, Vec<(Option<&str>, usize)>) = (Vec::new(), Vec::new());
+    for entry in of_task {
+        let Some(hours) = entry.what.hours else { continue };
+        for one in entry.what.measured.iter().filter(|one| one.name == measure) {
+            let at = one.at.as_deref();
+            let place = open.iter().position(|(place, _)| *place == at).unwrap_or_else(|| {
+                spans.push(Vec::new());
+                open.push((at, spans.len() - 1));
+                open.len() - 1
+            });
+            if let Some(found) = one.found {
+                spans[open[place].1].push((hours, found));
+            }
+            // Left otherwise than it was found, it begins anew.
+            if let Some(left) = one.left.filter(|left| one.found != Some(*left)) {
+                if !spans[open[place].1].is_empty() {
+                    spans.push(Vec::new());
+                    open[place].1 = spans.len() - 1;
+                }
+                spans[open[place].1].push((hours, left));
+            }
+        }
+    }
+    (spans, open.into_iter().map(|(_, span)| span).collect())
 }
 
-/// What a task's records tell of one measure, as left, by running hours [h, SI]: the worst of its places.
-pub fn measured(records: &Diary<Record>, task: &Task, measure: &str, from: f64) -> Vec<(f64, f64)> {
-    let of_task = records.entries.iter().filter(|entry| entry.what.task.as_deref() == Some(&task.name));
-    let mut points = Vec::new();
-    for entry in of_task {
-        let Some(hours) = entry.what.hours.filter(|hours| *hours >= from) else { continue };
-        let values =
-            entry.what.measured.iter().filter(|one| one.name == measure).filter_map(|one| one.left.or(one.found));
-        points.extend(values.map(|value| (hours, value)));
-    }
-    points
+/// How far a measure is off by nothing but its being measured, where nothing tells [SI]: a twentieth of it.
+pub fn scatter(spans: &[Span]) -> f64 {
+    (spans.iter().flatten().map(|(_, value)| value.abs()).fold(0.0, f64::max) * 0.05).max(1e-9)
 }
 
 /// By where a value has come to, or goes.
 fn condition(
-    points: &[(f64, f64)],
+    spans: &[Span],
+    current: &[usize],
     scatter: f64,
     limit: f64,
     side: Side,
     engine: Option<&EngineUse>,
 ) -> Option<Candidate> {
-    let (_, now) = points.last()?;
-    let beyond = if side == Side::Above { *now >= limit } else { *now <= limit };
+    let last = || current.iter().filter_map(|place| spans[*place].last());
+    last().next()?;
+    let beyond = last().any(|(_, now)| if side == Side::Above { *now >= limit } else { *now <= limit });
     if beyond {
         let time = engine.map_or(0.0, |engine| engine.read.map_or(0.0, |(time, _)| time as f64));
         return Some(Candidate { by: By::Condition, times: vec![time], past: Some((None, None)) });
     }
-    let crossings = Trend::through(points, scatter)?.crossings(limit, side);
+    let crossings = Trend::through(spans, current, scatter)?.crossings(limit, side);
     let engine = engine?;
     // One path for one line: both are drawn.
     let times = crossings

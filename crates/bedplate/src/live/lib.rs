@@ -9,6 +9,7 @@
 pub mod aboard;
 pub mod attached;
 mod day;
+pub mod desk;
 pub mod hearing;
 pub mod history;
 pub mod inbox;

@@ -1,5 +1,6 @@
 //! `bedplate demo`: the demonstration vessel at sea, on pages of its own; or in words. All of it is simulated.
 
+mod history;
 mod keep;
 mod pages;
 mod terminal;
@@ -12,6 +13,9 @@ use std::path::PathBuf;
 
 /// The demonstration vessel, built in: the program needs no file to show it.
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
+
+/// Her service tasks and stores, invented as she is.
+const WORK: &str = include_str!("../../../../vessels/marram/work.toml");
 
 /// What was asked.
 #[derive(Args)]

@@ -248,14 +248,14 @@ fn trends(papers: &Papers, task: &Task) -> String {
     let mut text = String::new();
     for measure in &task.measures {
         let Some(quantity) = measure.quantity else { continue };
-        let points = due::measured(&papers.records, task, &measure.name, f64::NEG_INFINITY);
+        let (spans, current) = due::measured(&papers.records, task, &measure.name);
         let print = |value: f64| {
             measure::unit::print(value, quantity, &measure.unit)
                 .unwrap_or_else(|| measure::unit::print_usual(value, quantity))
         };
-        let scatter = points.iter().map(|(_, value)| value.abs()).fold(0.0, f64::max) * 0.05;
-        let Some(trend) = Trend::through(&points, scatter.max(1e-9)) else { continue };
-        let last = points[points.len() - 1];
+        let Some(trend) = Trend::through(&spans, &current, due::scatter(&spans)) else { continue };
+        let newest = current.iter().filter_map(|place| spans[*place].last()).max_by(|a, b| a.0.total_cmp(&b.0));
+        let Some(last) = newest else { continue };
         let [low, middle, high] = trend.at(last.0 + 500.0);
         let mut told = format!(
             "{}: {} at {:.0} h; in 500 h about {} ({} to {})",

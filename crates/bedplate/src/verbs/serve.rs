@@ -10,12 +10,13 @@ use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
 use crate::stop::Stop;
-use crate::{files, sound};
+use crate::{clocks, files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
 use live::Live;
 use live::aboard::{Aboard, Clocks as _, shifted};
+use live::desk::Desk;
 use live::hearing::Hearing;
 use live::inbox::Inbox;
 use live::keeper::Keeper;
@@ -68,7 +69,11 @@ pub struct Asked {
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let folder = &asked.vessel;
     is_a_vessel(folder)?;
-    let plant = Arc::new(files::plant(folder)?);
+    let mut plant = files::plant(folder)?;
+    let papers = files::papers(folder, &plant)?;
+    papers.lay_over(&mut plant, clocks::day_now());
+    let plant = Arc::new(plant);
+    let desk = Arc::new(Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now));
     let wires = files::wires(folder, &plant)?;
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
     let server = Server::open(address).map_err(|error| network::taken(address, &error))?;
@@ -108,7 +113,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &server.address()?, &access, &token, out)?;
-    let served = server.serve(live, access, Some(board.clone()), sounder);
+    let served = server.serve(live, access, (Some(board.clone()), desk), sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);

@@ -31,7 +31,7 @@ pub struct Frame {
 }
 
 /// The tabs: pages that are there.
-pub const TABS: [(&str, &str); 3] = [("Now", "/"), ("Plant", "/plant"), ("Causes", "/causes")];
+pub const TABS: [(&str, &str); 4] = [("Now", "/"), ("Plant", "/plant"), ("Causes", "/causes"), ("Book", "/book")];
 
 impl Frame {
     /// Of a page at this address.

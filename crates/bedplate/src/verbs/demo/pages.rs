@@ -3,9 +3,10 @@
 use super::Asked;
 use super::keep::Kept;
 use crate::pages::Server;
-use crate::sound;
 use crate::stop::Stop;
+use crate::{clocks, sound};
 use live::Live;
+use live::desk::Desk;
 use plant::plant::Plant;
 use std::io::Write;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -18,6 +19,9 @@ use web::Access;
 /// [`Stop`].
 pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = Arc::new(plant);
+    let tasks = work::tasks(&plant, &[super::MARRAM, super::WORK]).0;
+    let lines = super::history::invented(clocks::day_now());
+    let desk = Arc::new(Desk::in_memory(plant.clone(), tasks, lines, clocks::day_now));
     let mut live = Live::new(plant.clone(), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?
         .at_pace(f64::from(asked.pace));
@@ -32,7 +36,7 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let address = server.address()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    server.serve(live, Access::default(), None, sounder)?;
+    server.serve(live, Access::default(), (None, desk), sounder)?;
     if let Some(kept) = kept {
         writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
     }

@@ -1,5 +1,7 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
+mod desk;
+
 use alerts::Deed;
 use model::steady::Model;
 use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation, ToldPoint};
@@ -14,7 +16,7 @@ use watch::recent::Reading;
 use watch::watch::Watch;
 use web::{Access, Ask, Order, Printable, Printer, Scene, Ship, Simulated, Wanted};
 
-const MARRAM: &str = include_str!("../../../vessels/marram/vessel.toml");
+const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 
 fn plant() -> Arc<Plant> {
     static PLANT: OnceLock<Arc<Plant>> = OnceLock::new();
@@ -76,7 +78,7 @@ async fn serve_with(picture: Arc<Picture>, printer: Option<Arc<dyn Printer>>) ->
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, printer };
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk: Arc::new(desk::InMemory::default()), printer };
     tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }

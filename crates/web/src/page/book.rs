@@ -1,0 +1,40 @@
+//! Book: everything that is not looked at on watch, from one page.
+
+use crate::page::frame::{Frame, Status, Theme};
+use crate::page::opening::drawn;
+use crate::ship::Scene;
+use crate::stream::Pieces;
+use askama::Template;
+
+/// The page.
+#[derive(Template)]
+#[template(path = "book.html")]
+pub struct BookPage {
+    frame: Frame,
+    pages: Vec<[&'static str; 3]>,
+}
+
+/// Name, address, and what one finds there.
+const PAGES: [[&str; 3]; 2] = [
+    ["Work", "/work", "What is due, on a line of days; what was done, with what was measured."],
+    ["Alerts", "/alerts", "What deserves attention, what was seen, what is held, and what happened before."],
+];
+
+impl BookPage {
+    /// At this moment.
+    pub fn of(scene: &Scene, theme: Theme) -> BookPage {
+        let mut pages = PAGES.to_vec();
+        if scene.aboard.is_some() {
+            pages.push(["Wires", "/wires", "What is heard, what is silent, what is kept."]);
+        }
+        if scene.simulated.is_some() {
+            pages.push(["Simulator", "/simulator", "Something to put wrong, for trying."]);
+        }
+        BookPage { frame: Frame::of(scene, "Book", theme, "/book"), pages }
+    }
+
+    /// What changes on it: what every page has.
+    pub fn pieces(scene: &Scene) -> Pieces {
+        Pieces { html: vec![("status".into(), drawn(&Status::of(scene)))], marks: Vec::new() }
+    }
+}
