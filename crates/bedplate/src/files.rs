@@ -239,7 +239,7 @@ pub fn evidence_in(file: &Text, plant: &Plant) -> Result<Evidence, Stop> {
 }
 
 /// What was read, if nothing fatal was found in it; lesser findings go to the error stream.
-fn usable<T>(read: Option<T>, findings: &[Finding], file: &Text) -> Result<T, Stop> {
+pub(crate) fn usable<T>(read: Option<T>, findings: &[Finding], file: &Text) -> Result<T, Stop> {
     match read.filter(|_| !findings.iter().any(Finding::is_fatal)) {
         Some(read) => {
             tell(shown(findings.iter(), file).trim_end());
@@ -265,7 +265,7 @@ fn shown<'a>(findings: impl Iterator<Item = &'a Finding>, file: &Text) -> String
 }
 
 /// Reads a file of at most [`LARGEST`] bytes as text; what is longer is refused before it is read.
-fn read(path: &Path) -> Result<Text, Stop> {
+pub(crate) fn read(path: &Path) -> Result<Text, Stop> {
     let name = path.display().to_string();
     let unreadable =
         |error: &io::Error| Stop::BadInput(format!("{name}: fault: {}\n  Check the name.", in_words(error)));

@@ -7,6 +7,7 @@ mod next;
 mod trust;
 mod valves;
 pub mod work;
+mod written;
 
 use crate::stop::Stop;
 use serde::Serialize;
@@ -16,6 +17,7 @@ pub use margins::*;
 pub use next::*;
 pub use trust::*;
 pub use valves::*;
+pub use written::{Printed, PrintedDocument, Written};
 
 /// Version of every shape here.
 pub const VERSION: u32 = 1;

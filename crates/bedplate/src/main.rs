@@ -6,6 +6,7 @@
 //!
 //! Exit codes: 0 answered, 1 the plant cannot be solved, 2 what was given cannot be used.
 
+mod bookshelf;
 mod circuits;
 mod clocks;
 mod currents;
@@ -14,6 +15,7 @@ mod files;
 mod json;
 mod page;
 mod pages;
+mod paper;
 mod point;
 mod sound;
 mod stop;
@@ -70,6 +72,10 @@ enum Verb {
     Serve(verbs::serve::Asked),
     /// Tables, rounds and recordings of a bus into a vessel's log: shown first, then kept
     Import(verbs::import::Asked),
+    /// The tour of her engine room, as a folder of pages that needs nothing else
+    Tour(verbs::tour::Asked),
+    /// Documents on paper: round sheet, cards, tags, handbook (PDF)
+    Print(verbs::print::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
@@ -94,6 +100,8 @@ fn main() -> ExitCode {
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Print(asked) => verbs::print::run(asked, &mut out),
+        Verb::Tour(asked) => verbs::tour::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };

@@ -1,7 +1,9 @@
 //! The pages of a vessel, simulated or real, from the loop to the network and back, until somebody ends the program.
 
+use crate::paper;
 use crate::sound::Sounder;
 use crate::stop::Stop;
+use book::facts::Asked;
 use live::{Event, Live};
 use std::net::{SocketAddr, TcpListener};
 use std::sync::mpsc::channel;
@@ -57,7 +59,7 @@ impl Server {
         self,
         mut live: Live,
         access: Access,
-        (board, desk): (Option<Arc<dyn Board>>, Arc<dyn Desk>),
+        (board, desk, asked): (Option<Arc<dyn Board>>, Arc<dyn Desk>, Asked),
         sounder: Option<Sounder>,
     ) -> Result<(), Stop> {
         let Server { listener, runtime, mut ending } = self;
@@ -79,7 +81,7 @@ impl Server {
             };
             events.lock().is_ok_and(|events| events.send(event).is_ok())
         };
-        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, desk };
+        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, desk, asked: Arc::new(asked), press: paper::press() };
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(listener)?;
             tokio::select! {

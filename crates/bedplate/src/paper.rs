@@ -1,9 +1,12 @@
-//! Documents on paper: the day they bear, and the PDF of each where the program was built with what sets type.
+//! Documents set on paper, where the program was built with what sets type.
 
 use book::document::Document;
+use clap::ValueEnum;
+use std::sync::Arc;
+use web::Press;
 
 /// How large a sheet is.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Paper {
     /// 210 mm by 297 mm
     #[default]
@@ -20,11 +23,10 @@ pub struct Printed {
     pub pages: usize,
 }
 
-/// Said where nothing is set on paper.
-#[cfg(not(feature = "paper"))]
-pub const NONE: &str = "this program was built without paper\n  Build it with it: cargo build --release --features paper";
+/// Whether this program sets type.
+pub const PRINTS: bool = cfg!(feature = "paper");
 
-/// Sets a document; the moment it is made is kept in the file [ms since 1970, UTC].
+/// Sets a document, which keeps the moment it was made [ms since 1970, UTC].
 ///
 /// # Errors
 /// Why not, in words.
@@ -38,11 +40,20 @@ pub fn set(document: &Document, paper: Paper, made: i64) -> Result<Printed, Stri
     Ok(Printed { pdf: printed.pdf, pages: printed.pages })
 }
 
-/// Nothing is set without what sets type.
+/// Sets nothing.
 ///
 /// # Errors
-/// Always: it says how to build a program that can.
+/// Always: this program has nothing to set type with.
 #[cfg(not(feature = "paper"))]
 pub fn set(_: &Document, _: Paper, _: i64) -> Result<Printed, String> {
-    Err(NONE.into())
+    Err("this program was built without paper".into())
+}
+
+/// What sets documents for the pages; nothing in a program that was built without it.
+pub fn press() -> Option<Arc<Press>> {
+    let set = |document: &Document, letter| {
+        let paper = if letter { Paper::Letter } else { Paper::A4 };
+        set(document, paper, crate::clocks::day_now()).map(|printed| printed.pdf)
+    };
+    PRINTS.then(|| Arc::new(set) as Arc<Press>)
 }

@@ -14,7 +14,9 @@ pub mod isolate;
 pub mod line_up;
 pub mod margins;
 pub mod new;
+pub mod print;
 pub mod serve;
+pub mod tour;
 pub mod words;
 
 use crate::stop::Stop;

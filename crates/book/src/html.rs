@@ -72,7 +72,7 @@ fn set(block: &Block, address: Address, out: &mut String) {
         Block::Drawing { svg, caption, .. } => {
             let _ = write!(
                 out,
-                "<figure><div class=\"drawing\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\">{1}</div>\
+                "<figure><div class=\"drawing scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\">{1}</div>\
                  <figcaption>{0}</figcaption></figure>\n",
                 escaped(caption),
                 drawing::on_page(svg)
@@ -106,8 +106,11 @@ fn set_step(step: &Step, address: Address, out: &mut String) {
 
 fn set_table(table: &Table, address: Address, out: &mut String) {
     let label = if table.caption.is_empty() { "Table" } else { &table.caption };
-    let _ =
-        write!(out, "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table>", escaped(label));
+    let _ = write!(
+        out,
+        "<div class=\"table scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table>",
+        escaped(label)
+    );
     if !table.caption.is_empty() {
         let _ = write!(out, "<caption>{}</caption>", escaped(&table.caption));
     }

@@ -5,6 +5,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod catalogue;
 pub mod document;
 pub mod emergencies;
 pub mod facts;
@@ -12,6 +13,7 @@ pub mod handbook;
 pub mod history;
 pub mod html;
 pub mod kinds;
+pub mod nameless;
 pub mod procedures;
 pub mod rounds;
 pub mod tour;

@@ -153,13 +153,13 @@ fn live(facts: &Facts, written: &str, strong: bool) -> Vec<Span> {
 }
 
 /// A procedure's title, or its name where it has none.
-pub(crate) fn title(procedure: &Procedure) -> String {
+pub(crate) fn title(facts: &Facts, procedure: &Procedure) -> String {
     let mut heading = false;
     let mut title = String::new();
     for event in Parser::new_ext(&procedure.text, Options::empty()) {
         match event {
             Event::Start(Tag::Heading { level: HeadingLevel::H1, .. }) => heading = true,
-            Event::End(TagEnd::Heading(HeadingLevel::H1)) => return title,
+            Event::End(TagEnd::Heading(HeadingLevel::H1)) => return plain(&live(facts, &title, false)),
             Event::Text(words) | Event::Code(words) if heading => title.push_str(&words),
             _ => {}
         }

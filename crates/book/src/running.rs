@@ -39,7 +39,7 @@ fn find<'a>(facts: &'a Facts, name: &str) -> Option<&'a Procedure> {
 }
 
 fn own_title(facts: &Facts, name: &str) -> Option<String> {
-    find(facts, name).map(procedures::title)
+    find(facts, name).map(|procedure| procedures::title(facts, procedure))
 }
 
 fn own(facts: &Facts, name: &str) -> Option<Chapter> {
@@ -47,7 +47,7 @@ fn own(facts: &Facts, name: &str) -> Option<Chapter> {
 }
 
 fn told(facts: &Facts, procedure: &Procedure, anchor: &str) -> Chapter {
-    chapter(&procedures::title(procedure), anchor, procedures::blocks(facts, procedure))
+    chapter(&procedures::title(facts, procedure), anchor, procedures::blocks(facts, procedure))
 }
 
 fn start(facts: &Facts) -> Vec<Block> {

@@ -19,7 +19,7 @@ pub(crate) struct Halt {
     /// Which stop of the round it is.
     stop: Stop,
     /// The side it is on, where the same stop is made twice: "port".
-    side: &'static str,
+    side: String,
     /// Where it is.
     place: Place,
     /// How that is known.
@@ -58,16 +58,36 @@ pub(crate) fn halts(facts: &Facts) -> Vec<Halt> {
                     (halt.place, halt.known) = (place, known);
                 }
             }
-            None => all.push(Halt { stop, side: "", place, known, parts: vec![*part] }),
+            None => all.push(Halt { stop, side: String::new(), place, known, parts: vec![*part] }),
         }
     }
     for at in 0..all.len() {
         let twice = all.iter().filter(|other| other.stop == all[at].stop).count() > 1;
         if twice {
-            all[at].side = side(all[at].place);
+            all[at].side = side(all[at].place).into();
+        }
+    }
+    // The same side twice: told apart by how far forward.
+    for at in 0..all.len() {
+        let alike = |other: &Halt| other.stop == all[at].stop && other.side == all[at].side;
+        if !all[at].side.is_empty() && all.iter().filter(|other| alike(other)).count() > 1 {
+            let how = along(all[at].place);
+            let side = all[at].side.clone();
+            if !side.contains(how) {
+                all[at].side = format!("{side} {how}");
+            }
         }
     }
     all
+}
+
+/// How far forward a place is, in a word.
+fn along(place: Place) -> &'static str {
+    match place.along {
+        along if along < 0.35 => "forward",
+        along if along > 0.68 => "aft",
+        _ => "amidships",
+    }
 }
 
 /// The side of a place, in a word.
@@ -132,12 +152,12 @@ fn stop(facts: &Facts, number: usize, halt: &Halt) -> Chapter {
     let supposed: Vec<PartId> =
         halt.parts.iter().copied().filter(|part| whereabouts::of(plant, *part).1 == Known::Supposed).collect();
     if !supposed.is_empty() {
-        let (is, it) = if supposed.len() == 1 { ("is", "it is") } else { ("are", "they are") };
-        blocks.push(say(format!(
-            "Where {} {is} the description does not say; {it} shown here because of what {} to do with.",
-            the_all(plant, &supposed),
-            if supposed.len() == 1 { "it has" } else { "they have" },
-        )));
+        let (is, here) = if supposed.len() == 1 {
+            ("is", "it is shown here because of what it has to do with")
+        } else {
+            ("are", "they are shown here because of what they have to do with")
+        };
+        blocks.push(say(format!("The description does not say where {} {is}; {here}.", the_all(plant, &supposed))));
     }
     blocks.extend(parts_told(facts, &halt.parts));
     chapter(&format!("{number}. {}", halt.title()), &anchor(number), blocks)

@@ -41,7 +41,6 @@ const WORDS: &[(&str, Said)] = &[
     ("aft", at(Some(0.84), None, None)),
     ("abaft", at(Some(0.88), None, None)),
     ("after", at(Some(0.92), None, None)),
-    ("behind", at(Some(0.84), None, None)),
     ("amidships", at(Some(0.5), Some(0.0), None)),
     ("lazarette", at(Some(1.08), None, Some(0.5))),
     ("stern", at(Some(0.95), None, None)),

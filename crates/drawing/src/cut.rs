@@ -7,7 +7,7 @@ use parts::kind::Circuit;
 /// What is left free about it [px].
 const MARGIN: f64 = 12.0;
 /// What is shown round the parts of a detail [px].
-const AROUND: f64 = 70.0;
+const AROUND: f64 = 100.0;
 
 impl Only {
     /// Whether a part, by its place in the plant, is drawn.

@@ -12,6 +12,7 @@ mod aboard;
 mod alerting;
 mod api;
 mod assets;
+mod bookcase;
 mod desk;
 mod form;
 mod gate;
@@ -27,7 +28,7 @@ mod working;
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use desk::{Desk, Worked};
 pub use gate::Access;
-pub use paper::{Printable, Printer, Wanted};
+pub use paper::Press;
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 
 use tokio::net::TcpListener;

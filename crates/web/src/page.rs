@@ -6,6 +6,7 @@ pub mod causes;
 pub mod check;
 pub mod frame;
 pub mod gauge;
+pub mod handbook;
 pub mod margins;
 pub mod next;
 pub mod now;

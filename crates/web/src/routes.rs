@@ -6,6 +6,7 @@ use crate::gate::{Access, Gate};
 use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
 use crate::page::frame::Theme;
+use crate::page::handbook::{Bound, HandbookPage};
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
 use crate::page::opening::drawn;
@@ -16,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, guard, paper, token, working};
+use crate::{api, assets, bookcase, guard, paper, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -54,6 +55,8 @@ pub struct Bridge {
     sized: Arc<OnceCell<Sized>>,
     /// Held while a document is made for paper.
     pub printing: Arc<Mutex<()>>,
+    /// The handbook, made when first asked for.
+    pub bound: Arc<OnceCell<Bound>>,
 }
 
 impl Bridge {
@@ -73,7 +76,7 @@ impl Bridge {
 pub fn all(ship: Ship, access: Access, port: u16) -> Router {
     let gate = Arc::new(Gate::new(access.token.as_deref()));
     let bridge =
-        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), printing: Arc::default() };
+        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), printing: Arc::default(), bound: Arc::default() };
     let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
@@ -83,6 +86,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/plant/ways", get(ways))
         .route("/plant/margins", get(sized))
         .route("/causes", get(causes))
+        .route("/handbook", get(bookcase::contents))
+        .route("/handbook/{leaf}", get(bookcase::leaf))
         .route("/simulator", get(simulator).post(order))
         .route("/alerts", get(alerts).post(about_alert))
         .route("/checks", post(check))
@@ -99,6 +104,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
         .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/live/handbook", get(|bridge| live(bridge, HandbookPage::pieces)))
+        .route("/live/handbook/{leaf}", get(|bridge| live(bridge, HandbookPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
         .route("/print", get(paper::offered))

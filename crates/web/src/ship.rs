@@ -2,7 +2,8 @@
 
 use crate::aboard::{Aboard, Board};
 use crate::desk::Desk;
-use crate::paper::Printer;
+use crate::paper::Press;
+use book::facts::Asked;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
 use std::sync::Arc;
@@ -18,10 +19,12 @@ pub struct Ship {
     pub ask: Arc<dyn Fn(Ask) -> bool + Send + Sync>,
     /// Her wires and her store; nothing where readings are simulated.
     pub board: Option<Arc<dyn Board>>,
+    /// What the handbook is made with beside the plant: procedures, history.
+    pub asked: Arc<Asked>,
     /// Her tasks and what was written down.
     pub desk: Arc<dyn Desk>,
-    /// What makes PDFs of her documents; nothing in a program that was built without paper.
-    pub printer: Option<Arc<dyn Printer>>,
+    /// What sets documents on paper; nothing in a program that was built without it.
+    pub press: Option<Arc<Press>>,
 }
 
 /// One moment: the picture, and what is known of the simulator behind it, if there is one.

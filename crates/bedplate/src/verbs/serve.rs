@@ -10,7 +10,7 @@ use crate::feed::Place;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
 use crate::stop::Stop;
-use crate::{clocks, files, sound};
+use crate::{bookshelf, clocks, files, sound};
 use alerts::Change;
 use board::Board;
 use clap::Args;
@@ -113,7 +113,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let sounder = sound::asked(asked.sound.as_deref(), out)?;
     let access = network::access(address, &asked.known_as, &token);
     greet(&board, &server.address()?, &access, &token, out)?;
-    let served = server.serve(live, access, (Some(board.clone()), desk), sounder);
+    let asked = bookshelf::asked_for_pages(folder, &plant);
+    let served = server.serve(live, access, (Some(board.clone()), desk, asked), sounder);
 
     // What was heard until now is on the disk before the program ends.
     stop.store(true, Ordering::Relaxed);

@@ -39,11 +39,11 @@ pub fn folder(document: &Document) -> Vec<File> {
 
 /// The list of pages on the first of them.
 fn contents(document: &Document, names: &[String]) -> String {
-    let mut out = String::from("<nav class=\"contents\" aria-label=\"Pages\"><ol>\n");
+    let mut out = String::from("<nav class=\"contents\" aria-label=\"Pages\"><ul>\n");
     for (name, chapter) in names.iter().zip(&document.chapters).skip(1) {
         let _ = write!(out, "<li><a href=\"{}\">{}</a></li>\n", escaped(name), escaped(&chapter.title));
     }
-    out + "</ol></nav>\n"
+    out + "</ul></nav>\n"
 }
 
 /// What stands about the text of a page.

@@ -1,7 +1,7 @@
 //! What can be printed.
 
 use crate::page::frame::{Frame, Theme};
-use crate::paper::{NO_PAPER, Printable, Printer};
+use crate::paper::NO_PAPER;
 use crate::ship::Scene;
 use askama::Template;
 
@@ -10,18 +10,13 @@ use askama::Template;
 #[template(path = "print.html")]
 pub struct PaperPage {
     frame: Frame,
-    documents: Vec<Printable>,
     /// Said where nothing can be printed.
     none: Option<&'static str>,
 }
 
 impl PaperPage {
-    /// With what this printer offers.
-    pub fn of(scene: &Scene, theme: Theme, printer: Option<&dyn Printer>) -> PaperPage {
-        PaperPage {
-            frame: Frame::of(scene, "Print", theme, "/print"),
-            documents: printer.map_or_else(Vec::new, Printer::documents),
-            none: printer.is_none().then_some(NO_PAPER),
-        }
+    /// Of a program that can set type, or cannot.
+    pub fn of(scene: &Scene, theme: Theme, prints: bool) -> PaperPage {
+        PaperPage { frame: Frame::of(scene, "Print", theme, "/print"), none: (!prints).then_some(NO_PAPER) }
     }
 }

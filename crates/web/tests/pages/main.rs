@@ -1,12 +1,12 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
 mod desk;
+mod paper;
 
 use alerts::Deed;
 use model::steady::Model;
 use plant::evidence::{Found, Named, Renewal, RenewalResult, Situation, ToldPoint};
 use plant::plant::Plant;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, OnceLock};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
 use tokio::net::{TcpListener, TcpStream};
@@ -14,7 +14,7 @@ use tokio::sync::watch as channel;
 use watch::picture::{Entry, Picture};
 use watch::recent::Reading;
 use watch::watch::Watch;
-use web::{Access, Ask, Order, Printable, Printer, Scene, Ship, Simulated, Wanted};
+use web::{Access, Ask, Order, Press, Scene, Ship, Simulated};
 
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 
@@ -63,7 +63,7 @@ async fn serve(picture: Arc<Picture>) -> Served {
     serve_with(picture, None).await
 }
 
-async fn serve_with(picture: Arc<Picture>, printer: Option<Arc<dyn Printer>>) -> Served {
+async fn serve_with(picture: Arc<Picture>, press: Option<Arc<Press>>) -> Served {
     let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), aboard: None, asked: 0 };
     let (scenes, seen) = channel::channel(Arc::new(scene));
     let asked = Arc::new(Mutex::new(Vec::new()));
@@ -78,7 +78,8 @@ async fn serve_with(picture: Arc<Picture>, printer: Option<Arc<dyn Printer>>) ->
     };
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
-    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk: Arc::new(desk::InMemory::default()), printer };
+    let desk = Arc::new(desk::InMemory::default());
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk, asked: Arc::default(), press };
     tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }
@@ -414,62 +415,4 @@ async fn a_page_that_is_not_there_still_hears_from_the_program() {
     assert!(until(&mut stream, "event: news").await.starts_with("HTTP/1.1 200"));
     let beat = until(&mut stream, "event: beat").await;
     assert!(beat.contains("data: 1"), "{beat}");
-}
-
-/// Prints what it was asked for in words, and knows whether it was ever asked for two at once.
-#[derive(Default)]
-struct Slow {
-    busy: AtomicUsize,
-    most: AtomicUsize,
-}
-
-impl Printer for Slow {
-    fn documents(&self) -> Vec<Printable> {
-        let printable = |word, title| Printable { word, title, about: "to be hung up" };
-        vec![printable("rounds", "Round sheet"), printable("torn", "Torn sheet")]
-    }
-
-    fn print(&self, wanted: &Wanted) -> Result<Vec<u8>, String> {
-        self.most.fetch_max(self.busy.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
-        std::thread::sleep(std::time::Duration::from_millis(30));
-        self.busy.fetch_sub(1, Ordering::SeqCst);
-        if wanted.word == "torn" { Err("the paper <tore>".into()) } else { Ok(format!("%PDF {wanted:?}").into_bytes()) }
-    }
-}
-
-#[tokio::test]
-async fn documents_are_printed_one_at_a_time_as_they_are_wanted() {
-    let slow = Arc::new(Slow::default());
-    let served = serve_with(sound(), Some(slow.clone())).await;
-    let page = served.get("/print").await;
-    assert!(page.contains("Round sheet") && page.contains("formaction=\"/print/rounds.pdf\""), "{page}");
-    let pdf = served.get("/print/rounds.pdf").await;
-    assert_eq!(status(&pdf), 200);
-    assert!(pdf.contains("content-type: application/pdf") && pdf.contains("letter: false, nameless: false"), "{pdf}");
-    let pdf = served.get("/print/rounds.pdf?paper=letter&name=out").await;
-    assert!(pdf.contains("letter: true, nameless: true"), "{pdf}");
-    for (address, code) in [
-        ("/print/rounds.pdf?paper=a3", 400),
-        ("/print/rounds.pdf?paper=a4&paper=a4", 400),
-        ("/print/rounds", 404),
-        ("/print/elsewhere.pdf", 404),
-        ("/print/..%2Frounds.pdf", 404),
-        ("/print/%ff.pdf", 400),
-        ("/print/torn.pdf", 500),
-    ] {
-        let answer = served.get(address).await;
-        assert_eq!(status(&answer), code, "{address}: {answer}");
-    }
-    assert!(served.get("/print/torn.pdf").await.contains("It could not be printed: the paper &#60;tore&#62;."));
-    tokio::join!(served.get("/print/rounds.pdf"), served.get("/print/rounds.pdf"), served.get("/print/rounds.pdf"));
-    assert_eq!(slow.most.load(Ordering::SeqCst), 1);
-}
-
-#[tokio::test]
-async fn a_program_without_paper_says_so() {
-    let served = serve(sound()).await;
-    assert!(served.get("/print").await.contains("built without paper"));
-    let answer = served.get("/print/rounds.pdf").await;
-    assert_eq!(status(&answer), 501);
-    assert!(answer.contains("cargo build --release --features paper"), "{answer}");
 }

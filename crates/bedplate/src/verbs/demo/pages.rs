@@ -2,6 +2,7 @@
 
 use super::Asked;
 use super::keep::Kept;
+use crate::bookshelf;
 use crate::pages::Server;
 use crate::stop::Stop;
 use crate::{clocks, sound};
@@ -12,6 +13,13 @@ use std::io::Write;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 use web::Access;
+
+/// The demonstration vessel's procedures, built in as her description is.
+const PROCEDURES: [(&str, &str); 3] = [
+    ("start", include_str!("../../../../../vessels/marram/procedures/start.md")),
+    ("stop", include_str!("../../../../../vessels/marram/procedures/stop.md")),
+    ("change-over", include_str!("../../../../../vessels/marram/procedures/change-over.md")),
+];
 
 /// Serves the pages until the program is ended.
 ///
@@ -36,7 +44,7 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let address = server.address()?;
     writeln!(out, "Marram is invented, and every reading is simulated. Open http://{address}/ (Ctrl-C ends it)")?;
     out.flush()?;
-    server.serve(live, Access::default(), (None, desk), sounder)?;
+    server.serve(live, Access::default(), (None, desk, bookshelf::built_in(&PROCEDURES)), sounder)?;
     if let Some(kept) = kept {
         writeln!(out, "Ended. {} simulated readings were kept.", kept.end())?;
     }
