@@ -81,7 +81,8 @@ impl Server {
             };
             events.lock().is_ok_and(|events| events.send(event).is_ok())
         };
-        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, desk, asked: Arc::new(asked), press: paper::press() };
+        let ship =
+            Ship { scenes: seen, ask: Arc::new(ask), board, desk, asked: Arc::new(asked), press: paper::press() };
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(listener)?;
             tokio::select! {

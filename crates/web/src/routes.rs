@@ -75,8 +75,14 @@ impl Bridge {
 /// All of them, guarded.
 pub fn all(ship: Ship, access: Access, port: u16) -> Router {
     let gate = Arc::new(Gate::new(access.token.as_deref()));
-    let bridge =
-        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), printing: Arc::default(), bound: Arc::default() };
+    let bridge = Bridge {
+        ship,
+        gate: gate.clone(),
+        schematic: Arc::default(),
+        sized: Arc::default(),
+        printing: Arc::default(),
+        bound: Arc::default(),
+    };
     let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
