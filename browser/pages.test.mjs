@@ -5,7 +5,7 @@ import { after, before, test } from "node:test";
 import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
 import { looksRight, shots, sticksOut } from "./seen.mjs";
 
-const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", simulator: "/simulator" };
+const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", stores: "/work/stores?hours=346&days=15", simulator: "/simulator", handbook: "/handbook", "handbook-circuit": "/handbook/circuit-raw-water", "handbook-normal": "/handbook/normal", "handbook-cards": "/handbook/emergencies", "handbook-sheet": "/handbook/sheet-round", "tour": "/handbook/tour-tour", "tour-stop": "/handbook/tour-stop-2" };
 
 let ship, browser;
 before(async () => {
@@ -19,6 +19,9 @@ before(async () => {
   await until("something is wrong", 90, async () => /most likely/i.test(await page.textContent("h1")));
   await send(ship.address, "/words", { word: "main.hot", there: "yes" });
   await send(ship.address, "/simulator", { order: "pace", pace: "1" });
+  // The book is made while the page says so, and then comes by itself.
+  await page.goto(ship.address + "/handbook/normal");
+  await page.waitForSelector(".book table", { timeout: 60_000 });
   await page.context().close();
 });
 after(async () => { await browser?.close(); ship?.end(); });
@@ -29,7 +32,7 @@ for (const size of Object.keys(SIZES)) {
       const page = await open(browser, ship.address, { size, theme });
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(ship.address + path);
-        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a" });
+        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a, .leaves a, .turn a" });
       }
       assert.deepEqual(page.faults, []);
       await page.context().close();
@@ -194,6 +197,35 @@ test("a check is answered, and the odds move", async () => {
     return (await page.textContent(".fails li >> nth=0")) !== before;
   });
   await send(ship.address, "/cleared", {});
+  await page.context().close();
+});
+
+test("what is counted on the page stands in its locker, and what cannot be is refused", async () => {
+  const page = await open(browser, ship.address, { size: "phone", scripts: false });
+  await page.goto(`${ship.address}/work/stores`);
+  assert.match(await page.textContent("h1"), /below what is to be kept/);
+  const impeller = () => page.textContent('li:has(b:text-is("impeller")) >> nth=-1');
+  assert.match(await impeller(), /2 aboard/);
+  await page.selectOption("#item", "impeller");
+  await page.selectOption("#deed", "counted");
+  await page.fill("#how", "7");
+  await page.click("text=Write it down");
+  await page.waitForURL("**/work/stores");
+  assert.match(await impeller(), /7 aboard, keep 2/);
+  await page.fill("#how", "7 L");
+  await page.selectOption("#item", "impeller");
+  await page.click("text=Write it down");
+  assert.match(await page.textContent("main"), /counted in pieces.*Nothing was entered/s);
+  await page.goto(`${ship.address}/work/stores`);
+  await page.fill("#hours", "346");
+  await page.fill("#days", "15");
+  await page.selectOption("#least", "cost");
+  await page.click("text=Work it out");
+  await page.waitForURL("**hours=346**");
+  assert.match(await page.textContent("h1"), /chance of lacking (a spare|any)/);
+  assert.match(await page.textContent("#h-need ~ p >> nth=0"), /EUR, and no other list/);
+  await page.goto(`${ship.address}/work/stores?hours=999&days=3`);
+  assert.match(await page.textContent("main"), /do not fit into 3 days/);
   await page.context().close();
 });
 

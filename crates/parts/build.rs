@@ -71,7 +71,11 @@ fn rates() {
         )
         .expect("writing to a string");
     }
-    code.push_str("];\n\n/// Every check power of the table.\npub static POWERS: &[Power] = &[\n");
+    let hours = table["assumptions"]["hours_per_year"].as_float().expect("hours of a year are assumed");
+    writeln!(code, "];\n\n/// Hours run in a year, by which the table turns years into hours [h]; from memory.")
+        .expect("writing to a string");
+    writeln!(code, "pub const HOURS_A_YEAR: f64 = {hours:?};").expect("writing to a string");
+    code.push_str("\n/// Every check power of the table.\npub static POWERS: &[Power] = &[\n");
     for row in rows(&table, "check_power") {
         writeln!(
             code,

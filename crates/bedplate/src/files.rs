@@ -1,9 +1,12 @@
 //! Files of the owner's: read with a bound on their size, and every mistake in them shown at its place.
 
+use crate::clocks::day_now;
 use crate::feed::Place;
 use crate::stop::{Stop, tell};
+use live::books::{Books, Terms};
 use live::history::History;
 use live::papers::Papers;
+use live::shelf::Shelf;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -11,10 +14,13 @@ use plant::plant::{PartId, Plant};
 use plant::reader::line_ups;
 use plant::reader::wires::Wire;
 use plant::told::LARGEST;
+use spares::Stores;
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use work::task::Task;
 
 /// The file that describes the plant in a vessel's folder.
 pub(crate) const VESSEL_FILE: &str = "vessel.toml";
@@ -81,6 +87,40 @@ pub fn work_texts(path: &Path) -> Result<Vec<Text>, Stop> {
     Ok(texts)
 }
 
+/// Where tasks and stores stand beside the description.
+pub fn work_file(path: &Path) -> PathBuf {
+    let folder = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
+    folder.join(WORK_FILE)
+}
+
+/// The headings of sections in a text, as they are written.
+pub fn sections(text: &str) -> Vec<String> {
+    text.lines().map(str::trim).filter(|line| line.starts_with('[')).map(str::to_string).collect()
+}
+
+/// That a text may stand as `work.toml` of this vessel.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with it.
+pub fn try_work(path: &Path, plant: &Plant, text: &str) -> Result<(), Stop> {
+    let (_, findings) = work::tasks(plant, &[text]);
+    let file = Text { name: work_file(path).display().to_string(), text: text.to_string() };
+    let own: Vec<Finding> = findings.into_iter().map(|(_, finding)| finding).collect();
+    usable(Some(()), &own, &file)
+}
+
+/// Puts a text in a file's place, whole or not at all.
+///
+/// # Errors
+/// [`Stop::BadInput`] if it cannot be written.
+pub fn replace(path: &Path, text: &str) -> Result<(), Stop> {
+    let half = path.with_extension("part");
+    let written = std::fs::write(&half, text).and_then(|()| std::fs::rename(&half, path));
+    written.map_err(|error| {
+        Stop::BadInput(format!("{}: fault: it cannot be written: {error}\n  Nothing was changed.", path.display()))
+    })
+}
+
 /// A vessel's service tasks, what was done on her, and her hours.
 ///
 /// # Errors
@@ -95,6 +135,67 @@ pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
     }
     let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
     Ok(Papers::of(plant, tasks, &history))
+}
+
+/// What a vessel's texts tell of tanks, rates and limits.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with them.
+pub fn terms(path: &Path, plant: &Plant) -> Result<Terms, Stop> {
+    let files = work_texts(path)?;
+    let texts: Vec<&str> = files.iter().map(|file| file.text.as_str()).collect();
+    let (terms, findings) = Terms::of(plant, &texts);
+    for (place, file) in files.iter().enumerate() {
+        let own: Vec<Finding> = findings.iter().filter(|(of, _)| *of == place).map(|(_, f)| f.clone()).collect();
+        usable(Some(()), &own, file)?;
+    }
+    Ok(terms)
+}
+
+/// The results of a laboratory in a file.
+///
+/// # Errors
+/// As [`plant()`].
+pub fn samples(path: &Path, plant: &Plant) -> Result<Vec<samples::reading::Told>, Stop> {
+    let file = read(path)?;
+    let (told, findings) = samples::reading::read(&file.text, plant);
+    usable(Some(told), &findings, &file)
+}
+
+/// Her ledger and her samples.
+///
+/// # Errors
+/// As [`terms`], or if her log cannot be read.
+pub fn books(path: &Path, plant: &Plant) -> Result<Books, Stop> {
+    let terms = terms(path, plant)?;
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Books::of(plant, &terms, &history, day_now()))
+}
+
+/// What is kept aboard, and what of it is there.
+///
+/// * `now`: [ms since 1970, UTC]
+///
+/// # Errors
+/// As [`papers`].
+pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
+    let stores = stores_in(&work_texts(path)?, plant, &papers.tasks)?;
+    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
+    Ok(Shelf::of(plant, Arc::new(stores), papers, &history, now))
+}
+
+/// The items and kits that these texts describe.
+///
+/// # Errors
+/// [`Stop::BadInput`] with everything that is wrong with them.
+pub fn stores_in(files: &[Text], plant: &Plant, tasks: &[Task]) -> Result<Stores, Stop> {
+    let words = work::stores::words(tasks);
+    let mut stores = Stores::default();
+    for file in files {
+        let (read, findings) = spares::read_beside(&file.text, plant, &words, stores);
+        stores = usable(Some(read), &findings, file)?;
+    }
+    Ok(stores)
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

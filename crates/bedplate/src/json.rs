@@ -1,9 +1,11 @@
 //! The shapes that `--json` prints: part of the interface, with a version. Numbers are in the unit named beside them.
 
+pub mod books;
 pub mod decode;
 pub mod import;
 mod margins;
 mod next;
+pub mod stores;
 mod trust;
 mod valves;
 pub mod work;

@@ -60,6 +60,8 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// What is kept aboard, what a passage needs of it, and what to order; and what was counted, received and used
+    Stores(verbs::stores::Asked),
     /// What is due, when, and what falls due on a passage
     Due(verbs::due::Asked),
     /// Writes down what was done and what happened; and what was written down before
@@ -78,6 +80,10 @@ enum Verb {
     Print(verbs::print::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
+    /// Where the fuel, the oil and the coolant went, and how long she has run; entries of it
+    Ledger(verbs::ledger::Asked),
+    /// What the laboratory found in oil, coolant and fuel: limits, wear, what got in
+    Samples(verbs::samples::Asked),
     /// The demonstration vessel: sound at cruise, then with a simulated fault to find
     Demo(verbs::demo::Asked),
 }
@@ -94,6 +100,7 @@ fn main() -> ExitCode {
         Verb::Isolate(asked) => verbs::isolate::run(asked, &mut out),
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
+        Verb::Stores(asked) => verbs::stores::run(asked, &mut out),
         Verb::Due(asked) => verbs::due::run(asked, &mut out),
         Verb::Done(asked) => verbs::done::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),
@@ -103,6 +110,8 @@ fn main() -> ExitCode {
         Verb::Print(asked) => verbs::print::run(asked, &mut out),
         Verb::Tour(asked) => verbs::tour::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
+        Verb::Ledger(asked) => verbs::ledger::run(asked, &mut out),
+        Verb::Samples(asked) => verbs::samples::run(asked, &mut out),
         Verb::Demo(asked) => verbs::demo::run(asked, &mut out),
     };
     match done.and_then(|()| out.flush().map_err(Stop::from)) {

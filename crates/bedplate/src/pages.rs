@@ -6,7 +6,7 @@ use crate::stop::Stop;
 use book::facts::Asked;
 use live::{Event, Live};
 use std::net::{SocketAddr, TcpListener};
-use std::sync::mpsc::channel;
+use std::sync::mpsc::{Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::Duration;
@@ -72,6 +72,8 @@ impl Server {
             scenes.send(Arc::new(scene)).is_ok()
         };
         let looped = thread::spawn(move || live::run(live, &happens, show));
+        let (telling, desk_of) = (events.clone(), desk.clone());
+        thread::spawn(move || tell_kept(desk_of.as_ref(), &telling));
         // Requests come from several tasks, and the loop takes one event at a time.
         let events = Mutex::new(events);
         let ask = move |ask| {
@@ -95,6 +97,29 @@ impl Server {
         // It has nothing to give back, and what it did is done.
         let _ = looped.join();
         Ok(served?)
+    }
+}
+
+/// How often it is looked whether something new was written down.
+const LOOK: Duration = Duration::from_secs(10);
+
+/// Tells the loop what the ledger and the laboratory say of causes, at the start and whenever that is news, as long as it listens.
+/// Of a simulated vessel nothing: what was invented for her is not of the world that is simulated.
+fn tell_kept(desk: &dyn Desk, events: &Sender<Event>) {
+    let mut told = Vec::new();
+    loop {
+        // What cannot be read now is not news; the pages say why.
+        if let Ok(worked) = desk.worked().map_err(drop)
+            && !worked.invented
+        {
+            let mut kept = worked.ledger.evidence(&worked.plant);
+            kept.extend(worked.results.evidence(&worked.plant));
+            if kept != told && events.send(Event::Kept(kept.clone())).is_err() {
+                return;
+            }
+            told = kept;
+        }
+        thread::sleep(LOOK);
     }
 }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 20] = [
+const DECKS: [(&str, u8); 23] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
@@ -17,6 +17,9 @@ const DECKS: [(&str, u8); 20] = [
     ("alerts", 1),
     ("plant", 2),
     ("model", 3),
+    ("ledger", 3),
+    ("samples", 3),
+    ("spares", 3),
     ("diagnosis", 4),
     ("jobs", 4),
     ("intake", 4),

@@ -173,7 +173,7 @@ pub(crate) fn part_told(facts: &Facts, part: PartId, like: Option<PartId>) -> Ve
     let mut said: Vec<String> = Vec::new();
     match (like, kinds::told(plant[part].kind)) {
         (Some(like), _) => {
-            said.push(format!("It does what {} does, and what may go wrong is the same.", the(plant, like)))
+            said.push(format!("It does what {} does, and what may go wrong is the same.", the(plant, like)));
         }
         (None, Some(told)) => said.push(told.what.into()),
         (None, None) => said.push(format!("It is {}.", a(&lower_first(plant[part].kind.title)))),

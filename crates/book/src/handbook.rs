@@ -211,7 +211,7 @@ fn read(block: &Block, out: &mut String) {
     };
     match block {
         Block::Heading { text, .. } | Block::Caution(text) | Block::Lines { text, .. } | Block::Code { text, .. } => {
-            line(text)
+            line(text);
         }
         Block::Paragraph(spans) => line(&plain(spans)),
         Block::Steps(steps) => {
@@ -231,7 +231,9 @@ fn read(block: &Block, out: &mut String) {
         Block::Drawing { caption, .. } => line(caption),
         Block::Card { title, blocks, .. } => {
             line(title);
-            blocks.iter().for_each(|block| read(block, out));
+            for block in blocks {
+                read(block, out);
+            }
         }
     }
 }

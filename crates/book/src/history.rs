@@ -1,4 +1,11 @@
-//! What was done to her and what is due, as the book tells it: handed in, worded already.
+//! What was done to her and what is due, as the book tells it.
+
+use diary::Diary;
+use plant::plant::Plant;
+use work::date;
+use work::due::{Due as Row, List, Stands};
+use work::record::Record;
+use work::task::{Needs, Task};
 
 /// What is known of her past and what comes next.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -52,4 +59,62 @@ pub struct Tried {
     pub day: String,
     /// How, and whether it spoke.
     pub how: String,
+}
+
+/// Most that is told of the past, and of what comes next; the pages have all of it.
+const DONE: usize = 80;
+const DUE: usize = 30;
+/// The task by which every alarm is tried.
+const TRIED: &str = "alarms";
+
+/// What is known of her past and what comes next, from her tasks and what was written down.
+pub fn of(plant: &Plant, tasks: &[Task], records: &Diary<Record>, list: &List) -> History {
+    let title = |record: &Record| {
+        let task = record.task.as_ref().and_then(|name| tasks.iter().find(|task| task.name == *name));
+        let happened = record.happened.as_ref().map(|event| watch::saying::sentence(&watch::saying::key(event)));
+        task.map(|task| task.title.clone()).or(happened)
+    };
+    let latest = || records.entries.iter().rev();
+    let done = latest().take(DONE).map(|entry| {
+        let record = &entry.what;
+        let (what, remarks) = match title(record) {
+            Some(title) => (title, record.text.clone()),
+            None => (record.text.clone(), String::new()),
+        };
+        Done {
+            day: date::words(entry.time),
+            what,
+            part: record.of.clone().unwrap_or_default(),
+            hours: record.hours.map_or_else(String::new, |hours| format!("{hours:.0} h")),
+            who: entry.who.clone().unwrap_or_default(),
+            remarks,
+        }
+    });
+    let pressing = |row: &&Row| matches!(row.stands, Stands::Past { .. } | Stands::Ahead);
+    let due = list.rows.iter().filter(pressing).take(DUE).filter_map(|row| {
+        let task = tasks.get(row.task)?;
+        Some(Due {
+            what: task.title.clone(),
+            part: task.of.map_or_else(String::new, |of| named(plant, of)),
+            when: work::words::stands(row),
+            needs: task.needs.key().replace('-', " "),
+            yard: task.needs == Needs::HauledOut,
+        })
+    });
+    let tried = plant.gauges.iter().filter(|gauge| gauge.trips.is_some()).filter_map(|gauge| {
+        let this = |record: &Record| {
+            let all = record.task.as_deref() == Some(TRIED) && record.of.is_none();
+            all || (record.of.as_deref() == Some(gauge.name.as_str()) && record.task.is_some())
+        };
+        let entry = latest().find(|entry| this(&entry.what))?;
+        Some(Tried { alarm: gauge.name.clone(), day: date::words(entry.time), how: entry.what.text.clone() })
+    });
+    History { done: done.collect(), due: due.collect(), tried: tried.collect() }
+}
+
+fn named(plant: &Plant, of: plant::evidence::Named) -> String {
+    match of {
+        plant::evidence::Named::Part(part) => plant[part].name.clone(),
+        plant::evidence::Named::Gauge(gauge) => plant[gauge].name.clone(),
+    }
 }

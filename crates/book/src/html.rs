@@ -29,68 +29,73 @@ fn anchors_of(block: &Block, out: &mut Vec<String>) {
         Block::Heading { anchor, .. } => out.push(anchor.clone()),
         Block::Card { anchor, blocks, .. } => {
             out.push(anchor.clone());
-            blocks.iter().for_each(|block| anchors_of(block, out));
+            for block in blocks {
+                anchors_of(block, out);
+            }
         }
         _ => {}
     }
 }
 
-/// A chapter, its heading and all; headings within it begin at the next level.
-pub fn chapter(chapter: &Chapter, address: Address) -> String {
+/// A chapter, its heading and all; one without a title has its document's.
+pub fn chapter(chapter: &Chapter, document: &Document, address: Address) -> String {
     let mut out = String::new();
-    if !chapter.title.is_empty() {
-        let _ = write!(out, "<h1 id=\"{}\">{}</h1>\n", escaped(&chapter.anchor), escaped(&chapter.title));
-    }
+    let title = if chapter.title.is_empty() { &document.title } else { &chapter.title };
+    let _ = writeln!(out, "<h1 id=\"{}\">{}</h1>", escaped(&chapter.anchor), escaped(title));
     for block in &chapter.blocks {
-        set(block, address, &mut out);
+        set(block, 2, address, &mut out);
     }
     out
 }
 
-fn set(block: &Block, address: Address, out: &mut String) {
+/// A block, its headings at this level.
+fn set(block: &Block, heading: u8, address: Address, out: &mut String) {
     match block {
-        Block::Heading { level, text, anchor } => {
-            let level = if *level <= 1 { 2 } else { 3 };
-            let _ = write!(out, "<h{level}{}>{}</h{level}>\n", id(anchor), escaped(text));
+        Block::Heading { text, anchor, .. } => {
+            let _ = writeln!(out, "<h{heading}{}>{}</h{heading}>", id(anchor), escaped(text));
         }
         Block::Paragraph(spans) => {
-            let _ = write!(out, "<p>{}</p>\n", run(spans, address));
+            let _ = writeln!(out, "<p>{}</p>", run(spans, address));
         }
         Block::Steps(steps) => {
             out.push_str("<ol class=\"steps\">\n");
-            steps.iter().for_each(|step| set_step(step, address, out));
+            for step in steps {
+                set_step(step, address, out);
+            }
             out.push_str("</ol>\n");
         }
         Block::List(items) => {
             out.push_str("<ul class=\"list\">\n");
             for item in items {
-                let _ = write!(out, "<li>{}</li>\n", run(item, address));
+                let _ = writeln!(out, "<li>{}</li>", run(item, address));
             }
             out.push_str("</ul>\n");
         }
         Block::Table(table) => set_table(table, address, out),
         Block::Drawing { svg, caption, .. } => {
-            let _ = write!(
+            let _ = writeln!(
                 out,
-                "<figure><div class=\"drawing scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\">{1}</div>\
-                 <figcaption>{0}</figcaption></figure>\n",
+                "<figure><div class=\"drawing scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{0}\">{1}</div>\
+                 <figcaption>{0}</figcaption></figure>",
                 escaped(caption),
                 drawing::on_page(svg)
             );
         }
         Block::Caution(text) => {
-            let _ = write!(out, "<p class=\"caution\"><strong>Caution</strong> {}</p>\n", escaped(text));
+            let _ = writeln!(out, "<p class=\"caution\"><strong>Caution</strong> {}</p>", escaped(text));
         }
         Block::Code { content, text } => {
-            let _ = write!(out, "<p class=\"code\">{} <code>{}</code></p>\n", escaped(text), escaped(content));
+            let _ = writeln!(out, "<p class=\"code\">{} <code>{}</code></p>", escaped(text), escaped(content));
         }
         Block::Lines { text, count } => {
             let _ =
-                write!(out, "<div class=\"lines\"><p>{}</p>{}</div>\n", escaped(text), "<div></div>".repeat(*count));
+                writeln!(out, "<div class=\"lines\"><p>{}</p>{}</div>", escaped(text), "<div></div>".repeat(*count));
         }
         Block::Card { title, anchor, blocks } => {
             let _ = write!(out, "<section class=\"card\"{}>\n<h2>{}</h2>\n", id(anchor), escaped(title));
-            blocks.iter().for_each(|block| set(block, address, out));
+            for block in blocks {
+                set(block, heading + 1, address, out);
+            }
             out.push_str("</section>\n");
         }
     }
@@ -101,14 +106,14 @@ fn set_step(step: &Step, address: Address, out: &mut String) {
         .caution
         .as_ref()
         .map(|text| format!("<p class=\"caution\"><strong>Caution</strong> {}</p>", escaped(text)));
-    let _ = write!(out, "<li>{}{}</li>\n", caution.unwrap_or_default(), run(&step.text, address));
+    let _ = writeln!(out, "<li>{}{}</li>", caution.unwrap_or_default(), run(&step.text, address));
 }
 
 fn set_table(table: &Table, address: Address, out: &mut String) {
     let label = if table.caption.is_empty() { "Table" } else { &table.caption };
     let _ = write!(
         out,
-        "<div class=\"table scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table>",
+        "<div class=\"table scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{}\"><table>",
         escaped(label)
     );
     if !table.caption.is_empty() {

@@ -213,18 +213,17 @@ pub fn stop_of(circuit: Circuit) -> Stop {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use parts::catalogue::KINDS;
 
     #[test]
     fn every_kind_is_explained_once_in_whole_sentences() {
-        for kind in KINDS.iter().filter(|kind| !plant::names::is_gauge(kind)) {
-            let all: Vec<_> = crate::kinds_told::TOLD.iter().filter(|told| told.kind == kind.name).collect();
-            assert_eq!(all.len(), 1, "{} is told {} times", kind.name, all.len());
-            let what = all[0].what;
-            assert!(what.starts_with("It ") && what.ends_with('.') && what.len() > 30, "{}: {what}", kind.name);
-        }
+        let told = |name: &str| crate::kinds_told::TOLD.iter().filter(|told| told.kind == name).count();
+        let parts = KINDS.iter().filter(|kind| !plant::names::is_gauge(kind));
+        let wrong: Vec<&str> = parts.map(|kind| kind.name).filter(|name| told(name) != 1).collect();
+        assert_eq!(wrong, Vec::<&str>::new(), "one row of each");
         for told in crate::kinds_told::TOLD {
+            let what = told.what;
+            assert!(what.starts_with("It ") && what.ends_with('.') && what.len() > 30, "{}: {what}", told.kind);
             assert!(KINDS.iter().any(|kind| kind.name == told.kind), "{} is no kind", told.kind);
         }
     }

@@ -14,7 +14,9 @@ pub fn plant(plant: &Plant) -> Plant {
     let notes = out.parts.iter_mut().map(|part| &mut part.notes);
     for notes in notes.chain(out.gauges.iter_mut().map(|gauge| &mut gauge.notes)) {
         notes.retain(|(key, _)| !TELLING.contains(&key.as_str()));
-        notes.iter_mut().for_each(|(_, text)| *text = without(text, &plant.name));
+        for (_, text) in notes.iter_mut() {
+            *text = without(text, &plant.name);
+        }
     }
     out
 }

@@ -56,15 +56,12 @@ fn references(text: &str) -> impl Iterator<Item = (Range<usize>, &str)> {
         let rest = &text[open + 1..];
         // A brace that is not closed on its line is a brace.
         let line = rest.split('\n').next().unwrap_or(rest);
-        match line.find('}') {
-            Some(close) => {
-                from = open + close + 2;
-                Some((open..from, &rest[..close]))
-            }
-            None => {
-                from = open + 1;
-                Some((open..from, line))
-            }
+        if let Some(close) = line.find('}') {
+            from = open + close + 2;
+            Some((open..from, &rest[..close]))
+        } else {
+            from = open + 1;
+            Some((open..from, line))
         }
     })
 }

@@ -9,6 +9,7 @@ use crate::words::{self, name, sentence};
 use parts::kind::Circuit;
 use plant::names::is_engine;
 use plant::plant::{GaugeId, PartId, Plant, Tap, Terminal};
+use std::fmt::Write as _;
 
 /// Columns to write in.
 const ROUNDS: usize = 4;
@@ -41,11 +42,11 @@ fn how(facts: &Facts) -> String {
     );
     let not: Vec<String> = facts.normals.iter().filter(|n| n.expected.is_err()).map(|n| n.name.into()).collect();
     if !not.is_empty() {
-        said += &format!(" There is no band for {}, where she has no settled state.", words::list(&not));
+        let _ = write!(said, " There is no band for {}, where she has no settled state.", words::list(&not));
     }
     let boils: Vec<String> = facts.normals.iter().filter(|n| n.unsteady()).map(|n| n.name.into()).collect();
     if !boils.is_empty() {
-        said += &format!(" At {} she cannot stay for long: her coolant would come to boil.", words::list(&boils));
+        let _ = write!(said, " At {} she cannot stay for long: her coolant would come to boil.", words::list(&boils));
     }
     said
 }
@@ -59,7 +60,7 @@ pub(crate) fn whole(facts: &Facts) -> Table {
     head.push("Look, feel, hear, smell".into());
     let blank = |count: usize| vec![Vec::<Span>::new(); count];
     let mut rows: Vec<Vec<Vec<Span>>> = Vec::new();
-    for what in ["Time", "Speed", "Sea temperature", "Initials"] {
+    for what in ["Time", "How she is run", "Initials"] {
         let mut row = vec![Vec::new(), vec![text(what)], Vec::new()];
         row.extend(blank(facts.normals.len() + ROUNDS + 1));
         rows.push(row);
@@ -132,7 +133,7 @@ pub(crate) fn senses(facts: &Facts, stop: Stop) -> String {
     }
     more.truncate(2);
     for (part, word) in more {
-        said += &format!(" {}: {word}?", sentence(&part));
+        let _ = write!(said, " {}: {word}?", sentence(&part));
     }
     said
 }

@@ -189,7 +189,10 @@ fn stop(facts: &Facts) -> Vec<Block> {
     } else {
         "three to five minutes"
     };
-    steps.push(step(format!("Out of gear, idle for {minutes}.")));
+    steps.push(step(format!(
+        "{}, idle for {minutes}.",
+        if facts.has(Role::Pitch) { "Clutch out" } else { "Out of gear" }
+    )));
     let mut read = Vec::new();
     for (circuit, quantity) in [(Circuit::Oil, Quantity::GaugePressure), (Circuit::FreshWater, Quantity::Temperature)] {
         for gauge in facts.gauges(circuit, quantity).take(facts.engines.len()) {

@@ -36,6 +36,8 @@ fn starts(plant: &Plant, circuit: Circuit) -> Vec<FlowId> {
     };
     let drives = |flow: &FlowId| pumps(plant[plant.flows[flow.0].part].kind);
     let mut all: Vec<FlowId> = flows().filter(outside).collect();
+    // What goes on comes before what only drips in.
+    all.sort_by_key(|flow| !matches!(plant.flows[flow.0].to, Terminal::Node(_)));
     if all.is_empty() && circuit == Circuit::FreshWater {
         all.extend(flows().filter(drives));
     }
@@ -129,14 +131,16 @@ impl Teller<'_> {
         match &trail.end {
             End::Sea => saying.end("is back in the sea"),
             End::Air if saying.was == Circuit::Fuel => saying.end("is burnt"),
+            // Of a liquid the last part says where it goes.
+            End::Air if saying.was.is_liquid() => {}
             End::Air => saying.end("is out in the open"),
             End::Ground if stored => saying.end("stays there until it is drawn"),
             End::Ground => saying.end("goes back by ground, the negative side"),
-            End::Shut(_) => {}
             End::Again(part) if saying.last != Some(*part) => {
                 saying.phrases.push(vec![text("is back at "), linked(self.plant, *part)]);
             }
-            End::Again(_) => {}
+            // Nothing is shut here, and a ring that closes where it was last is told.
+            End::Shut(_) | End::Again(_) => {}
             End::Parts(ways) => self.branches(ways, saying),
         }
     }

@@ -41,7 +41,7 @@ fn call_me(facts: &Facts) -> Vec<Block> {
     for (circuit, quantity) in wanted {
         let Some(gauge) = facts.gauge(circuit, quantity) else { continue };
         let Some(band) = facts.should_read(gauge, "cruise") else { continue };
-        lines.push(format!("{} leaves what is normal at cruise: {band}.", sentence(&gauge_name(&plant[gauge])),));
+        lines.push(format!("{} leaves what is normal at cruise: {band}.", sentence(&gauge_name(&plant[gauge]))));
     }
     let points: Vec<String> = plant
         .gauge_ids()

@@ -4,10 +4,10 @@ use crate::lies;
 use measure::reading::ReadingText;
 use model::layout::Layout;
 use model::under::Change;
-use parts::kind::{By, Cause, Circuit, Link, Misreads, Whose};
+use parts::kind::{By, Cause, Circuit, Misreads, Whose};
 use parts::rates::{self, Basis, Comes, Rate};
 use plant::evidence::{Evidence, Found, Moment, Named, Work};
-use plant::plant::{FlowId, Part, PartId, Plant, Terminal};
+use plant::plant::{FlowId, PartId, Plant, Terminal};
 
 /// One thing that could be so.
 #[derive(Clone, Debug)]
@@ -119,11 +119,12 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
         let own_jobs = evidence.work.iter().filter(|work| work.of == named);
         let last_job = own_jobs.map(|work| freshness(work, EVENT_FADES)).fold(0.0, f64::max);
         for (k, cause) in kind.causes.iter().enumerate() {
-            if told_of_a_part(plant, named, cause) || !reaches(plant, named, cause) {
+            if plant.told_of_a_part(named, cause) || !reaches(plant, named, cause) {
                 continue;
             }
             let Some(moves) = moves(plant, layout, named, cause) else { continue };
-            let rate = rates::rate(cause.rate);
+            let rate = plant.rate(named, cause);
+            let rate = rate.as_ref();
             let spoiled = if left(cause) { spoiled } else { 0.0 };
             list.push(Hypothesis {
                 what: What::Cause(named, k),
@@ -166,29 +167,6 @@ pub fn all(plant: &Plant, layout: &Layout, evidence: &Evidence) -> Vec<Hypothesi
     list
 }
 
-/// Does a part that serves this engine fail that very way? What an engine is said to suffer in general, as of its
-/// turbocharger, is then that part's; and so is what a propeller is said to suffer of its shaft, if bearing or gland is told.
-fn told_of_a_part(plant: &Plant, named: Named, cause: &Cause) -> bool {
-    let whole = match named {
-        Named::Part(whole) => whole,
-        // What a gauge is said to suffer of its sender or ground is that part's, where it has a name of its own.
-        Named::Gauge(gauge) => {
-            let own = |part: PartId| plant[part].kind.causes.iter().any(|own| own.rate == cause.rate);
-            return plant[gauge].chain.members().any(own);
-        }
-    };
-    // What looks at every engine aboard, as the space they stand in, serves each.
-    let serves = |part: &Part| part.engine == Some(whole) || part.kind.links.contains(&Link::EveryGas);
-    let on_shaft = |part: &Part| part.kind.links.iter().any(|link| matches!(link, Link::Shaft(_)));
-    let drives_her = plant[whole].kind.unknowns.iter().any(|unknown| unknown.name == "boat_speed");
-    let other = |(id, part): &(usize, &Part)| {
-        let of_shaft = drives_her && part.engine == plant[whole].engine && on_shaft(part);
-        (serves(part) || of_shaft) && *id != whole.0
-    };
-    let mut others = plant.parts.iter().enumerate().filter(other);
-    others.any(|(_, part)| part.kind.causes.iter().any(|own| own.rate == cause.rate))
-}
-
 /// Does a way for a gauge to lie reach this one? A needle without a wire loses none.
 fn reaches(plant: &Plant, named: Named, cause: &Cause) -> bool {
     let (Named::Gauge(gauge), Some(misreads)) = (named, cause.misreads) else { return true };
@@ -214,7 +192,7 @@ fn set_beside_found(plant: &Plant, evidence: &Evidence, list: &mut [Hypothesis])
         let What::Cause(named @ Named::Gauge(gauge), _) = h.what else { continue };
         let silent = lies::misreads(plant, h.what, gauge) == Some(Misreads::Silent) && spoken_of(named);
         let Some(cause) = cause_of(plant, h.what).filter(|_| silent) else { continue };
-        let rate = rates::rate(cause.rate).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
+        let rate = plant.rate(named, cause).map_or(0.0, |rate| rate.per_1000_h[1] * rate.use_factor);
         h.prior = -(-rate * UNTESTED / 1000.0).exp_m1() * prior;
         h.moves.clone_from(&moves);
         h.beside = Some(found);

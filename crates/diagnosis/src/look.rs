@@ -231,6 +231,13 @@ fn needless(plant: &Plant, known: &Known, hypothesis: &Hypothesis, fit: &Fit) ->
             check.is_some_and(|check| tried::find_of(plant, made.of, check, what).is_some())
         }
         Found::Cause(cause) => what == What::Cause(made.of, cause),
+        Found::Each(ref things) => {
+            let check = kind_of(plant, made.of).checks.get(made.check);
+            check.is_some_and(|check| {
+                let find = tried::find_of(plant, made.of, check, what);
+                find.and_then(|find| tried::shown(check, things, find)) == Some(true)
+            })
+        }
     };
     let supposed = || std::iter::once(hypothesis.what).chain(hypothesis.beside);
     let found = known.evidence.checks.iter().any(|made| supposed().any(|what| speaks(made, what)));

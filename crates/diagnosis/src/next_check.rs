@@ -5,7 +5,7 @@ use crate::explain::Ranked;
 use crate::hypothesis::{What, kind_of};
 use crate::next_step::{SetUp, Standing, hands_near_what_turns, need, where_she_is};
 use crate::tried::{detect, false_find, find_of};
-use parts::kind::Check;
+use parts::kind::{Check, State};
 use plant::evidence::{Evidence, Named};
 use plant::plant::Plant;
 
@@ -40,7 +40,8 @@ pub fn rank(plant: &Plant, evidence: &Evidence, ranked: &[Ranked], act: &[Act]) 
     for of in Named::all(plant) {
         for (k, check) in kind_of(plant, of).checks.iter().enumerate() {
             let made = evidence.checks.iter().any(|made| made.of == of && made.check == k);
-            if !made && let Some(advice) = value(plant, (of, k), check, ranked, from) {
+            let wanted = !made && check.state != State::Kept;
+            if wanted && let Some(advice) = value(plant, (of, k), check, ranked, from) {
                 list.push(advice);
             }
         }

@@ -117,6 +117,12 @@ pub fn false_find(check: &Check) -> f64 {
     check.finds.iter().filter_map(|f| rates::power(f.power)).map(|power| power.false_find).fold(0.01, f64::max)
 }
 
+/// What a check that tells each thing by itself shows of one of them; nothing if it does not speak of it.
+pub fn shown(check: &Check, things: &[(usize, bool)], find: &Find) -> Option<bool> {
+    let of_it = |k: usize| check.finds.get(k).is_some_and(|own| own.cause == find.cause);
+    things.iter().find(|(k, _)| of_it(*k)).map(|(_, there)| *there)
+}
+
 fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
     let kind = kind_of(plant, made.of);
     let Some(check) = kind.checks.get(made.check) else { return 0.0 };
@@ -131,6 +137,14 @@ fn looked(plant: &Plant, made: &CheckMade, what: What, severity: f64) -> f64 {
             // Found by name: what else the check is often wrong about says nothing against it.
             let by_chance = found.map_or(0.01, named_by_chance);
             if same { (detect.max(by_chance) / by_chance).ln() } else { (1.0 - detect).max(LEAST_MISS).ln() }
+        }
+        (Found::Each(things), Some(detect)) => {
+            let by_chance = found.map_or(0.01, named_by_chance);
+            match found.and_then(|find| shown(check, things, find)) {
+                Some(true) => (detect.max(by_chance) / by_chance).ln(),
+                Some(false) => ((1.0 - detect).max(LEAST_MISS) / (1.0 - by_chance)).ln(),
+                None => 0.0,
+            }
         }
         (_, None) => 0.0,
     }

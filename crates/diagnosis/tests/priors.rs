@@ -144,3 +144,28 @@ fn what_a_described_turbocharger_suffers_is_not_laid_to_the_engine_besides() {
     // No cooler is told: that one stays with the engine.
     assert!(has(&blown, "diesel/charge_cooler_fouled"));
 }
+
+#[test]
+fn a_rate_that_the_owner_tells_is_the_chance_before_anything_is_read() {
+    let evidence = plant::evidence::Evidence::default();
+    let of_vessel = |text: &str| {
+        let (plant, findings) = plant::reader::read(text);
+        let plant = plant.unwrap_or_else(|| panic!("{findings:?}"));
+        let model = Model::new(&plant).expect("a sound structure");
+        let list = hypothesis::all(&plant, &model.layout, &evidence);
+        let is = |h: &&Hypothesis| {
+            matches!(h.what, What::Cause(named, _) if name_of(&plant, named) == "raw-pump")
+                && cause_of(&plant, h.what).is_some_and(|row| row.name == "worn")
+        };
+        let worn = list.iter().find(is).expect("impellers wear").prior;
+        let others: Vec<f64> = list.iter().filter(|h| !is(h)).map(|h| h.prior).collect();
+        (worn, others)
+    };
+    let (table, others) = of_vessel(VESSEL);
+    let rate = rates::rate("impeller-worn").expect("a rate");
+    let told = 3.0 * rate.per_1000_h[1] * rate.use_factor;
+    let (own, same) = of_vessel(&format!("{VESSEL}[rates]\n\"raw-pump.worn\" = \"{told} per 1000 h\"\n"));
+    assert!((own / table - 3.0).abs() < 1e-9, "{own} of {table}");
+    let named = others.len() - parts::kind::Circuit::ALL.len() - 1;
+    assert_eq!(same[..named], others[..named], "no other way to fail moves");
+}

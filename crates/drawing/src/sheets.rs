@@ -65,6 +65,7 @@ fn section(plant: &Plant, engine: Option<PartId>, hung: &mut [bool]) -> Section 
         line_ups: Vec::new(),
         sisters: Sisters::default(),
         aboard: Aboard::default(),
+        rates: Vec::new(),
         rated_power: plant.rated_power,
         rated_speed: plant.rated_speed,
         nominal_voltage: plant.nominal_voltage,

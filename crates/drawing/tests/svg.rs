@@ -22,6 +22,7 @@ fn live(plant: &Plant) -> Live {
         standalone: false,
         only: None,
         trail: Vec::new(),
+        around: Vec::new(),
     }
 }
 

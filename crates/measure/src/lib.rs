@@ -18,4 +18,5 @@ mod number;
 pub mod quantity;
 pub mod reading;
 mod table;
+pub mod trend;
 pub mod unit;

@@ -211,6 +211,7 @@ pub(crate) static UNITS: &[Unit] = &[
 
     unit(&[Ratio, Level], "", &["1"], 1.0),
     unit(&[Ratio, Level], "%", &["percent"], 1e-2),
+    unit(&[Ratio], "ppm", &["mg/kg"], 1e-6),
 
     unit(&[ThermalConductance], "kW/K", &["kW/°C"], 1e3),
     unit(&[ThermalConductance], "W/K", &["W/°C"], 1.0),

@@ -192,4 +192,9 @@ pub(crate) const CHECKS: &[Check] = &[
         caution: "Hot oil flies: glasses on, face aside, loose clothing tied.",
         finds: &[Find { cause: "gallery_blocked", power: "visual-general" }],
     },
+    kept(
+        "oil_for_fuel",
+        "From the ledger: oil added, held against the fuel burnt",
+        &[find("compression_low", "oil-for-fuel"), find("sump/external_leak", "oil-for-fuel")],
+    ),
 ];

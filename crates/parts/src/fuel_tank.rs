@@ -191,6 +191,17 @@ pub const KIND: Kind = Kind {
                 Find { cause: "fuel-pickup/draws_air", power: "fuel-from-can" },
             ],
         },
+        kept(
+            "fuel_balance",
+            "From the ledger: fuel taken and burnt, held against the soundings",
+            &[
+                find("diesel/fuel_in_oil", "fuel-balance"),
+                find("diesel/injector_leaks", "fuel-balance"),
+                find("diesel/pressure_pipe_cracked", "fuel-balance"),
+                find("lift-pump/diaphragm_leaks", "fuel-balance"),
+                find("injection-pump/return_leaks", "fuel-balance"),
+            ],
+        ),
     ],
     walls: &[],
     limits: &[Limit {

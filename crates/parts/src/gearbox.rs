@@ -345,6 +345,11 @@ pub const KIND: Kind = Kind {
                 Find { cause: "internal", power: "stethoscope" },
             ],
         },
+        kept(
+            "gear_oil_sample",
+            "From the laboratory: what the gear oil holds",
+            &[find("gear-cooler/perforated", "oil-lab-salt"), find("internal", "oil-lab-wear")],
+        ),
     ],
     walls: &[],
     limits: &[Limit {

@@ -1,6 +1,5 @@
 //! A ground that several senders share: the block, a ground strap, a bus of them.
 
-use crate::gauge::shared::find;
 use crate::kind::*;
 use crate::laws::{Silent, both};
 

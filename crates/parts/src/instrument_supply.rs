@@ -1,6 +1,5 @@
 //! What several instruments are fed from: key switch, fuse, the wire to the panel.
 
-use crate::gauge::shared::find;
 use crate::kind::*;
 use crate::laws::{Silent, both};
 

@@ -88,7 +88,7 @@ pub fn effort(kind: &Kind, cause: &Cause) -> Effort {
 /// The line at the step that bites, by the state of the engine that a repair needs.
 pub fn caution(state: State) -> &'static str {
     match state {
-        State::Running | State::Idling => "Hands, sleeves and tools clear of what turns.",
+        State::Kept | State::Running | State::Idling => "Hands, sleeves and tools clear of what turns.",
         State::Stopped => "Stopped, and nobody can start her from the helm; what was hot stays hot.",
         State::StoppedAndShut => "Seacock shut before anything is opened, and open again before she is started.",
         State::StoppedCold => "Let her cool first: hot coolant, oil and iron scald and burn.",

@@ -226,7 +226,7 @@ pub const KIND: Kind = Kind {
             tool: Some("hand pump, clean bottle"),
             caution: "The oil is at 90 °C: gloves, and a tube that cannot jump out.",
             finds: &[
-                Find { cause: "raw-pump/seals_pass_to_oil", power: "oil-lab-coolant" },
+                Find { cause: "raw-pump/seals_pass_to_oil", power: "oil-lab-salt" },
                 Find { cause: "coolant_in", power: "oil-lab-coolant" },
                 Find { cause: "diesel/fuel_in_oil", power: "oil-lab-fuel" },
                 Find { cause: "diesel/bearings_worn", power: "oil-lab-wear" },

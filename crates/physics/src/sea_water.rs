@@ -85,3 +85,40 @@ pub fn freezing_temperature(salinity: f64) -> f64 {
     let practical = salinity / crate::teos10::STANDARD_SALINITY * 35.0;
     ZERO_CELSIUS - 0.0575 * practical + 1.710523e-3 * practical.powf(1.5) - 2.154996e-4 * practical * practical
 }
+
+/// Mass shares of what makes the salt, in the salt of sea water of standard composition [1].
+///
+/// # Source
+/// `[Millero2008]` table 4 (mass fractions of the Reference Composition); held against a public table of ions in sea water.
+pub mod salt {
+    /// Chloride.
+    pub const CHLORIDE: f64 = 0.5503396;
+    /// Sodium.
+    pub const SODIUM: f64 = 0.3065958;
+    /// Magnesium.
+    pub const MAGNESIUM: f64 = 0.0365055;
+    /// Calcium.
+    pub const CALCIUM: f64 = 0.0117186;
+    /// Potassium.
+    pub const POTASSIUM: f64 = 0.0113495;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_salt_is_that_of_a_public_table_of_ions() {
+        // mg/L in sea water of 35 g/L: Cl 19 480, Na 11 035, Mg 1330, Ca 420, K 400 (public page of a glossary on sea water).
+        let rows = [
+            (salt::CHLORIDE, 19_480.0),
+            (salt::SODIUM, 11_035.0),
+            (salt::MAGNESIUM, 1_330.0),
+            (salt::CALCIUM, 420.0),
+            (salt::POTASSIUM, 400.0),
+        ];
+        for (share, printed) in rows {
+            assert!((share * 35_165.0 * 1.023 / printed - 1.0).abs() < 0.03, "{share} {printed}");
+        }
+    }
+}

@@ -1,9 +1,10 @@
 //! What the owner says of tools, spares and his own pace: what a check or a repair costs on this vessel.
 
 use crate::evidence::Named;
-use crate::evidence_names::{kind_of, undoes};
+use crate::evidence_names::{kind_of, renewed, undoes};
+use crate::finding::Problem;
 use crate::plant::{Gauge, Linked, Plant, Tap, Terminal};
-use parts::kind::{Cause, Check, Find, Link};
+use parts::kind::{Cause, Check, Find, Link, State};
 use parts::rates::OF_INJECTED_WATER;
 use parts::tools;
 use std::borrow::Cow;
@@ -88,8 +89,12 @@ impl Plant {
         self.gauges.iter().any(|gauge| matches!(gauge.tap, Tap::Pressure(node) if at(node)) && shows(gauge))
     }
 
-    /// Whether there is anything to see for a check: of what looks at injected water, nothing in a dry exhaust.
+    /// Whether a check can be made, and there is anything to see for it: of what looks at injected water, nothing in a dry
+    /// exhaust.
     pub fn can_be_made(&self, of: Named, check: &Check) -> bool {
+        if check.state == State::Kept {
+            return false;
+        }
         check.finds.is_empty() || check.finds.iter().any(|find| self.can_show(of, find))
     }
 
@@ -109,6 +114,19 @@ impl Plant {
     pub fn worded(&self, line: &'static str) -> Cow<'static, str> {
         parts::wording::for_circuits(line, |circuit| self.flows.iter().any(|flow| flow.circuit == circuit))
     }
+}
+
+/// The part of "raw-pump" or "raw-pump.impeller", and the word that says what of it a spare renews; "" for the whole.
+///
+/// # Errors
+/// The [`Problem`] with the nearest name, or with what can be renewed of the part.
+pub fn spare(plant: &Plant, text: &str) -> Result<(Named, String), Problem> {
+    renewed(plant, text)
+}
+
+/// Does renewing what this word says of a part put this cause right? Its name or its remedy then holds the word.
+pub fn puts_right(what: &str, cause: &Cause) -> bool {
+    undoes(what, cause)
 }
 
 /// Names of the tools that this plant's checks can want and a vessel can lack, each once.

@@ -142,6 +142,9 @@ pub enum Found {
     Something,
     /// The cause of this place in the kind's table.
     Cause(usize),
+    /// Each thing by itself, as a laboratory tells it: the place among what the check finds, and whether it is there; of what is
+    /// not in it, nothing is known.
+    Each(Vec<(usize, bool)>),
 }
 
 /// A part renewed, cleaned or repaired.

@@ -17,6 +17,7 @@ pub mod isolate;
 pub mod line_up;
 pub mod names;
 pub mod plant;
+pub mod rates;
 pub mod reader;
 pub mod sends;
 pub mod sisters;

@@ -2,6 +2,7 @@
 
 use crate::aboard::Aboard;
 use crate::line_up::LineUp;
+use crate::rates::OwnRate;
 use crate::sends::{Calibration, Curve};
 use crate::sisters::Sisters;
 use bus::channel::Channel;
@@ -45,6 +46,8 @@ pub struct Plant {
     pub sisters: Sisters,
     /// Tools, spares and the owner's own pace.
     pub aboard: Aboard,
+    /// How often things fail on her, where the owner tells it; [`Plant::rate`] gives the one that counts.
+    pub rates: Vec<OwnRate>,
     /// Rated power of the main engine [W], for scaling typical values.
     pub rated_power: f64,
     /// Its rated speed [rad/s].

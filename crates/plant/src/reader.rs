@@ -22,6 +22,7 @@ mod links;
 mod own_checks;
 mod own_fails;
 pub(crate) mod paths;
+mod rates;
 mod sends;
 mod taps;
 pub mod wires;
@@ -59,7 +60,7 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     for section in &sections {
         match section.key.as_str() {
             "engine" | "part" => parts(&mut draft, section),
-            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" | "aboard" => {}
+            "kind" | "circuit" | "pipe" | "vessel" | "gauge" | "alarm" | "line-up" | "aboard" | "rates" => {}
             // Service and stores may stand here as well as in a file of their own; whoever asks for them reads them.
             key if told::SERVICE.contains(&key) => {}
             _ => draft.findings.push(section.unknown("a vessel file", SECTIONS)),
@@ -89,6 +90,9 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
     for section in sections.iter().filter(|section| section.key == "aboard") {
         aboard::aboard(&mut plant, section, &mut draft.findings);
     }
+    for section in sections.iter().filter(|section| section.key == "rates") {
+        rates::rates(&mut plant, section, &mut draft.findings);
+    }
     checks::checks(&plant, &mut draft.findings);
     let mut findings = draft.findings;
     findings.sort_by_key(|finding| finding.places.first().map_or(usize::MAX, |(range, _)| range.start));
@@ -103,7 +107,8 @@ pub fn read(text: &str) -> (Option<Plant>, Vec<Finding>) {
 
 /// The sections of a vessel file.
 const SECTIONS: &[&str] = &[
-    "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "task", "item", "kit",
+    "vessel", "kind", "engine", "part", "circuit", "pipe", "gauge", "alarm", "line-up", "aboard", "rates", "task",
+    "item", "kit", "tank", "burn", "limit",
 ];
 /// The keys of `[vessel]`, and what kind of number each is; the rest is text.
 const VESSEL: &[(&str, Option<Quantity>)] = &[
@@ -247,6 +252,7 @@ fn assemble(draft: &mut Draft) -> Plant {
         line_ups: Vec::new(),
         sisters: Sisters::default(),
         aboard: Aboard::default(),
+        rates: Vec::new(),
         rated_power: scales.first().map_or(REFERENCE_POWER, |scale| scale.rated_power),
         rated_speed: scales.first().map_or(REFERENCE_SPEED, |scale| scale.rated_speed),
         nominal_voltage: figures::nominal_voltage(draft),

@@ -10,8 +10,8 @@ use toml_edit::{Document, Item, TableLike, Value};
 
 /// Largest file that is read [bytes].
 pub const LARGEST: usize = 5_000_000;
-/// Sections of service and stores: in `vessel.toml`, or in `work.toml` beside it.
-pub const SERVICE: &[&str] = &["task", "item", "kit"];
+/// Sections of service, stores and ledger: in `vessel.toml`, or in `work.toml` beside it.
+pub const SERVICE: &[&str] = &["task", "item", "kit", "tank", "burn", "limit"];
 
 /// One key of a table with its value.
 #[derive(Clone, Debug)]
@@ -75,6 +75,20 @@ impl<'a> Entry<'a> {
         Vec::new()
     }
 
+    /// Its entries by keys such as "part.check"; written without quotes, that is a table within the table.
+    pub fn dotted(&self, findings: &mut Vec<Finding>) -> Vec<(String, Entry<'a>)> {
+        let mut all = Vec::new();
+        for told in self.table(findings) {
+            let inner = told.value.as_table_like().map(|_| told.table(findings)).unwrap_or_default();
+            if inner.is_empty() {
+                all.push((told.key.clone(), told));
+            } else {
+                all.extend(inner.into_iter().map(|each| (format!("{}.{}", told.key, each.key), each)));
+            }
+        }
+        all
+    }
+
     /// Its text.
     pub fn text(&self, findings: &mut Vec<Finding>) -> Option<&'a str> {
         let text = self.value.as_str();
@@ -124,6 +138,28 @@ impl<'a> Entry<'a> {
     /// A change with its unit, "2 K" of a temperature, never below zero [SI].
     pub fn change_of(&self, quantity: Quantity, findings: &mut Vec<Finding>) -> Option<f64> {
         self.read_by(quantity.difference(), findings, |text| unit::parse_change(text, quantity)).map(f64::abs)
+    }
+
+    /// A day [days since 1970]: a date as it stands, or one in quotes.
+    pub fn day(&self, findings: &mut Vec<Finding>) -> Option<i64> {
+        let date = match self.value.as_value() {
+            Some(Value::Datetime(date)) => date.value().date,
+            Some(Value::String(text)) => text.value().parse::<toml_edit::Datetime>().ok().and_then(|date| date.date),
+            _ => None,
+        };
+        let days = date.and_then(|date| {
+            let date = jiff::civil::Date::new(
+                i16::try_from(date.year).ok()?,
+                date.month.cast_signed(),
+                date.day.cast_signed(),
+            );
+            // Days on a calendar, so every one of them is as long.
+            date.ok()?.since(jiff::civil::date(1970, 1, 1)).ok().map(|span| i64::from(span.get_days()))
+        });
+        if days.is_none() {
+            findings.push(self.wrong("a day, as 2026-05-03"));
+        }
+        days
     }
 
     /// Reads the value by `parse`; a number without quotes is its digits.

@@ -14,6 +14,7 @@ use diagnosis::reasons::{Need, Of, Piece, Reason};
 use diagnosis::tried;
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
+use parts::kind::State;
 use parts::rates::{Comes, rate};
 use plant::evidence::{Came, Found, Named, RenewalResult, Said};
 use plant::plant::{Gauge, GaugeId};
@@ -240,13 +241,25 @@ impl Case<'_> {
     fn check_says(&self, ranked: &Ranked, place: usize) -> Option<String> {
         let made = self.answer.evidence.checks.get(place)?;
         let check = kind_of(self.plant, made.of).checks.get(made.check)?;
-        let named = format!("{} of {}", key(check.name), name_of(self.plant, made.of));
-        let sees = tried::find_of(self.plant, made.of, check, ranked.what).map(|find| tried::detect(find, 1.0));
+        let find = tried::find_of(self.plant, made.of, check, ranked.what);
+        let sees = find.map(|find| tried::detect(find, 1.0));
+        let of = name_of(self.plant, made.of);
+        // What is kept of her says itself where it comes from.
+        let named = if check.state == State::Kept {
+            format!("{} ({of})", check.title)
+        } else {
+            format!("{} of {of}", key(check.name))
+        };
         let found = match &made.found {
             Found::Clean => "found nothing".to_string(),
             Found::Something => "found something".into(),
             Found::Cause(k) if ranked.what == What::Cause(made.of, *k) => "found just this".into(),
             Found::Cause(_) => "found something else".into(),
+            Found::Each(things) => match find.and_then(|find| tried::shown(check, things, find)) {
+                Some(true) => "found this".into(),
+                Some(false) => "looked for this and found nothing".into(),
+                None => "says nothing of this".into(),
+            },
         };
         // How much a look can miss matters where it found nothing.
         let misses = sees.filter(|_| made.found == Found::Clean);

@@ -34,6 +34,8 @@ pub struct Story {
     departed: Vec<GaugeId>,
     said: Vec<(Said, bool)>,
     checks: Vec<CheckMade>,
+    /// What is written down of her says of causes; it stands beside what is entered.
+    kept: Vec<CheckMade>,
     /// Repairs that were entered.
     repairs: Vec<Renewal>,
     /// Where she is, if that was entered.
@@ -201,6 +203,12 @@ impl Story {
         self.due = true;
     }
 
+    /// What is written down of her says this of causes now; weighed again if it is news.
+    pub fn written_down(&mut self, kept: Vec<CheckMade>) {
+        self.due |= self.kept != kept;
+        self.kept = kept;
+    }
+
     fn forget_entries(&mut self) {
         self.said.clear();
         self.checks.clear();
@@ -251,7 +259,10 @@ impl Story {
         }
         let unasked = self.said.is_empty();
         let situation = self.situation(occasions.last().map(|occasion| &occasion.at));
-        let (checks, renewed) = (self.checks.clone(), self.repairs.clone());
+        // Who made the same look himself knows better.
+        let entered = |kept: &&CheckMade| self.checks.iter().any(|made| (made.of, made.check) == (kept.of, kept.check));
+        let kept = self.kept.iter().filter(|kept| !entered(kept)).cloned();
+        let (checks, renewed) = (self.checks.iter().cloned().chain(kept).collect(), self.repairs.clone());
         Evidence { occasions, checks, renewed, situation, unasked, ..Evidence::default() }
     }
 

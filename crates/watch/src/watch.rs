@@ -13,7 +13,7 @@ use diagnosis::act::{Act, act};
 use diagnosis::hypothesis::What;
 use measure::reading::{Mark, ReadingText};
 use model::steady::Model;
-use plant::evidence::{Evidence, Moment, Occasion, ToldPoint};
+use plant::evidence::{CheckMade, Evidence, Moment, Occasion, ToldPoint};
 use plant::plant::{GaugeId, Plant};
 use std::sync::Arc;
 
@@ -132,6 +132,11 @@ impl Watch {
     /// Says which wire each gauge is on, where that is known: one that falls silent as a whole is one alert.
     pub fn on_wires(&mut self, wires: Vec<Option<String>>) {
         self.attention.on_wires(wires);
+    }
+
+    /// What is written down of her says this of causes.
+    pub fn written_down(&mut self, kept: Vec<CheckMade>) {
+        self.story.written_down(kept);
     }
 
     /// Takes up the alerts of an earlier run from their history, the oldest change first. It is now this late [s].

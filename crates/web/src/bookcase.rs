@@ -6,6 +6,7 @@ use crate::routes::{Bridge, page, wrong};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use std::sync::Arc;
 use tokio::task::spawn_blocking;
 use tokio::time::{Duration, timeout};
 
@@ -32,28 +33,30 @@ async fn shown(State(bridge): State<Bridge>, theme: Theme, leaf: Option<String>)
         Err(_) => ([("refresh", AGAIN)], page(&HandbookPage::making(&scene, theme, leaf.as_deref()))).into_response(),
         Ok(Err(why)) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, why.to_string()),
         Ok(Ok(Err(why))) => wrong(&scene, theme, StatusCode::INTERNAL_SERVER_ERROR, why),
-        Ok(Ok(Ok(()))) => {
-            let found = bridge.bound.get().and_then(|bound| HandbookPage::of(&scene, theme, bound, leaf.as_deref()));
-            match found {
-                Some(it) => page(&it),
-                None => wrong(
-                    &scene,
-                    theme,
-                    StatusCode::NOT_FOUND,
-                    "The handbook has no such page; choose one from its list.".into(),
-                ),
-            }
+        Ok(Ok(Ok(bound))) => {
+            let nowhere = || {
+                let what = "The handbook has no such page; choose one from its list.".into();
+                wrong(&scene, theme, StatusCode::NOT_FOUND, what)
+            };
+            let found = HandbookPage::of(&scene, theme, &bound, leaf.as_deref());
+            found.map_or_else(nowhere, |it| page(&it))
         }
     }
 }
 
-/// Makes it, once.
-async fn make(bridge: Bridge) -> Result<(), String> {
-    let plant = bridge.scene().picture.plant.clone();
-    let asked = bridge.ship.asked.clone();
-    let made = bridge.bound.get_or_try_init(|| async move {
-        let work = move || Bound::work_out(&plant, &asked);
-        spawn_blocking(work).await.map_err(|why| why.to_string()).and_then(|bound| bound)
-    });
-    made.await.map(|_| ())
+/// The book as it is now: made once, and again when something was written down since.
+async fn make(bridge: Bridge) -> Result<Arc<Bound>, String> {
+    // One makes it, the others wait for that one.
+    let mut kept = bridge.bound.lock().await;
+    let (plant, ship, last) = (bridge.scene().picture.plant.clone(), bridge.ship.clone(), kept.clone());
+    let work = move || {
+        let worked = ship.desk.worked()?;
+        match last.filter(|bound| bound.written == worked.lines.len()) {
+            Some(bound) => Ok(bound),
+            None => Bound::work_out(&plant, &ship.asked, &worked).map(Arc::new),
+        }
+    };
+    let bound = spawn_blocking(work).await.map_err(|why| why.to_string()).and_then(|made| made)?;
+    *kept = Some(bound.clone());
+    Ok(bound)
 }

@@ -2,7 +2,11 @@
 //! what it is, and keeps what is written.
 
 use diary::{Diary, Line};
+use ledger::Ledger;
+use ledger::told::Told;
 use plant::plant::{PartId, Plant};
+use samples::Results;
+use spares::{Stock, Stores};
 use std::sync::Arc;
 use work::due::List;
 use work::record::{Kept, Record};
@@ -19,10 +23,20 @@ pub struct Worked {
     pub records: Diary<Record>,
     /// What each hour meter showed: times [ms since 1970, UTC] and running hours [h].
     pub meters: Vec<(PartId, Vec<(i64, f64)>)>,
+    /// Fuel, oil, coolant and hours.
+    pub ledger: Ledger,
+    /// Her tanks, and what she burns, as told.
+    pub tanks: Told,
+    /// What the laboratory found.
+    pub results: Results,
     /// What is due.
     pub list: List,
     /// What nobody knows or is past, the greatest risk first.
     pub risks: Vec<Risk>,
+    /// What is described as kept aboard.
+    pub stores: Arc<Stores>,
+    /// What of it is there.
+    pub stock: Stock,
     /// When this was worked out [ms since 1970, UTC].
     pub now: i64,
     /// Everything people wrote down, of every sort, in the order written.

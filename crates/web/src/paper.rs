@@ -3,6 +3,7 @@
 use crate::page::frame::Theme;
 use crate::page::paper::PaperPage;
 use crate::routes::{Bridge, page, wrong};
+use crate::ship::Ship;
 use axum::extract::rejection::{PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
 use axum::http::{StatusCode, header};
@@ -10,7 +11,7 @@ use axum::response::{IntoResponse as _, Response};
 use book::catalogue::Printable;
 use book::document::Document;
 use book::facts::{Asked, Facts};
-use book::nameless;
+use book::{history, nameless};
 use plant::plant::Plant;
 use serde::Deserialize;
 use tokio::task::spawn_blocking;
@@ -54,10 +55,10 @@ pub async fn printed(
         _ => return refused(StatusCode::BAD_REQUEST, "Paper is a4 or letter: /print/rounds.pdf?paper=letter."),
     };
     let nameless = how.is_some_and(|how| how.name.as_deref() == Some("out"));
-    let (plant, asked) = (scene.picture.plant.clone(), bridge.ship.asked.clone());
+    let (plant, ship) = (scene.picture.plant.clone(), bridge.ship.clone());
     let turn = bridge.printing.clone().lock_owned().await;
     let made = spawn_blocking(move || {
-        let made = document(what, &plant, &asked, nameless).and_then(|document| press(&document, letter));
+        let made = document(what, &plant, &ship, nameless).and_then(|document| press(&document, letter));
         drop(turn);
         made
     });
@@ -71,12 +72,15 @@ pub async fn printed(
     }
 }
 
-fn document(what: Printable, plant: &Plant, asked: &Asked, nameless: bool) -> Result<Document, String> {
+fn document(what: Printable, plant: &Plant, ship: &Ship, nameless: bool) -> Result<Document, String> {
+    let worked = ship.desk.worked()?;
+    let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
+    let asked = Asked { history, ..Asked::clone(&ship.asked) };
     if nameless {
-        let (asked, plant) = (nameless::asked(asked, &plant.name), nameless::plant(plant));
+        let (asked, plant) = (nameless::asked(&asked, &plant.name), nameless::plant(plant));
         return Ok(what.make(&Facts::of(&plant, &asked)?));
     }
-    Ok(what.make(&Facts::of(plant, asked)?))
+    Ok(what.make(&Facts::of(plant, &asked)?))
 }
 
 /// Said where the program cannot set type.

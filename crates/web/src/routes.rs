@@ -5,7 +5,7 @@ use crate::form::{CheckForm, OrderForm, RepairForm, SituationForm, WordForm};
 use crate::gate::{Access, Gate};
 use crate::page::alerts::{AlertsPage, Strip};
 use crate::page::causes::CausesPage;
-use crate::page::frame::Theme;
+use crate::page::frame::{Status, Theme};
 use crate::page::handbook::{Bound, HandbookPage};
 use crate::page::margins::{self, MarginsPage, Sized};
 use crate::page::now::NowPage;
@@ -17,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, bookcase, guard, paper, token, working};
+use crate::{api, assets, bookcase, books, guard, paper, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -55,8 +55,8 @@ pub struct Bridge {
     sized: Arc<OnceCell<Sized>>,
     /// Held while a document is made for paper.
     pub printing: Arc<Mutex<()>>,
-    /// The handbook, made when first asked for.
-    pub bound: Arc<OnceCell<Bound>>,
+    /// The handbook, made when it is asked for and something was written down since.
+    pub bound: Arc<Mutex<Option<Arc<Bound>>>>,
 }
 
 impl Bridge {
@@ -110,6 +110,8 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/alerts", get(|bridge| live(bridge, AlertsPage::pieces)))
         .route("/live/wrong", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/live/simulator", get(|bridge| live(bridge, SimulatorPage::pieces)))
+        .route("/live/work/ledger", get(|bridge| live(bridge, alone)))
+        .route("/live/work/samples", get(|bridge| live(bridge, alone)))
         .route("/live/handbook", get(|bridge| live(bridge, HandbookPage::pieces)))
         .route("/live/handbook/{leaf}", get(|bridge| live(bridge, HandbookPage::pieces)))
         .route("/wires", get(wires))
@@ -122,11 +124,13 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/assets/live.js", get(assets::script))
         .route("/assets/sound.js", get(assets::sound))
         .route("/assets/icon.svg", get(assets::icon))
+        .merge(books::routes())
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(LONGEST))
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
         .merge(working::routes())
+        .merge(shelf::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
 }
@@ -310,6 +314,11 @@ pub fn live(
         pieces
     };
     std::future::ready(stream::of(&bridge.ship, all).into_response())
+}
+
+/// A page of which only the line under the vessel's name changes by itself.
+fn alone(scene: &Scene) -> Pieces {
+    Pieces { html: vec![("status".into(), drawn(&Status::of(scene)))], marks: Vec::new() }
 }
 
 async fn nowhere(State(bridge): State<Bridge>, theme: Theme) -> Response {

@@ -53,7 +53,7 @@ struct Asked {
 type Query1 = Result<Query<Asked>, QueryRejection>;
 
 /// Works out what lies on the desk, on a thread of its own.
-async fn worked(bridge: &Bridge, theme: Theme) -> Result<Arc<Worked>, Response> {
+pub async fn worked(bridge: &Bridge, theme: Theme) -> Result<Arc<Worked>, Response> {
     let desk = bridge.ship.desk.clone();
     let worked = spawn_blocking(move || desk.worked()).await.map_err(|why| why.to_string()).and_then(|worked| worked);
     worked.map_err(|why| {

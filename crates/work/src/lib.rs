@@ -9,11 +9,13 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod brought;
 mod chance;
 pub mod date;
 pub mod due;
 pub mod effect;
 mod fields;
+pub mod lists;
 mod measure_told;
 pub mod passage;
 mod reader;
@@ -21,6 +23,7 @@ pub mod record;
 pub mod risk;
 pub mod sheet;
 mod starting;
+pub mod stores;
 pub mod task;
 pub mod trend;
 pub mod usage;

@@ -35,27 +35,30 @@ pub fn blank(task: &Task) -> String {
 ///
 /// # Errors
 /// The line [from 1], and what is wrong with it.
-pub fn read(text: &str) -> Result<Vec<Row>, (usize, String)> {
+pub fn read(text: &str) -> Result<Vec<Row>, (u64, String)> {
     let text = text.trim_start_matches('\u{feff}');
-    let mut lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
-    let Some((_, head)) = lines.next() else { return Err((1, "there is nothing in this table".into())) };
-    let separator = if head.contains(';') { ';' } else { ',' };
-    let names = cells(head, separator);
-    let column = |name: &str| names.iter().position(|cell| cell.trim().eq_ignore_ascii_case(name));
+    let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+    let separator = if first.contains(';') { b';' } else { b',' };
+    let mut reader = csv::ReaderBuilder::new().delimiter(separator).trim(csv::Trim::All).from_reader(text.as_bytes());
+    let names = reader.headers().cloned().map_err(|why| (1, why.to_string()))?;
+    let column = |name: &str| names.iter().position(|cell| cell.eq_ignore_ascii_case(name));
     let (Some(measure), Some(found), Some(left)) = (column("measure"), column("found"), column("left")) else {
         return Err((1, "the first line must name the columns measure, place, found and left".into()));
     };
     let place = column("place");
     let mut rows = Vec::new();
-    for (number, line) in lines {
-        let cells = cells(line, separator);
-        let cell = |place: usize| cells.get(place).map_or("", |cell| cell.trim());
-        if cells.len() > names.len() {
-            return Err((number + 1, format!("it has {} cells and the first line {}", cells.len(), names.len())));
-        }
+    for record in reader.records() {
+        let record = record.map_err(|why| {
+            (
+                why.position().map_or(1, csv::Position::line),
+                "it has more or fewer cells than the first line".to_string(),
+            )
+        })?;
+        let line = record.position().map_or(1, csv::Position::line);
+        let cell = |place: usize| record.get(place).unwrap_or_default();
         let what = format!("{} {}", cell(measure), place.map_or("", cell)).trim().to_string();
         if what.is_empty() {
-            return Err((number + 1, "it names no measure".into()));
+            return Err((line, "it names no measure".into()));
         }
         rows.push(Row { what, found: cell(found).into(), left: cell(left).into() });
     }
@@ -65,24 +68,6 @@ pub fn read(text: &str) -> Result<Vec<Row>, (usize, String)> {
 /// A cell that holds a separator, in quotes.
 fn quoted(cell: &str) -> String {
     if cell.contains([',', ';', '"']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_string() }
-}
-
-fn cells(line: &str, separator: char) -> Vec<String> {
-    let (mut cells, mut cell, mut quoted) = (Vec::new(), String::new(), false);
-    let mut letters = line.chars().peekable();
-    while let Some(letter) = letters.next() {
-        match letter {
-            '"' if quoted && letters.peek() == Some(&'"') => {
-                cell.push('"');
-                letters.next();
-            }
-            '"' => quoted = !quoted,
-            letter if letter == separator && !quoted => cells.push(std::mem::take(&mut cell)),
-            letter => cell.push(letter),
-        }
-    }
-    cells.push(cell);
-    cells
 }
 
 #[cfg(test)]

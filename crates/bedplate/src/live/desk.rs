@@ -1,11 +1,14 @@
 //! The desk of a vessel: tasks out of her texts, entries out of her store or, in the demonstration, out of memory.
 
 use crate::attached;
+use crate::books::{Books, Terms};
 use crate::history::{self, History};
 use crate::keeping;
 use crate::papers::Papers;
+use crate::shelf::Shelf;
 use diary::Line;
 use plant::plant::Plant;
+use spares::Stores;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 use store::Reader;
@@ -19,6 +22,9 @@ use work::task::Task;
 pub struct Desk {
     plant: Arc<Plant>,
     tasks: Vec<Task>,
+    terms: Terms,
+    /// What is described as kept aboard.
+    stores: Arc<Stores>,
     drawer: Drawer,
     clock: fn() -> i64,
     /// What was worked out last, and for what.
@@ -30,8 +36,11 @@ enum Drawer {
     /// In the store of this folder.
     Folder(PathBuf),
     /// In memory, and gone with the program: invented entries, and what is written beside them; with files that were kept.
-    Memory(Mutex<(Vec<Line>, Vec<(Kept, Vec<u8>)>)>),
+    Memory(Mutex<Memory>),
 }
+
+/// Entries, and files that were kept.
+type Memory = (Vec<Line>, Vec<(Kept, Vec<u8>)>);
 
 /// What an answer holds for: entries so far, and the day.
 type Stamp = (i64, i64);
@@ -39,12 +48,28 @@ type Stamp = (i64, i64);
 impl Desk {
     /// Of the vessel in a folder.
     pub fn of_folder(plant: Arc<Plant>, tasks: Vec<Task>, folder: PathBuf, clock: fn() -> i64) -> Desk {
-        Desk { plant, tasks, drawer: Drawer::Folder(folder), clock, last: Mutex::default() }
+        Desk::new(plant, tasks, Drawer::Folder(folder), clock)
     }
 
     /// Of the demonstration, with invented entries.
     pub fn in_memory(plant: Arc<Plant>, tasks: Vec<Task>, lines: Vec<Line>, clock: fn() -> i64) -> Desk {
-        Desk { plant, tasks, drawer: Drawer::Memory(Mutex::new((lines, Vec::new()))), clock, last: Mutex::default() }
+        Desk::new(plant, tasks, Drawer::Memory(Mutex::new((lines, Vec::new()))), clock)
+    }
+
+    fn new(plant: Arc<Plant>, tasks: Vec<Task>, drawer: Drawer, clock: fn() -> i64) -> Desk {
+        Desk { plant, tasks, terms: Terms::default(), stores: Arc::default(), drawer, clock, last: Mutex::default() }
+    }
+
+    /// With what her texts tell of tanks, rates and limits.
+    #[must_use]
+    pub fn under(self, terms: Terms) -> Desk {
+        Desk { terms, ..self }
+    }
+
+    /// With what is described as kept aboard.
+    #[must_use]
+    pub fn with(self, stores: Stores) -> Desk {
+        Desk { stores: Arc::new(stores), ..self }
     }
 
     fn stamp(&self) -> Result<Stamp, String> {
@@ -55,7 +80,7 @@ impl Desk {
                 let last = |reader: Reader| reader.last_event();
                 if file.exists() { Reader::open(&file).and_then(last).map_err(|why| why.to_string())? } else { 0 }
             }
-            Drawer::Memory(lines) => lines.lock().map_err(|_| GONE)?.0.len() as i64,
+            Drawer::Memory(lines) => i64::try_from(lines.lock().map_err(|_| GONE)?.0.len()).unwrap_or(i64::MAX),
         };
         Ok((entries, day))
     }
@@ -80,10 +105,30 @@ impl Desk {
         let reader = reader.and_then(|file| Reader::open(&file).ok());
         let list = papers.due(&self.plant, reader.as_ref(), now, None);
         let risks = risk::first(&self.plant, &papers.tasks, &list.rows);
-        let Papers { tasks, records, meters, unread } = papers;
+        let books = Books::of(&self.plant, &self.terms, &history, now);
+        let Shelf { stores, stock } = Shelf::of(&self.plant, self.stores.clone(), &papers, &history, now);
+        let Papers { tasks, records, meters, mut unread } = papers;
+        unread.extend(books.unread);
+        let (ledger, results, tanks) = (books.ledger, books.results, self.terms.tanks.clone());
         let invented = matches!(self.drawer, Drawer::Memory(_));
         let (plant, lines) = (self.plant.clone(), history.lines);
-        Ok(Worked { plant, tasks, records, meters, list, risks, now, lines, unread, invented })
+        Ok(Worked {
+            plant,
+            tasks,
+            records,
+            meters,
+            ledger,
+            tanks,
+            results,
+            list,
+            risks,
+            stores,
+            stock,
+            now,
+            lines,
+            unread,
+            invented,
+        })
     }
 }
 

@@ -8,6 +8,7 @@
 
 pub mod aboard;
 pub mod attached;
+pub mod books;
 mod day;
 pub mod desk;
 pub mod hearing;
@@ -18,6 +19,7 @@ pub mod keeper;
 pub mod keeping;
 pub mod kept_alerts;
 pub mod papers;
+pub mod shelf;
 pub mod simulation;
 pub mod world;
 
@@ -25,6 +27,7 @@ use aboard::Aboard;
 use alerts::Change;
 
 use model::steady::Model;
+use plant::evidence::CheckMade;
 use plant::plant::Plant;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -43,6 +46,8 @@ pub enum Event {
     Reading(Reading),
     /// A person entered something.
     Entry(Entry),
+    /// What is written down of her says this of causes.
+    Kept(Vec<CheckMade>),
     /// The simulated world is told something.
     Order(Order),
     /// What came of a job.
@@ -176,6 +181,7 @@ impl Live {
                 self.watch.enter(entry);
                 self.asked += 1;
             }
+            Event::Kept(kept) => self.watch.written_down(kept),
             Event::Order(order) => {
                 self.obey(order);
                 self.asked += 1;

@@ -34,7 +34,14 @@ impl Papers {
         let records = history.read::<Record>();
         let unread = history.damaged.iter().chain(&records.unread).cloned().collect();
         let engines = (0..plant.parts.len()).map(PartId).filter(|part| plant[*part].engine == Some(*part));
-        let meters = engines.map(|engine| (engine, meter(plant, &tasks, &records, engine))).collect();
+        let ledger = history.read::<ledger::Posting>();
+        let both = |engine: PartId| {
+            let mut meter = meter(plant, &tasks, &records, engine);
+            meter.extend(ledger::Hours::of(&ledger.entries, &plant[engine].name).readings());
+            rising(&mut meter);
+            (engine, meter)
+        };
+        let meters = engines.map(both).collect();
         Papers { tasks, records, meters, unread }
     }
 
@@ -63,7 +70,7 @@ impl Papers {
     /// Lays what was done over the plant: what was looked over or renewed has run only so long since.
     pub fn lay_over(&self, plant: &mut Plant, now: i64) {
         let hours = |plant: &Plant, of: Named| self.hours_of(plant, of, now);
-        effect::on_plant(plant, &self.tasks, &self.records, &hours);
+        effect::on_plant(plant, &self.tasks, &self.records, hours);
     }
 
     /// What was lately done, as evidence tells it.

@@ -2,7 +2,7 @@
 
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
-use crate::verbs::due::day;
+use crate::verbs::leg::day;
 use crate::{clocks, files, json};
 use clap::Args;
 use diary::{Entry, Key, Line};

@@ -78,6 +78,15 @@ fn from_the_log(asked: &Asked, plant: &mut Plant, evidence: &mut Evidence) -> Re
         tell(&format!("{}: note: from her log, lately worked on: {}", asked.plant.display(), list.join("; ")));
     }
     evidence.work.extend(lately);
+    let told: Vec<(Named, usize)> = evidence.checks.iter().map(|made| (made.of, made.check)).collect();
+    for says in files::books(&asked.plant, plant)?.says(plant) {
+        // Who tells of the same look himself knows better.
+        if told.contains(&(says.made.of, says.made.check)) {
+            continue;
+        }
+        tell(&format!("{}: note: {}: {}", asked.plant.display(), says.from, says.because));
+        evidence.checks.push(says.made);
+    }
     Ok(())
 }
 

@@ -1,6 +1,7 @@
 //! `bedplate export`: readings out of a vessel's log, for spreadsheets and for engines that analyse.
 
 mod columns;
+mod lists;
 mod rows;
 mod table;
 
@@ -45,6 +46,9 @@ pub struct Asked {
     /// Parquet into this file
     #[arg(long, value_name = "FILE", group = "into")]
     parquet: Option<PathBuf>,
+    /// Not readings, but work that was done, her tasks, or everything that people wrote down (a line of JSON each)
+    #[arg(long, value_enum, conflicts_with_all = ["parquet", "from", "to", "zone", "gauges"])]
+    list: Option<lists::Of>,
     /// From this time on, such as 2026-07-01 or "2026-07-01 08:00"
     #[arg(long, value_name = "TIME")]
     from: Option<String>,
@@ -71,6 +75,9 @@ pub struct Asked {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.vessel)?;
+    if let Some(of) = asked.list {
+        return lists::run(asked, of, &plant, out);
+    }
     let log = keeping::file(&asked.vessel);
     let failed = |error: StoreError| fault(&log, &error);
     let reader = Reader::open(&log).map_err(failed)?;
@@ -174,7 +181,7 @@ fn gauges(asked: &Asked, plant: &Plant, reader: &Reader) -> Result<Vec<Shown>, R
 }
 
 /// A bound in time [ms since 1970, UTC].
-fn moment(text: &str, option: &str, zone: &TimeZone) -> Result<i64, Stop> {
+pub(crate) fn moment(text: &str, option: &str, zone: &TimeZone) -> Result<i64, Stop> {
     let wrong = |why: &str| {
         Stop::BadInput(format!(
             "{option}: fault: `{text}` {why}\n  Write it such as 2026-07-02 or \"2026-07-02 08:00\"."

@@ -1,5 +1,6 @@
 //! `bedplate import`: what tables, rounds and recordings hold, into a vessel's log.
 
+mod lists;
 mod source;
 mod taken;
 pub(crate) mod told;
@@ -66,6 +67,10 @@ pub struct Asked {
     /// The day on which times of day begin, such as 2026-07-02
     #[arg(long, value_name = "DATE")]
     day: Option<String>,
+    /// The files are tables of work that was done, of service tasks or of stores, and not of readings; COLUMN= in --as then
+    /// takes their fields
+    #[arg(long, value_enum, conflicts_with_all = ["zone", "decimal", "day", "json"])]
+    list: Option<lists::Of>,
     /// For programs: one object
     #[arg(long)]
     json: bool,
@@ -88,6 +93,9 @@ enum DecimalSign {
 /// # Errors
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
+    if let Some(of) = asked.list {
+        return lists::run(asked, of, out);
+    }
     let plant = files::plant(&asked.vessel)?;
     let how = how(asked, &plant)?;
     let mut sources = Vec::new();

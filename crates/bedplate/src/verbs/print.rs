@@ -7,11 +7,15 @@ use crate::stop::Stop;
 use crate::verbs::tour::facts;
 use crate::{clocks, files};
 use book::catalogue::Printable;
-use book::nameless;
+use book::history::History;
+use book::{history, nameless};
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
+use live::keeping;
+use plant::plant::Plant;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use store::Reader;
 
 /// What was asked.
 #[derive(Args)]
@@ -87,6 +91,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         made = super::due::day("--date", text)?;
         with.date = bookshelf::date(made);
     }
+    with.history = history(&asked.vessel, &plant, made)?;
     if asked.without_name {
         with = nameless::asked(&with, &plant.name);
         plant = nameless::plant(&plant);
@@ -118,6 +123,15 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         writeln!(out, "{}: {} {pages}, in {}", document.title, document.pages, document.file)?;
     }
     Ok(())
+}
+
+/// What was done to her and what is due on that day.
+fn history(vessel: &Path, plant: &Plant, now: i64) -> Result<History, Stop> {
+    let papers = files::papers(vessel, plant)?;
+    let file = keeping::file(vessel);
+    let reader = if file.exists() { Reader::open(&file).ok() } else { None };
+    let list = papers.due(plant, reader.as_ref(), now, None);
+    Ok(history::of(plant, &papers.tasks, &papers.records, &list))
 }
 
 /// Where a document goes.

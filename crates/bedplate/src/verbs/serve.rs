@@ -73,7 +73,9 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let papers = files::papers(folder, &plant)?;
     papers.lay_over(&mut plant, clocks::day_now());
     let plant = Arc::new(plant);
-    let desk = Arc::new(Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now));
+    let stores = files::stores_in(&files::work_texts(folder)?, &plant, &papers.tasks)?;
+    let desk = Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now).with(stores);
+    let desk = Arc::new(desk.under(files::terms(folder, &plant)?));
     let wires = files::wires(folder, &plant)?;
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
     let server = Server::open(address).map_err(|error| network::taken(address, &error))?;

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod books;
 mod decode;
 mod drawn;
 mod moved;
@@ -11,5 +12,7 @@ mod print;
 mod readme;
 mod run;
 mod shapes;
+mod stores;
+mod tour;
 mod valves;
 mod work;

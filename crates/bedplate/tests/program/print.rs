@@ -74,7 +74,7 @@ mod with_paper {
 
     #[test]
     fn what_an_owner_writes_is_set_as_it_is() {
-        let text = r#"
+        let text = r##"
 [vessel]
 name = "#panic() *X* @y <z> $1 \\ 冷却 العربية"
 [engine.main]
@@ -85,7 +85,7 @@ raw-water = ["seacock", "strainer", "raw-pump", "exchanger", "elbow"]
 [gauge.coolant]
 at = "engine.coolant-out"
 reads = "temperature"
-"#;
+"##;
         let (plant, folder) = (file("paper-odd.toml", text), folder("paper-odd"));
         for what in ["rounds", "handbook", "emergency"] {
             let out = format!("{folder}/{what}.pdf");

@@ -252,3 +252,113 @@ fn what_was_done_counts_when_causes_are_weighed() {
     let later = chance();
     assert!(later.0 > after.0 || later.1 > after.1, "{after:?} {later:?}");
 }
+
+#[test]
+fn a_list_of_the_owners_own_is_shown_first_and_then_kept_and_does_no_harm_twice() {
+    let folder = marram("work-list", "");
+    let list = "Day;Job;Machine;Engine hours;By;Weather\n\
+                03/05/2025;Renew the impeller;raw pump;1 500;A;calm\n\
+                2025-06-14;impeller;raw-pump;1520,5;A;\n\
+                2025-07-01;Painted the bilge;;;B;hot\n\
+                soon;impeller;raw-pump;1600;;\n\
+                2025-08-01;lash;main;many;;\n";
+    let file = crate::run::file("jobs.csv", list);
+    let asked = ["import", &folder, &file, "--list", "work", "--dates", "day-first"];
+    let seen = answered(&[&asked[..], &["--preview"]].concat());
+    for says in [
+        "5 rows",
+        "Weather",
+        "goes into the note",
+        "is the hours",
+        "line 5 is left out: `soon` is no day",
+        "line 6 is left out",
+        "Nothing is kept yet",
+    ] {
+        assert!(seen.contains(says), "{says} of {seen}");
+    }
+    assert!(!Path::new(&folder).join("log.db").exists());
+    assert!(answered(&asked).contains("3 records written down, 0 there already, 2 left out"));
+    assert!(answered(&asked).contains("0 records written down, 3 there already, 2 left out"));
+    let shape = json(&["done", &folder]);
+    let of = |place: usize, key: &str| shape["records"][place]["record"][key].clone();
+    assert_eq!((of(0, "of").as_str(), of(0, "hours").as_f64()), (Some("raw-pump"), Some(1500.0)));
+    assert!(of(0, "text").as_str().expect("words").contains("Weather: calm"), "{shape}");
+    assert_eq!((of(1, "task").as_str(), of(1, "hours").as_f64()), (Some("raw-pump.impeller"), Some(1520.5)));
+    assert!(of(2, "text").as_str().expect("words").contains("Painted the bilge"));
+    refuses(&["import", &folder, &file, "--list", "work", "--as", "Job=tsk"], &["`tsk` is no field", "task"]);
+    refuses(&["import", &folder, &file, "--list", "work", "--as", "Jobs=task"], &["there is no column `Jobs`"]);
+    refuses(&["import", &folder, &file, "--list", "work", "--as", "Day="], &["no column is the date"]);
+}
+
+#[test]
+fn tasks_and_stores_are_brought_into_the_text_and_are_due() {
+    let folder = marram("work-bring", "# kept\n[task.look]\ntitle = \"Look\"\nmonths = 1\n");
+    let tasks = crate::run::file(
+        "tasks.csv",
+        "Task,Part,Interval hours,Interval months,Last hours,Remarks\nGrease the cardan,gearbox,100,,1800,two strokes\nCompass swung,,,24,,\nNothing,,,,,\n",
+    );
+    let asked = ["import", &folder, &tasks, "--list", "tasks"];
+    answered(&[&asked[..], &["--preview"]].concat());
+    let before = std::fs::read_to_string(format!("{folder}/work.toml")).expect("there");
+    assert!(!before.contains("cardan"));
+    let said = answered(&asked);
+    assert!(said.contains("2 sections added") && said.contains("line 4 is left out"), "{said}");
+    assert!(answered(&asked).contains("0 sections added"));
+    let after = std::fs::read_to_string(format!("{folder}/work.toml")).expect("there");
+    assert!(after.starts_with(&before), "what stood there stays as it is");
+    let due = json(&["due", &folder, "--hours", "1850"]);
+    let task = due["tasks"].as_array().expect("a list").iter().find(|task| task["task"] == "gearbox-grease-the-cardan");
+    assert_eq!(task.expect("it is there")["due_h"], 1900.0);
+    let stores = crate::run::file(
+        "stores.csv",
+        "Item,Part number,Qty,Min,Location\n\"Belt, raw pump\",A-1,2,1,locker \"\"x\"\" 3\nOil,,14 L,10 L,bilge\n",
+    );
+    assert!(answered(&["import", &folder, &stores, "--list", "stores"]).contains("2 sections added"));
+    let text = std::fs::read_to_string(format!("{folder}/work.toml")).expect("there");
+    assert!(text.contains("[item.belt-raw-pump]") && text.contains("aboard = \"14 L\""), "{text}");
+    text.parse::<toml_edit::DocumentMut>().expect("it is TOML");
+}
+
+#[test]
+fn what_was_written_down_goes_out_again_and_comes_back_the_same() {
+    let folder = marram("work-out", "");
+    answered(&[
+        "done",
+        &folder,
+        "main.lash",
+        "--at",
+        "2025-05-01",
+        "--hours",
+        "1000",
+        "--who",
+        "A",
+        "--found",
+        "cylinder 1 inlet=0.3",
+        "--text",
+        "a \"b\", c; d",
+    ]);
+    answered(&["done", &folder, "haul-out", "--at", "2025-06-01"]);
+    let file = crate::run::file("out.csv", "");
+    answered(&["export", &folder, "--list", "work", "--csv", &file]);
+    let text = std::fs::read_to_string(&file).expect("written");
+    assert!(
+        text.contains("clearance cylinder 1 inlet: found 0.3 mm") && text.contains("\"a \"\"b\"\", c; d\""),
+        "{text}"
+    );
+    let other = marram("work-in", "");
+    assert!(answered(&["import", &other, &file, "--list", "work"]).contains("2 records written down"));
+    let (first, second) = (json(&["done", &folder]), json(&["done", &other]));
+    for place in 0..2 {
+        let of = |shape: &Value, key: &str| shape["records"][place]["record"][key].clone();
+        for key in ["task", "happened", "hours"] {
+            assert_eq!(of(&first, key), of(&second, key), "{key} of {place}");
+        }
+        assert_eq!(
+            first["records"][place]["time"].as_i64().map(|t| t / 1000),
+            second["records"][place]["time"].as_i64().map(|t| t / 1000)
+        );
+    }
+    assert!(answered(&["export", &folder, "--list", "tasks", "--csv", "-"]).contains("raw-pump.impeller"));
+    let lines = answered(&["export", &folder, "--list", "entries", "--csv", "-"]);
+    assert_eq!(lines.lines().filter(|line| line.contains("\"kind\":\"work\"")).count(), 2);
+}

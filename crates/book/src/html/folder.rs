@@ -27,7 +27,7 @@ pub fn folder(document: &Document) -> Vec<File> {
     };
     let page = |place: usize| {
         let it = &document.chapters[place];
-        let mut body = chapter(it, &address);
+        let mut body = chapter(it, document, &address);
         if place == 0 {
             body += &contents(document, &names);
         }
@@ -41,7 +41,7 @@ pub fn folder(document: &Document) -> Vec<File> {
 fn contents(document: &Document, names: &[String]) -> String {
     let mut out = String::from("<nav class=\"contents\" aria-label=\"Pages\"><ul>\n");
     for (name, chapter) in names.iter().zip(&document.chapters).skip(1) {
-        let _ = write!(out, "<li><a href=\"{}\">{}</a></li>\n", escaped(name), escaped(&chapter.title));
+        let _ = writeln!(out, "<li><a href=\"{}\">{}</a></li>", escaped(name), escaped(&chapter.title));
     }
     out + "</ul></nav>\n"
 }

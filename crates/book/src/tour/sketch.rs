@@ -55,7 +55,7 @@ pub(super) fn spread(wanted: &[(f64, f64)]) -> Vec<(f64, f64)> {
 /// The outline of the hull and the room, from above.
 fn hull_plan() -> String {
     let (left, top, right, bottom) = (ABOUT, ABOUT, ABOUT + ROOM.0, ABOUT + ROOM.1);
-    let middle = (top + bottom) / 2.0;
+    let middle = f64::midpoint(top, bottom);
     let mut out = String::new();
     let _ = write!(
         out,
@@ -132,10 +132,10 @@ fn drawn(hull: &str, numbers: &[(f64, f64)], above: f64) -> String {
         drawing::STYLE,
     );
     for (place, (x, y)) in numbers.iter().enumerate() {
-        let _ = write!(
+        let _ = writeln!(
             out,
             "<g class=\"number\"><circle class=\"outline\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{RADIUS}\"/>\
-             <text class=\"word middle\" x=\"{x:.1}\" y=\"{:.1}\">{}</text></g>\n",
+             <text class=\"word middle\" x=\"{x:.1}\" y=\"{:.1}\">{}</text></g>",
             y + 4.2,
             place + 1
         );

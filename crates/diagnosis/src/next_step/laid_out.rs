@@ -272,7 +272,8 @@ impl Table<'_> {
         for of in Named::all(self.plant) {
             for (place, check) in kind_of(self.plant, of).checks.iter().enumerate() {
                 let made = self.evidence.checks.iter().any(|made| made.of == of && made.check == place);
-                let shows = if made { Vec::new() } else { self.shows(of, check, repairs) };
+                let done = made || check.state == State::Kept;
+                let shows = if done { Vec::new() } else { self.shows(of, check, repairs) };
                 let shown =
                     |s: &Shows| s.under.iter().map(|(h, chance)| self.kept[*h].probability * chance).sum::<f64>();
                 let likely: f64 = shows.iter().map(shown).sum();

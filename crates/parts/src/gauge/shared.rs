@@ -2,11 +2,6 @@
 
 use crate::kind::*;
 
-/// What a check finds.
-pub const fn find(cause: &'static str, power: &'static str) -> Find {
-    Find { cause, power }
-}
-
 /// A fault that leaves the needle dead; what differs is filled in where it is used.
 pub const DIES: Cause = Cause {
     name: "",

@@ -28,9 +28,22 @@ pub struct Find {
     pub power: &'static str,
 }
 
+/// A check that what is written down makes.
+pub(crate) const fn kept(name: &'static str, title: &'static str, finds: &'static [Find]) -> Check {
+    let caution = "What nobody wrote down is missing in it.";
+    Check { name, title, minutes: 1.0, state: State::Kept, tool: None, caution, finds }
+}
+
+/// A line of what a check finds.
+pub(crate) const fn find(cause: &'static str, power: &'static str) -> Find {
+    Find { cause, power }
+}
+
 /// State of the engine a check needs, from least to most trouble.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum State {
+    /// Nobody makes it: what is kept of her (ledger, results of a laboratory) says it, or does not.
+    Kept,
     /// Under way, nothing changes.
     Running,
     /// Idling out of gear.
@@ -49,6 +62,7 @@ impl State {
     /// The words on a page.
     pub fn words(self) -> &'static str {
         match self {
+            State::Kept => "from what is written down",
             State::Running => "running",
             State::Idling => "idling, out of gear",
             State::Stopped => "stopped",

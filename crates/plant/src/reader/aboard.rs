@@ -24,16 +24,9 @@ pub(super) fn aboard(plant: &mut Plant, section: &Entry, findings: &mut Vec<Find
             "spares" => plant.aboard.spares = Some(spares(plant, &entry, findings)),
             "hour-worth" => plant.aboard.hour_worth = hour_worth(&entry, findings),
             "minutes" => {
-                for told in entry.table(findings) {
-                    // An unquoted "part.check" reads as a table within the table.
-                    let inner = told.value.as_table_like().map(|_| told.table(findings)).unwrap_or_default();
-                    let inner: Vec<(String, Entry)> =
-                        inner.into_iter().map(|each| (format!("{}.{}", told.key, each.key), each)).collect();
-                    let all = if inner.is_empty() { vec![(told.key.clone(), told)] } else { inner };
-                    for (key, entry) in &all {
-                        let read = minutes(plant, key, entry, findings);
-                        plant.aboard.minutes.extend(read);
-                    }
+                for (key, entry) in &entry.dotted(findings) {
+                    let read = minutes(plant, key, entry, findings);
+                    plant.aboard.minutes.extend(read);
                 }
             }
             "note" => drop(entry.text(findings)),

@@ -222,7 +222,7 @@ fn calibration(gauge: &Gauge, entry: &Entry, keys: &[Entry], findings: &mut Vec<
     };
     let (on, reads, so) =
         (find("on", "2026-05-03", findings), find("reads", "\"83 °C\"", findings), find("true", "\"80 °C\"", findings));
-    let (on, reads, so) = (day(on?, findings)?, reads?, so?);
+    let (on, reads, so) = (on?.day(findings)?, reads?, so?);
     let mut values = |key: &Entry| -> Option<Vec<f64>> {
         let list = key.list(findings);
         // Suction is written as the dial shows it.
@@ -250,23 +250,4 @@ fn calibration(gauge: &Gauge, entry: &Entry, keys: &[Entry], findings: &mut Vec<
     let within = tell("within").and_then(|key| key.change_of(gauge.quantity, findings)).filter(|within| *within > 0.0);
     let by = tell("by").and_then(|key| key.text(findings)).map(str::to_string);
     Some(Calibration { on, found, within, by })
-}
-
-/// A day [days since 1970]: a date as it stands, or one in quotes.
-fn day(key: &Entry, findings: &mut Vec<Finding>) -> Option<i64> {
-    let date = match key.value.as_value() {
-        Some(Value::Datetime(date)) => date.value().date,
-        Some(Value::String(text)) => text.value().parse::<toml_edit::Datetime>().ok().and_then(|date| date.date),
-        _ => None,
-    };
-    let days = date.and_then(|date| {
-        let date =
-            jiff::civil::Date::new(i16::try_from(date.year).ok()?, date.month.cast_signed(), date.day.cast_signed());
-        // Days on a calendar, so every one of them is as long.
-        date.ok()?.since(jiff::civil::date(1970, 1, 1)).ok().map(|span| i64::from(span.get_days()))
-    });
-    if days.is_none() {
-        findings.push(key.wrong("a day, as 2026-05-03"));
-    }
-    days
 }

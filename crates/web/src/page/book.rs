@@ -15,8 +15,14 @@ pub struct BookPage {
 }
 
 /// Name, address, and what one finds there.
-const PAGES: [[&str; 3]; 2] = [
+const PAGES: [[&str; 3]; 4] = [
     ["Work", "/work", "What is due, on a line of days; what was done, with what was measured."],
+    [
+        "Ledger",
+        "/work/ledger",
+        "Fuel, oil and coolant taken, moved, sounded and topped up, and what is unaccounted for; hours run.",
+    ],
+    ["Samples", "/work/samples", "What the laboratory found: limits, wear, what has got in."],
     ["Alerts", "/alerts", "What deserves attention, what was seen, what is held, and what happened before."],
 ];
 

@@ -335,6 +335,8 @@ impl Line {
             Found::Clean => "nothing wrong".to_string(),
             Found::Something => "something, not named".into(),
             Found::Cause(cause) => kind.causes.get(cause)?.title.to_string(),
+            Found::Each(ref things) if things.iter().any(|(_, there)| *there) => "something".into(),
+            Found::Each(_) => "nothing wrong".into(),
         };
         let text = format!("{}: {} {found}", sentence(&key(&of)), check.title);
         Some(Line { text, what: check.name.into(), of })

@@ -1,5 +1,6 @@
 //! Handbook: the printed book on the screen, a list and a page for each chapter, made of the description.
 
+use crate::desk::Worked;
 use crate::page::frame::{Frame, Status, Theme};
 use crate::page::opening::drawn;
 use crate::ship::Scene;
@@ -7,11 +8,13 @@ use crate::stream::Pieces;
 use askama::Template;
 use book::document::Document;
 use book::facts::{Asked, Facts};
-use book::{handbook, html, rounds, tour, words};
+use book::{handbook, history, html, rounds, tour, words};
 use plant::plant::Plant;
 
 /// Everything of the book as it stands on pages.
 pub struct Bound {
+    /// How much was written down when it was made [lines].
+    pub written: usize,
     volumes: Vec<Volume>,
 }
 
@@ -36,14 +39,16 @@ impl Bound {
     ///
     /// # Errors
     /// Why it cannot be made, in the owner's words.
-    pub fn work_out(plant: &Plant, asked: &Asked) -> Result<Bound, String> {
-        let facts = Facts::of(plant, asked)?;
+    pub fn work_out(plant: &Plant, asked: &Asked, worked: &Worked) -> Result<Bound, String> {
+        let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
+        let asked = Asked { history, ..asked.clone() };
+        let facts = Facts::of(plant, &asked)?;
         let volumes = vec![
             Volume::of(&handbook::handbook(&facts), ""),
             Volume::of(&rounds::sheet(&facts), "sheet"),
             Volume::of(&tour::tour(&facts), "tour"),
         ];
-        Ok(Bound { volumes })
+        Ok(Bound { written: worked.lines.len(), volumes })
     }
 
     fn leaves(&self) -> impl Iterator<Item = &Leaf> {
@@ -66,7 +71,7 @@ impl Volume {
         let leaf = |chapter: &book::document::Chapter| Leaf {
             name: name(chapter),
             title: if chapter.title.is_empty() { document.title.clone() } else { chapter.title.clone() },
-            html: html::chapter(chapter, &address),
+            html: html::chapter(chapter, document, &address),
         };
         Volume {
             title: document.title.clone(),

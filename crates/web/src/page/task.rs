@@ -255,10 +255,8 @@ fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
     let y = |value: f64| (HIGH * (high - value) / (high - low)).clamp(0.0, HIGH);
     let at = |step: usize| begun + (end - begun) * step as f64 / 10.0;
     let path = |values: &mut dyn Iterator<Item = (f64, f64)>| {
-        values
-            .enumerate()
-            .map(|(n, (h, v))| format!("{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, x(h), y(v)))
-            .collect::<String>()
+        let corners: Vec<String> = values.map(|(h, v)| format!("{:.1} {:.1}", x(h), y(v))).collect();
+        format!("M{}", corners.join("L"))
     };
     let line = path(&mut bands.iter().enumerate().map(|(step, band)| (at(step), band[1])));
     let upper = bands.iter().enumerate().map(|(step, band)| (at(step), band[2]));

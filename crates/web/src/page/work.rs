@@ -278,7 +278,7 @@ impl RecordsPage {
         let records = worked.records.entries.iter().rev().skip(from).take(A_PAGE);
         let struck = worked.records.struck.iter().rev().take(if from == 0 { A_PAGE } else { 0 });
         RecordsPage {
-            frame: Frame::of(scene, "Records", theme, "/work/records"),
+            frame: Frame { live: "/live/work".into(), ..Frame::of(scene, "Records", theme, "/work/records") },
             records: records.map(|entry| done(worked, entry)).collect(),
             struck: struck.map(|struck| (done(worked, &struck.entry), struck.by.0[..8].to_string())).collect(),
             invented: worked.invented,

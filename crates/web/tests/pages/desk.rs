@@ -2,6 +2,8 @@
 
 use super::plant;
 use diary::Line;
+use ledger::Ledger;
+use samples::{Limits, Results, Toppings};
 use std::sync::{Arc, Mutex};
 use web::{Desk, Worked};
 use work::due::{Asked, list};
@@ -39,14 +41,22 @@ impl Desk for InMemory {
             now: TODAY,
             planned: None,
         });
+        let tanks = ledger::told::read("[tank.fuel]\nvolume = \"1000 L\"\n", &plant).0;
+        let ledger = Ledger::of(diary::read(&lines), &tanks, &plant, TODAY);
+        let results = Results::of(diary::read(&lines), &Limits::default(), &Toppings::new(), &plant, TODAY);
         let risks = risk::first(&plant, &tasks, &list.rows);
         let worked = Worked {
             plant: plant.clone(),
             tasks,
             records,
             meters,
+            ledger,
+            tanks,
+            results,
             list,
             risks,
+            stores: Arc::default(),
+            stock: spares::Stock::default(),
             now: TODAY,
             lines,
             unread: Vec::new(),

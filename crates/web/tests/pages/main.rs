@@ -1,5 +1,6 @@
 //! The pages as a browser gets them: over a real socket, from a real watch of the demonstration vessel.
 
+mod books;
 mod desk;
 mod paper;
 

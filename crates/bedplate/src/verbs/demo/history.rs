@@ -1,12 +1,18 @@
 //! What was done on the demonstration vessel: invented, and laid to today so that it is never out of date.
 
 use diary::{Line, Sort};
+use live::books::Terms;
+use plant::plant::Plant;
 use serde::Deserialize;
+use spares::Movement;
 use work::date::DAY;
 use work::record::Record;
 
 /// Work done, built in.
 const WORK: &str = include_str!("../../../../../vessels/marram/history/work.toml");
+
+/// What was counted, built in.
+const STOCK: &str = include_str!("../../../../../vessels/marram/history/stock.toml");
 
 /// An entry with its day before today.
 #[derive(Deserialize)]
@@ -23,18 +29,32 @@ struct File<T> {
     record: Vec<Invented<T>>,
 }
 
+/// The ledger, and what a laboratory found.
+const LEDGER: &str = include_str!("../../../../../vessels/marram/history/ledger.toml");
+const SAMPLES: &str = include_str!("../../../../../vessels/marram/history/samples.toml");
+
 /// Everything that was invented, as if it had been written down by now [ms since 1970, UTC].
-pub fn invented(now: i64) -> Vec<Line> {
-    of::<Record>(WORK, now)
+pub fn invented(plant: &Plant, terms: &Terms, now: i64) -> Vec<Line> {
+    let ago = |days: f64| noon(now) - (days * DAY as f64) as i64;
+    let ledger = ledger::reading::read(LEDGER, &terms.tanks, plant).0.into_iter();
+    let ledger = ledger.map(|line| Line::of(ago(line.days_ago), line.who.as_deref(), None, &line.what));
+    let samples = samples::reading::read(SAMPLES, plant).0.into_iter();
+    let samples = samples.map(|told| Line::of(ago(told.days_ago.unwrap_or_default()), None, None, &told.sample));
+    let stock = of::<Movement>(STOCK, now);
+    of::<Record>(WORK, now).into_iter().chain(ledger).chain(samples).chain(stock).collect()
+}
+
+/// To the day: a program started twice on one day invents the same.
+fn noon(now: i64) -> i64 {
+    now - now.rem_euclid(DAY) + DAY / 2
 }
 
 /// The entries of a file. That it can be read is tested; what could not be would be left out.
 fn of<T: Sort>(text: &str, now: i64) -> Vec<Line> {
-    // To the day: a program started twice on one day invents the same.
-    let noon = now - now.rem_euclid(DAY) + DAY / 2;
     let file = toml_edit::de::from_str::<File<T>>(text);
     let records = file.map(|file| file.record).unwrap_or_default();
-    let line = |one: &Invented<T>| Line::of(noon - (one.days * DAY as f64) as i64, one.who.as_deref(), None, &one.what);
+    let line =
+        |one: &Invented<T>| Line::of(noon(now) - (one.days * DAY as f64) as i64, one.who.as_deref(), None, &one.what);
     records.iter().map(line).collect()
 }
 
@@ -42,6 +62,7 @@ fn of<T: Sort>(text: &str, now: i64) -> Vec<Line> {
 mod tests {
     use super::*;
     use crate::files;
+    use live::books::Books;
     use live::history::History;
     use live::papers::Papers;
     use std::path::Path;
@@ -53,10 +74,17 @@ mod tests {
         let plant = files::plant(&vessel).expect("shipped");
         let tasks = files::papers(&vessel, &plant).expect("her tasks are sound").tasks;
         let now = 1_800_000_000_000;
-        let lines = invented(now);
+        let terms = files::terms(&vessel, &plant).expect("her tanks are sound");
+        let lines = invented(&plant, &terms, now);
         assert!(lines.len() > 40, "{}", lines.len());
         let papers = Papers::of(&plant, tasks.clone(), &History { lines, damaged: Vec::new() });
         assert_eq!(papers.unread, Vec::<String>::new());
+        let history = History { lines: invented(&plant, &terms, now), damaged: Vec::new() };
+        assert_eq!(ledger::reading::read(LEDGER, &terms.tanks, &plant).1, []);
+        assert_eq!(samples::reading::read(SAMPLES, &plant).1, []);
+        let books = Books::of(&plant, &terms, &history, now);
+        assert_eq!((books.ledger.odd, books.unread), (Vec::new(), Vec::new()), "nothing absurd was invented");
+        assert!(books.ledger.balance.all.len() > 10 && books.results.judged.len() == 7);
         for entry in &papers.records.entries {
             let record = &entry.what;
             let word = record.task.as_ref().or(record.happened.as_ref()).or(record.of.as_ref()).expect("of something");

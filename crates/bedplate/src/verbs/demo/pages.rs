@@ -3,10 +3,12 @@
 use super::Asked;
 use super::keep::Kept;
 use crate::bookshelf;
+use crate::files::{self, Text};
 use crate::pages::Server;
 use crate::stop::Stop;
 use crate::{clocks, sound};
 use live::Live;
+use live::books::Terms;
 use live::desk::Desk;
 use plant::plant::Plant;
 use std::io::Write;
@@ -28,8 +30,11 @@ const PROCEDURES: [(&str, &str); 3] = [
 pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = Arc::new(plant);
     let tasks = work::tasks(&plant, &[super::MARRAM, super::WORK]).0;
-    let lines = super::history::invented(clocks::day_now());
-    let desk = Arc::new(Desk::in_memory(plant.clone(), tasks, lines, clocks::day_now));
+    let terms = Terms::of(&plant, &[super::MARRAM, super::WORK]).0;
+    let lines = super::history::invented(&plant, &terms, clocks::day_now());
+    let text = Text { name: "marram/work.toml".into(), text: super::WORK.into() };
+    let stores = files::stores_in(&[text], &plant, &tasks)?;
+    let desk = Arc::new(Desk::in_memory(plant.clone(), tasks, lines, clocks::day_now).under(terms).with(stores));
     let mut live = Live::new(plant.clone(), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?
         .at_pace(f64::from(asked.pace));
