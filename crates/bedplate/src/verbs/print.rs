@@ -88,7 +88,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     }
     let mut made = clocks::day_now();
     if let Some(text) = &asked.date {
-        made = super::due::day("--date", text)?;
+        made = super::leg::day("--date", text)?;
         with.date = bookshelf::date(made);
     }
     with.history = history(&asked.vessel, &plant, made)?;
