@@ -48,6 +48,12 @@ fn today() -> Asked {
     Asked { date: jiff::Zoned::now().strftime("%-d %B %Y").to_string(), ..Asked::default() }
 }
 
+/// A day as documents bear it [ms since 1970, UTC].
+pub fn date(time: i64) -> String {
+    let day = jiff::Timestamp::from_millisecond(time).map(|time| time.to_zoned(jiff::tz::TimeZone::UTC));
+    day.map(|day| day.strftime("%-d %B %Y").to_string()).unwrap_or_default()
+}
+
 /// Files of procedures, in the order of their names; none where there is no such folder.
 fn paths(vessel: &Path) -> Result<Vec<PathBuf>, Stop> {
     let folder = vessel.join(FOLDER);

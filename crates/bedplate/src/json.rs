@@ -19,7 +19,7 @@ pub use margins::*;
 pub use next::*;
 pub use trust::*;
 pub use valves::*;
-pub use written::Written;
+pub use written::{Printed, PrintedDocument, Written};
 
 /// Version of every shape here.
 pub const VERSION: u32 = 1;

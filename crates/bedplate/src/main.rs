@@ -15,6 +15,7 @@ mod files;
 mod json;
 mod page;
 mod pages;
+mod paper;
 mod point;
 mod sound;
 mod stop;
@@ -75,6 +76,8 @@ enum Verb {
     Import(verbs::import::Asked),
     /// The tour of her engine room, as a folder of pages that needs nothing else
     Tour(verbs::tour::Asked),
+    /// Documents on paper: round sheet, cards, tags, handbook (PDF)
+    Print(verbs::print::Asked),
     /// Readings out of a vessel's log, as a table (CSV) or Parquet
     Export(verbs::export::Asked),
     /// Where the fuel, the oil and the coolant went, and how long she has run; entries of it
@@ -104,6 +107,7 @@ fn main() -> ExitCode {
         Verb::New(asked) => verbs::new::run(asked, &mut out),
         Verb::Serve(asked) => verbs::serve::run(asked, &mut out),
         Verb::Import(asked) => verbs::import::run(asked, &mut out),
+        Verb::Print(asked) => verbs::print::run(asked, &mut out),
         Verb::Tour(asked) => verbs::tour::run(asked, &mut out),
         Verb::Export(asked) => verbs::export::run(asked, &mut out),
         Verb::Ledger(asked) => verbs::ledger::run(asked, &mut out),

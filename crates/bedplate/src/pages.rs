@@ -1,5 +1,6 @@
 //! The pages of a vessel, simulated or real, from the loop to the network and back, until somebody ends the program.
 
+use crate::paper;
 use crate::sound::Sounder;
 use crate::stop::Stop;
 use book::facts::Asked;
@@ -82,7 +83,8 @@ impl Server {
             };
             events.lock().is_ok_and(|events| events.send(event).is_ok())
         };
-        let ship = Ship { scenes: seen, ask: Arc::new(ask), board, desk, asked: Arc::new(asked) };
+        let ship =
+            Ship { scenes: seen, ask: Arc::new(ask), board, desk, asked: Arc::new(asked), press: paper::press() };
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(listener)?;
             tokio::select! {

@@ -17,6 +17,7 @@ pub mod leg;
 pub mod line_up;
 pub mod margins;
 pub mod new;
+pub mod print;
 pub mod samples;
 pub mod serve;
 pub mod stores;

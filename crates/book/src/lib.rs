@@ -5,6 +5,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod catalogue;
 pub mod document;
 pub mod emergencies;
 pub mod facts;

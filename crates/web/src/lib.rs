@@ -19,6 +19,7 @@ mod form;
 mod gate;
 mod guard;
 mod page;
+mod paper;
 mod routes;
 mod shelf;
 mod ship;
@@ -29,6 +30,7 @@ mod working;
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};
 pub use desk::{Desk, Worked};
 pub use gate::Access;
+pub use paper::Press;
 pub use ship::{Ask, Introduced, Order, Scene, Ship, Simulated};
 
 use tokio::net::TcpListener;

@@ -12,6 +12,7 @@ pub mod margins;
 pub mod next;
 pub mod now;
 pub mod opening;
+pub mod paper;
 pub mod part;
 pub mod plot;
 pub mod samples;

@@ -17,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, bookcase, books, guard, shelf, token, working};
+use crate::{api, assets, bookcase, books, guard, paper, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -53,6 +53,8 @@ pub struct Bridge {
     schematic: Arc<OnceCell<Schematic>>,
     /// Worked out once, when first asked for.
     sized: Arc<OnceCell<Sized>>,
+    /// Held while a document is made for paper.
+    pub printing: Arc<Mutex<()>>,
     /// The handbook, made when it is asked for and something was written down since.
     pub bound: Arc<Mutex<Option<Arc<Bound>>>>,
 }
@@ -73,8 +75,14 @@ impl Bridge {
 /// All of them, guarded.
 pub fn all(ship: Ship, access: Access, port: u16) -> Router {
     let gate = Arc::new(Gate::new(access.token.as_deref()));
-    let bridge =
-        Bridge { ship, gate: gate.clone(), schematic: Arc::default(), sized: Arc::default(), bound: Arc::default() };
+    let bridge = Bridge {
+        ship,
+        gate: gate.clone(),
+        schematic: Arc::default(),
+        sized: Arc::default(),
+        printing: Arc::default(),
+        bound: Arc::default(),
+    };
     let guard = guard::Guard { port, access: Arc::new(access), gate, bridge: bridge.clone() };
     let early = bridge.clone();
     tokio::spawn(async move { early.schematic().await.is_ok() });
@@ -108,6 +116,9 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         .route("/live/handbook/{leaf}", get(|bridge| live(bridge, HandbookPage::pieces)))
         .route("/wires", get(wires))
         .route("/live/wires", get(|bridge| live(bridge, WiresPage::pieces)))
+        .route("/print", get(paper::offered))
+        .route("/print/{file}", get(paper::printed))
+        .route("/live/print", get(|bridge| live(bridge, Wrong::pieces)))
         .route("/token", get(token::ask).post(token::shown))
         .route("/assets/style.css", get(assets::style))
         .route("/assets/live.js", get(assets::script))

@@ -2,6 +2,7 @@
 
 use crate::aboard::{Aboard, Board};
 use crate::desk::Desk;
+use crate::paper::Press;
 use book::facts::Asked;
 use diagnosis::hypothesis::What;
 use plant::evidence::Named;
@@ -22,6 +23,8 @@ pub struct Ship {
     pub asked: Arc<Asked>,
     /// Her tasks and what was written down.
     pub desk: Arc<dyn Desk>,
+    /// What sets documents on paper; nothing in a program that was built without it.
+    pub press: Option<Arc<Press>>,
 }
 
 /// One moment: the picture, and what is known of the simulator behind it, if there is one.

@@ -8,6 +8,7 @@ mod drawn;
 mod moved;
 mod own_kind;
 mod plain_words;
+mod print;
 mod readme;
 mod run;
 mod shapes;

@@ -15,7 +15,7 @@ pub struct BookPage {
 }
 
 /// Name, address, and what one finds there.
-const PAGES: [[&str; 3]; 4] = [
+const PAGES: [[&str; 3]; 5] = [
     ["Work", "/work", "What is due, on a line of days; what was done, with what was measured."],
     [
         "Ledger",
@@ -24,6 +24,7 @@ const PAGES: [[&str; 3]; 4] = [
     ],
     ["Samples", "/work/samples", "What the laboratory found: limits, wear, what has got in."],
     ["Alerts", "/alerts", "What deserves attention, what was seen, what is held, and what happened before."],
+    ["Print", "/print", "Round sheet, cards, tags and handbook on paper."],
 ];
 
 impl BookPage {

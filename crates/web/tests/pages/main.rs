@@ -2,6 +2,7 @@
 
 mod books;
 mod desk;
+mod paper;
 
 use alerts::Deed;
 use model::steady::Model;
@@ -14,7 +15,7 @@ use tokio::sync::watch as channel;
 use watch::picture::{Entry, Picture};
 use watch::recent::Reading;
 use watch::watch::Watch;
-use web::{Access, Ask, Order, Scene, Ship, Simulated};
+use web::{Access, Ask, Order, Press, Scene, Ship, Simulated};
 
 const MARRAM: &str = include_str!("../../../../vessels/marram/vessel.toml");
 
@@ -60,6 +61,10 @@ struct Served {
 }
 
 async fn serve(picture: Arc<Picture>) -> Served {
+    serve_with(picture, None).await
+}
+
+async fn serve_with(picture: Arc<Picture>, press: Option<Arc<Press>>) -> Served {
     let scene = Scene { picture, simulated: Some(Simulated { pace: 30.0, wrong: None }), aboard: None, asked: 0 };
     let (scenes, seen) = channel::channel(Arc::new(scene));
     let asked = Arc::new(Mutex::new(Vec::new()));
@@ -75,7 +80,7 @@ async fn serve(picture: Arc<Picture>) -> Served {
     let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port is free");
     let port = listener.local_addr().expect("it is bound").port();
     let desk = Arc::new(desk::InMemory::default());
-    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk, asked: Arc::default() };
+    let ship = Ship { scenes: seen, ask: Arc::new(ask), board: None, desk, asked: Arc::default(), press };
     tokio::spawn(web::serve(listener, ship, Access::default()));
     Served { port, asked, scenes }
 }

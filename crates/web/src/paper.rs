@@ -1,0 +1,88 @@
+//! Documents on paper: what can be printed, and the PDF of one. Type is set elsewhere, by what the program hands over.
+
+use crate::page::frame::Theme;
+use crate::page::paper::PaperPage;
+use crate::routes::{Bridge, page, wrong};
+use crate::ship::Ship;
+use axum::extract::rejection::{PathRejection, QueryRejection};
+use axum::extract::{Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use book::catalogue::Printable;
+use book::document::Document;
+use book::facts::{Asked, Facts};
+use book::{history, nameless};
+use plant::plant::Plant;
+use serde::Deserialize;
+use tokio::task::spawn_blocking;
+
+/// Sets a document on paper, Letter or else A4, as PDF; or says why not. May take seconds.
+pub type Press = dyn Fn(&Document, bool) -> Result<Vec<u8>, String> + Send + Sync;
+
+/// How it is wanted.
+#[derive(Deserialize)]
+pub struct How {
+    /// "a4" or "letter".
+    paper: Option<String>,
+    /// "out" leaves the vessel's name out.
+    name: Option<String>,
+}
+
+/// `GET /print`: what can be printed.
+pub async fn offered(State(bridge): State<Bridge>, theme: Theme) -> Response {
+    page(&PaperPage::of(&bridge.scene(), theme, bridge.ship.press.is_some()))
+}
+
+/// `GET /print/rounds.pdf`: one document. One is made at a time, away from what serves the pages.
+pub async fn printed(
+    State(bridge): State<Bridge>,
+    theme: Theme,
+    file: Result<Path<String>, PathRejection>,
+    how: Result<Query<How>, QueryRejection>,
+) -> Response {
+    let scene = bridge.scene();
+    let refused = |status, what: &str| wrong(&scene, theme, status, what.into());
+    let Some(press) = bridge.ship.press.clone() else {
+        return refused(StatusCode::NOT_IMPLEMENTED, NO_PAPER);
+    };
+    let Some(what) = file.ok().and_then(|Path(file)| Printable::of(file.strip_suffix(".pdf")?)) else {
+        return refused(StatusCode::NOT_FOUND, "There is no such document; the page Print has those there are.");
+    };
+    let how = how.ok().map(|Query(how)| how);
+    let letter = match how.as_ref().map(|how| how.paper.as_deref()) {
+        Some(None | Some("a4")) => false,
+        Some(Some("letter")) => true,
+        _ => return refused(StatusCode::BAD_REQUEST, "Paper is a4 or letter: /print/rounds.pdf?paper=letter."),
+    };
+    let nameless = how.is_some_and(|how| how.name.as_deref() == Some("out"));
+    let (plant, ship) = (scene.picture.plant.clone(), bridge.ship.clone());
+    let turn = bridge.printing.clone().lock_owned().await;
+    let made = spawn_blocking(move || {
+        let made = document(what, &plant, &ship, nameless).and_then(|document| press(&document, letter));
+        drop(turn);
+        made
+    });
+    match made.await.map_err(|why| why.to_string()).and_then(|made| made) {
+        Ok(pdf) => {
+            let shown = format!("inline; filename=\"{}.pdf\"", what.word());
+            let headers = [(header::CONTENT_TYPE, "application/pdf".into()), (header::CONTENT_DISPOSITION, shown)];
+            (headers, pdf).into_response()
+        }
+        Err(why) => refused(StatusCode::INTERNAL_SERVER_ERROR, &format!("It could not be printed: {why}.")),
+    }
+}
+
+fn document(what: Printable, plant: &Plant, ship: &Ship, nameless: bool) -> Result<Document, String> {
+    let worked = ship.desk.worked()?;
+    let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
+    let asked = Asked { history, ..Asked::clone(&ship.asked) };
+    if nameless {
+        let (asked, plant) = (nameless::asked(&asked, &plant.name), nameless::plant(plant));
+        return Ok(what.make(&Facts::of(&plant, &asked)?));
+    }
+    Ok(what.make(&Facts::of(plant, &asked)?))
+}
+
+/// Said where the program cannot set type.
+pub const NO_PAPER: &str =
+    "This program was built without paper. Built by cargo build --release --features paper it prints.";
