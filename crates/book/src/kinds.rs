@@ -3,7 +3,7 @@
 
 use parts::kind::{Circuit, Kind};
 
-/// The stops of a round, always walked in this order; common practice, no source.
+/// The stops of a round, always walked in this order. Common practice, no source.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Stop {
     /// At the door, before going in.

@@ -156,7 +156,7 @@ impl Balance {
         }
         let rounds = desk.rounds(&names);
         balance.all = rounds.windows(2).map(|pair| desk.stretch(&names, &pair[0], &pair[1], true)).collect();
-        desk.at_usual_rate(&mut balance.all);
+        Desk::at_usual_rate(&mut balance.all);
         if let [first, _, .., last] = rounds.as_slice() {
             balance.whole = Some(desk.stretch(&names, first, last, true));
         }
@@ -309,7 +309,7 @@ impl<'a> Desk<'a> {
     }
 
     /// Where neither meter nor rate is told, what the stretches before burnt an hour tells what this one should have.
-    fn at_usual_rate(&self, stretches: &mut [Stretch]) {
+    fn at_usual_rate(stretches: &mut [Stretch]) {
         for k in USUAL_FROM..stretches.len() {
             let rates: Vec<(f64, f64)> = stretches[..k]
                 .iter()

@@ -9,6 +9,7 @@ use crate::topping::Topping;
 use measure::quantity::Quantity;
 use measure::unit::print_usual;
 use plant::plant::Plant;
+use std::fmt::Write as _;
 
 /// The answer in a few sentences, the first one first.
 pub fn first(ledger: &Ledger, plant: &Plant) -> String {
@@ -87,7 +88,7 @@ pub fn topped(ledger: &Ledger, topping: &Topping, plant: &Plant) -> String {
         } else {
             ""
         };
-        said += &format!(", {:.2} % of the fuel burnt{stands}", 100.0 * share.value);
+        let _ = write!(said, ", {:.2} % of the fuel burnt{stands}", 100.0 * share.value);
     }
     if holds_coolant(plant, &topping.part) && topping.rate.low() > COOLANT_LOST {
         said += ": a closed circuit that is sound loses next to none";

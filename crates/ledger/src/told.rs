@@ -194,6 +194,7 @@ fn table(entry: &Entry) -> Result<Vec<(f64, f64)>, Box<Finding>> {
 }
 
 fn burn(told: &mut Told, plant: &Plant, section: &Entry, findings: &mut Vec<Finding>) {
+    const HOUR: f64 = 3600.0;
     let Some(engine) = names::part_called(plant, &section.key).filter(|part| names::is_engine(plant[*part].kind))
     else {
         let engines = plant.parts.iter().filter(|part| names::is_engine(part.kind)).map(|part| part.name.as_str());
@@ -210,7 +211,6 @@ fn burn(told: &mut Told, plant: &Plant, section: &Entry, findings: &mut Vec<Find
             _ => findings.push(entry.unknown("`[burn.*]`", BURN)),
         }
     }
-    const HOUR: f64 = 3600.0;
     match rate {
         Some(rate) if rate > 0.0 => told.burns.push(Burn {
             engine: plant[engine].name.clone(),

@@ -63,13 +63,13 @@ impl Trend {
     /// Where it reaches a limit from `from` on, and the places where the upper and the lower edge of the band of further points
     /// of this weight do: earliest, on the line, latest. Looks no further than `to`; what is not reached by then is nothing.
     pub fn reaches(&self, limit: f64, weight: f64, from: f64, to: f64) -> [Option<f64>; 3] {
+        const STEPS: usize = 400;
         [1.0, 0.0, -1.0].map(|side| {
             let over = |place: f64| self.at(place) + side * self.band(place, weight) - limit;
             if over(from) >= 0.0 {
                 return Some(from);
             }
             // The edges bend: the first of many steps that is over, then halved.
-            const STEPS: usize = 400;
             let step = (to - from) / STEPS as f64;
             let k = (1..=STEPS).find(|k| over(from + step * *k as f64) >= 0.0)?;
             let (mut low, mut high) = (from + step * (k - 1) as f64, from + step * k as f64);

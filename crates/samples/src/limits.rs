@@ -125,9 +125,8 @@ impl Limits {
                     continue;
                 };
                 for entry in part.table(&mut findings) {
-                    match one(&entry, &mut findings) {
-                        Some((analyte, limit)) => self.own.push((plant[id].name.clone(), analyte, limit)),
-                        None => continue,
+                    if let Some((analyte, limit)) = one(&entry, &mut findings) {
+                        self.own.push((plant[id].name.clone(), analyte, limit));
                     }
                 }
             }

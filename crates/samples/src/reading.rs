@@ -99,13 +99,14 @@ fn one(plant: &Plant, told: &[Entry], place: Range<usize>, findings: &mut Vec<Fi
             },
             "counts" => sample.particles = counts(entry, findings).or(sample.particles),
             "note" => sample.note = entry.text(findings).map(str::to_string),
-            key => match Analyte::called(key) {
-                Some(analyte) => measured(&mut sample, analyte, entry, findings),
-                None => {
+            key => {
+                if let Some(analyte) = Analyte::called(key) {
+                    measured(&mut sample, analyte, entry, findings);
+                } else {
                     let known: Vec<&str> = KEYS.iter().copied().chain(Analyte::all().map(Analyte::key)).collect();
                     findings.push(entry.unknown("`[[sample]]`", &known));
                 }
-            },
+            }
         }
     }
     let missing = |key: &'static str, example: &'static str| {

@@ -108,7 +108,7 @@ impl Results {
             .flat_map(|part| METALS.map(|metal| ahead(part, metal, &judged, limits, toppings, plant)))
             .flatten()
             .collect();
-        Results { judged, ahead, now, diary }
+        Results { diary, judged, ahead, now }
     }
 
     /// The last sample of each part that is not fresh from the can, in order of their first samples.

@@ -3,6 +3,7 @@
 use crate::limits::Standing;
 use crate::results::{Ahead, Judged, Results};
 use crate::sample::Analyte;
+use std::fmt::Write as _;
 
 /// Below this chance something that may have got in is not told [1].
 const TOLD: f64 = 0.05;
@@ -76,18 +77,15 @@ pub fn ahead(ahead: &Ahead) -> String {
         None => {}
     }
     let limit = ahead.of.shown(ahead.limit);
-    match ahead.reached {
-        [_, Some(likely), _] => {
-            let edge = |at: Option<f64>| at.map_or_else(|| "never".into(), |at| format!("{at:.0}"));
-            said += &format!(
-                "; {limit} on one filling after about {likely:.0} h ({} to {})",
-                edge(ahead.reached[0]),
-                edge(ahead.reached[2])
-            );
+    let edge = |at: Option<f64>| at.map_or_else(|| "never".into(), |at| format!("{at:.0}"));
+    let _ = match ahead.reached {
+        [early, Some(likely), late] => {
+            let (early, late) = (edge(early), edge(late));
+            write!(said, "; {limit} on one filling after about {likely:.0} h ({early} to {late})")
         }
-        [Some(early), ..] => said += &format!("; {limit} on one filling after {early:.0} h at the earliest"),
-        _ => said += &format!("; {limit} is not reached on one filling"),
-    }
+        [Some(early), ..] => write!(said, "; {limit} on one filling after {early:.0} h at the earliest"),
+        _ => write!(said, "; {limit} is not reached on one filling"),
+    };
     said + "."
 }
 

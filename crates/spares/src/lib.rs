@@ -15,6 +15,7 @@ pub mod count;
 pub mod demand;
 pub mod item;
 pub mod least;
+mod levels;
 pub mod listing;
 pub mod meant;
 pub mod movement;

@@ -6,6 +6,7 @@ use crate::stock::{Stock, day_of};
 use parts::kind::Cause;
 use plant::evidence::Named;
 use plant::plant::Plant;
+use std::fmt::Write as _;
 
 /// What goes off within so many days is told [d].
 const SOON: i64 = 90;
@@ -34,11 +35,11 @@ pub fn verdict(stores: &Stores, stock: &Stock, today: i64) -> String {
     };
     let past = off(&|day| day < today);
     if !past.is_empty() {
-        text += &format!("; past its day: {}", listed(&past));
+        let _ = write!(text, "; past its day: {}", listed(&past));
     }
     let soon = off(&|day| day >= today && day < today + SOON);
     if !soon.is_empty() {
-        text += &format!("; to be used within {SOON} days: {}", listed(&soon));
+        let _ = write!(text, "; to be used within {SOON} days: {}", listed(&soon));
     }
     text
 }
@@ -58,12 +59,12 @@ pub fn on_passage(stores: &Stores, need: &Need) -> String {
     let bought = need.lines.iter().any(|line| line.packs > 0.0);
     let allowed = odds(need.allowed);
     let now = odds(need.short_now);
-    let mut text = if lacking.is_empty() {
+    let text = if lacking.is_empty() {
         format!("with what is aboard the chance of lacking a spare that is needed is {now}")
     } else {
         format!("the work that falls due on it wants more than is aboard of {}", listed(&lacking))
     };
-    text += &match (bought, need.short_now <= need.allowed) {
+    let bought = match (bought, need.short_now <= need.allowed) {
         (false, true) => format!(", and {allowed} was allowed: nothing is to be bought"),
         (false, false) => String::new(),
         (true, _) => {
@@ -71,7 +72,7 @@ pub fn on_passage(stores: &Stores, need: &Need) -> String {
             format!("; with what stands to be bought the chance of lacking any is {then} ({allowed} was allowed)")
         }
     };
-    text
+    text + &bought
 }
 
 /// What a list comes to, and how sure it is that there is no lesser one.

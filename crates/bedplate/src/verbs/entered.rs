@@ -37,6 +37,7 @@ pub struct Entered {
 impl Entered {
     /// When it was [ms since 1970, UTC].
     pub fn time(&self) -> Result<i64, Stop> {
+        self.clock()?;
         self.at.as_deref().map_or_else(|| Ok(day_now()), |text| self.moment(text, "--at"))
     }
 

@@ -19,6 +19,12 @@ use std::path::PathBuf;
 /// Entries and stretches told without `--all`.
 const LAST: usize = 12;
 
+/// How the columns of the balance stand.
+const SIDES: [Side; 9] = {
+    use Side::{Left, Right};
+    [Left, Left, Right, Right, Right, Left, Right, Right, Right]
+};
+
 /// What was asked.
 #[derive(Args)]
 #[command(after_help = "\
@@ -98,7 +104,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut books = files::books(&asked.vessel, &plant)?;
     let mut said = String::new();
     if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.ledger.diary)? {
-        said += &format!("Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
+        let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
     }
     let postings = postings(asked, &terms.tanks, &plant)?;
     if !postings.is_empty() {
@@ -179,17 +185,6 @@ fn in_words(books: &Books, plant: &Plant, every: bool) -> String {
             ["from", "to", "taken", "left", "burnt", "", "unaccounted for", "hours", "L/h"].map(String::from).to_vec();
         let from = if every { 0 } else { all.len().saturating_sub(LAST) };
         let rows: Vec<Vec<String>> = std::iter::once(head).chain(all[from..].iter().map(row)).collect();
-        const SIDES: [Side; 9] = [
-            Side::Left,
-            Side::Left,
-            Side::Right,
-            Side::Right,
-            Side::Right,
-            Side::Left,
-            Side::Right,
-            Side::Right,
-            Side::Right,
-        ];
         text += &columns(&rows, &SIDES, "  ");
     }
     if let Some(whole) = &ledger.balance.whole {

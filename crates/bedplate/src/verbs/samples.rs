@@ -10,6 +10,7 @@ use diary::Line;
 use live::books::Books;
 use plant::plant::Plant;
 use samples::{Analyte, Judged, Standing, saying};
+use std::fmt::Write as _;
 use std::io::Write;
 use std::path::PathBuf;
 use watch::saying::Odds;
@@ -64,7 +65,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let mut books = files::books(&asked.vessel, &plant)?;
     let mut said = String::new();
     if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.results.diary)? {
-        said += &format!("Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
+        let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
     }
     let lines = lines(asked, &books, &plant)?;
     if !lines.is_empty() {

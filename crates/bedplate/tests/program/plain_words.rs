@@ -93,3 +93,8 @@ fn what_is_said_of_valves_is_plain() {
         plain(&answered(&["line-up", &vessel]));
     }
 }
+
+#[test]
+fn stores_speak_plainly() {
+    plain(&answered(&["stores", &vessel("marram"), "--passage", "346 h", "--days", "15", "--order", "--rates"]));
+}

@@ -80,3 +80,9 @@ fn draw_keeps_its_shape() {
 fn margins_keeps_its_shape() {
     has_the_shape(include_str!("../snapshots/margins.txt"), &["margins", &vessel("marram"), "--json"]);
 }
+
+#[test]
+fn stores_keeps_its_shape() {
+    let asked = ["stores", &vessel("marram"), "--passage", "346 h", "--days", "15", "--order", "--rates", "--json"];
+    has_the_shape(include_str!("../snapshots/stores.txt"), &asked);
+}

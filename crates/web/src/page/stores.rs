@@ -12,6 +12,7 @@ use spares::need::{SHORT, USUAL_SHORT};
 use spares::said::{day, fit, on_passage, price, used_by, verdict, way};
 use spares::written::{Deed, Refused, movement};
 use spares::{Goal, ItemId, Movement, Need, Passage, Stores, Wanted, listing, need, odds, order};
+use std::fmt::Write as _;
 use watch::saying::sentence;
 use work::date::DAY;
 
@@ -202,11 +203,11 @@ fn row(Worked { plant, stores, stock, .. }: &Worked, id: ItemId, today: i64) -> 
     let used = used_by(plant, stores, id);
     let mut beside = item.what.clone();
     if !used.is_empty() {
-        beside += &format!("; for {}", used.join(", "));
+        let _ = write!(beside, "; for {}", used.join(", "));
     }
     let first = stock.held[id.0].lots.iter().find_map(|lot| lot.good_until);
     if let Some(until) = first {
-        beside += &format!("; {} {}", if until < today { "past its day" } else { "use by" }, day(until));
+        let _ = write!(beside, "; {} {}", if until < today { "past its day" } else { "use by" }, day(until));
     }
     let good = stock.good_on(id, today);
     Row {
@@ -276,12 +277,12 @@ fn ordered(stores: &Stores, line: &order::Line) -> Row {
     let numbers: Vec<&str> = item.number.iter().chain(&item.equivalents).map(String::as_str).collect();
     let mut beside = item.what.clone();
     if !numbers.is_empty() {
-        beside += &format!(", {}", numbers.join(" or "));
+        let _ = write!(beside, ", {}", numbers.join(" or "));
     }
     beside += if line.for_passage { "; for the passage" } else { "; below what is to be kept" };
     match line.comes {
-        Some(comes) if line.too_late => beside += &format!("; too late: it comes {}", day(comes)),
-        Some(comes) => beside += &format!("; comes {}", day(comes)),
+        Some(comes) if line.too_late => drop(write!(beside, "; too late: it comes {}", day(comes))),
+        Some(comes) => drop(write!(beside, "; comes {}", day(comes))),
         None => beside += "; lead time not told",
     }
     let cost = line.cost.map_or(String::new(), |cost| format!(", {cost:.0} EUR"));

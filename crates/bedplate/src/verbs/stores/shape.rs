@@ -29,12 +29,13 @@ impl Answer<'_> {
             fits: kit.fits.iter().map(|of| fit(self.plant, of)).collect(),
         };
         let rates = || listing::rates(self.plant).iter().map(|line| self.rate(line)).collect();
+        let low: Vec<ItemId> = below(stores, stock, self.today).collect();
         json::Stores {
             version: VERSION,
             vessel: self.plant.name.clone(),
             today: day(self.today),
             says: verdict(stores, stock, self.today),
-            items: stores.ids().map(|id| self.item(id)).collect(),
+            items: stores.ids().map(|id| self.item(id, low.contains(&id))).collect(),
             kits: stores.kits.iter().map(kit).collect(),
             notices: stock.notices.iter().map(|notice| notice.what.clone()).collect(),
             passage: self.leg.as_ref().map(|(passage, need)| self.leg_shape(passage, need)),
@@ -43,7 +44,7 @@ impl Answer<'_> {
         }
     }
 
-    fn item(&self, id: ItemId) -> json::Item {
+    fn item(&self, id: ItemId, below: bool) -> json::Item {
         let (stores, stock) = (&self.shelf.stores, &self.shelf.stock);
         let (item, held) = (&stores[id], &stock.held[id.0]);
         let lot = |lot: &spares::stock::Lot| json::Lot { amount: lot.amount, good_until: lot.good_until.map(day) };
@@ -59,7 +60,7 @@ impl Answer<'_> {
             aboard: stock.amount(id),
             good: stock.good_on(id, self.today),
             keep: item.keep,
-            below: below(stores, stock, self.today).any(|other| other == id),
+            below,
             lots: held.lots.iter().map(lot).collect(),
             used_by: used_by(self.plant, stores, id),
         }

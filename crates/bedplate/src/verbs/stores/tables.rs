@@ -84,7 +84,8 @@ impl Answer<'_> {
         let mut notes = if used.is_empty() { String::new() } else { format!("for {}", used.join(", ")) };
         if let Some(until) = first {
             let word = if until < self.today { "past its day" } else { "use by" };
-            notes += &format!("{}{word} {}", if notes.is_empty() { "" } else { "; " }, day(until));
+            let between = if notes.is_empty() { "" } else { "; " };
+            let _ = write!(notes, "{between}{word} {}", day(until));
         }
         vec![item.name.clone(), item.counted.print(self.shelf.stock.amount(id)), keep, item.what.clone(), notes]
     }
