@@ -16,6 +16,7 @@ pub mod kinds;
 pub mod nameless;
 pub mod procedures;
 pub mod rounds;
+pub mod service;
 pub mod tour;
 pub mod valves;
 pub mod watch_cards;
