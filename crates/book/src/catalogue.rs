@@ -2,13 +2,19 @@
 
 use crate::document::Document;
 use crate::facts::Facts;
-use crate::{emergencies, handbook, rounds, tour, valves, watch_cards};
+use crate::{emergencies, handbook, rounds, service, tour, valves, watch_cards};
 
 /// A document that can be made.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub enum Printable {
     /// The round sheet.
     Rounds,
+    /// What is due.
+    Due,
+    /// A card for each task.
+    Cards,
+    /// What is kept aboard.
+    Stores,
     /// Emergency cards.
     Emergency,
     /// Cards for the watch.
@@ -23,8 +29,11 @@ pub enum Printable {
 
 impl Printable {
     /// All of them, the one most often wanted first.
-    pub const ALL: [Printable; 6] = [
+    pub const ALL: [Printable; 9] = [
         Printable::Rounds,
+        Printable::Due,
+        Printable::Cards,
+        Printable::Stores,
         Printable::Emergency,
         Printable::Watch,
         Printable::Tags,
@@ -36,6 +45,9 @@ impl Printable {
     pub fn word(self) -> &'static str {
         match self {
             Printable::Rounds => "rounds",
+            Printable::Due => "due",
+            Printable::Cards => "cards",
+            Printable::Stores => "stores",
             Printable::Emergency => "emergency",
             Printable::Watch => "watch",
             Printable::Tags => "tags",
@@ -48,6 +60,9 @@ impl Printable {
     pub fn title(self) -> &'static str {
         match self {
             Printable::Rounds => "Round sheet",
+            Printable::Due => "What is due",
+            Printable::Cards => "Work cards",
+            Printable::Stores => "Stores",
             Printable::Emergency => "Emergency cards",
             Printable::Watch => "Watch cards",
             Printable::Tags => "Valve tags",
@@ -60,6 +75,9 @@ impl Printable {
     pub fn about(self) -> &'static str {
         match self {
             Printable::Rounds => "To be filled in by hand at each round, with what every gauge should read beside it.",
+            Printable::Due => "What is past and what comes within two months, to be ticked off.",
+            Printable::Cards => "How each of it is done, with its caution, its drawing and room for what was measured.",
+            Printable::Stores => "What is aboard, locker by locker, to be counted.",
             Printable::Emergency => "A sheet for each emergency, to be hung where it may happen.",
             Printable::Watch => "What whoever stands the watch should know and do.",
             Printable::Tags => "A tag for each valve, to be cut out and tied on.",
@@ -77,6 +95,9 @@ impl Printable {
     pub fn make(self, facts: &Facts) -> Document {
         match self {
             Printable::Rounds => rounds::sheet(facts),
+            Printable::Due => service::due(facts),
+            Printable::Cards => service::cards(facts),
+            Printable::Stores => service::stores(facts),
             Printable::Emergency => emergencies::cards(facts),
             Printable::Watch => watch_cards::cards(facts),
             Printable::Tags => valves::tags(facts),

@@ -11,6 +11,7 @@ use axum::response::{IntoResponse as _, Response};
 use book::catalogue::Printable;
 use book::document::Document;
 use book::facts::{Asked, Facts};
+use book::service::Service;
 use book::{history, nameless};
 use plant::plant::Plant;
 use serde::Deserialize;
@@ -75,7 +76,9 @@ pub async fn printed(
 fn document(what: Printable, plant: &Plant, ship: &Ship, nameless: bool) -> Result<Document, String> {
     let worked = ship.desk.worked()?;
     let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
-    let asked = Asked { history, ..Asked::clone(&ship.asked) };
+    let (stores, stock) = (worked.stores.clone(), worked.stock.clone());
+    let service = Service::of(worked.tasks.clone(), &worked.list, worked.now, stores, stock);
+    let asked = Asked { history, service, ..Asked::clone(&ship.asked) };
     if nameless {
         let (asked, plant) = (nameless::asked(&asked, &plant.name), nameless::plant(plant));
         return Ok(what.make(&Facts::of(&plant, &asked)?));

@@ -8,6 +8,7 @@ use crate::verbs::tour::facts;
 use crate::{clocks, files};
 use book::catalogue::Printable;
 use book::history::History;
+use book::service::Service;
 use book::{history, nameless};
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
@@ -91,7 +92,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         made = super::leg::day("--date", text)?;
         with.date = bookshelf::date(made);
     }
-    with.history = history(&asked.vessel, &plant, made)?;
+    (with.history, with.service) = history(&asked.vessel, &plant, made)?;
     if asked.without_name {
         with = nameless::asked(&with, &plant.name);
         plant = nameless::plant(&plant);
@@ -125,13 +126,15 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     Ok(())
 }
 
-/// What was done to her and what is due on that day.
-fn history(vessel: &Path, plant: &Plant, now: i64) -> Result<History, Stop> {
+/// What was done to her, what is due on that day, and what is kept aboard.
+fn history(vessel: &Path, plant: &Plant, now: i64) -> Result<(History, Service), Stop> {
     let papers = files::papers(vessel, plant)?;
     let file = keeping::file(vessel);
     let reader = if file.exists() { Reader::open(&file).ok() } else { None };
     let list = papers.due(plant, reader.as_ref(), now, None);
-    Ok(history::of(plant, &papers.tasks, &papers.records, &list))
+    let shelf = files::shelf(vessel, plant, &papers, now)?;
+    let history = history::of(plant, &papers.tasks, &papers.records, &list);
+    Ok((history, Service::of(papers.tasks, &list, now, shelf.stores, shelf.stock)))
 }
 
 /// Where a document goes.
