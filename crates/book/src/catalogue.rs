@@ -2,6 +2,7 @@
 
 use crate::document::Document;
 use crate::facts::Facts;
+use crate::kept::{self, Kept};
 use crate::{emergencies, handbook, rounds, tour, valves, watch_cards};
 
 /// A document that can be made.
@@ -9,6 +10,12 @@ use crate::{emergencies, handbook, rounds, tour, valves, watch_cards};
 pub enum Printable {
     /// The round sheet.
     Rounds,
+    /// What is due.
+    Due,
+    /// Work cards.
+    Cards,
+    /// What is aboard, and what is to be ordered.
+    Stores,
     /// Emergency cards.
     Emergency,
     /// Cards for the watch.
@@ -23,8 +30,11 @@ pub enum Printable {
 
 impl Printable {
     /// All of them, the one most often wanted first.
-    pub const ALL: [Printable; 6] = [
+    pub const ALL: [Printable; 9] = [
         Printable::Rounds,
+        Printable::Due,
+        Printable::Cards,
+        Printable::Stores,
         Printable::Emergency,
         Printable::Watch,
         Printable::Tags,
@@ -36,6 +46,9 @@ impl Printable {
     pub fn word(self) -> &'static str {
         match self {
             Printable::Rounds => "rounds",
+            Printable::Due => "due",
+            Printable::Cards => "cards",
+            Printable::Stores => "stores",
             Printable::Emergency => "emergency",
             Printable::Watch => "watch",
             Printable::Tags => "tags",
@@ -48,6 +61,9 @@ impl Printable {
     pub fn title(self) -> &'static str {
         match self {
             Printable::Rounds => "Round sheet",
+            Printable::Due => "Due list",
+            Printable::Cards => "Work cards",
+            Printable::Stores => "Stores",
             Printable::Emergency => "Emergency cards",
             Printable::Watch => "Watch cards",
             Printable::Tags => "Valve tags",
@@ -60,6 +76,9 @@ impl Printable {
     pub fn about(self) -> &'static str {
         match self {
             Printable::Rounds => "To be filled in by hand at each round, with what every gauge should read beside it.",
+            Printable::Due => "What is past and what comes due, to be ticked off and written down.",
+            Printable::Cards => "A sheet for each task that is due, with what it takes and room for what was found.",
+            Printable::Stores => "What is aboard, locker by locker with room to count, and what is to be ordered.",
             Printable::Emergency => "A sheet for each emergency, to be hung where it may happen.",
             Printable::Watch => "What whoever stands the watch should know and do.",
             Printable::Tags => "A tag for each valve, to be cut out and tied on.",
@@ -74,9 +93,12 @@ impl Printable {
     }
 
     /// Makes it.
-    pub fn make(self, facts: &Facts) -> Document {
+    pub fn make(self, facts: &Facts, kept: &Kept) -> Document {
         match self {
             Printable::Rounds => rounds::sheet(facts),
+            Printable::Due => kept::due(facts, kept),
+            Printable::Cards => kept::cards(facts, kept),
+            Printable::Stores => kept::stores(facts, kept),
             Printable::Emergency => emergencies::cards(facts),
             Printable::Watch => watch_cards::cards(facts),
             Printable::Tags => valves::tags(facts),

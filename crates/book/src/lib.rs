@@ -12,6 +12,7 @@ pub mod facts;
 pub mod handbook;
 pub mod history;
 pub mod html;
+pub mod kept;
 pub mod kinds;
 pub mod nameless;
 pub mod procedures;
