@@ -2,7 +2,8 @@
 
 use crate::document::Document;
 use crate::facts::Facts;
-use crate::{emergencies, handbook, rounds, service, tour, valves, watch_cards};
+use crate::kept::{self, Kept};
+use crate::{emergencies, handbook, rounds, tour, valves, watch_cards};
 
 /// A document that can be made.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -11,9 +12,9 @@ pub enum Printable {
     Rounds,
     /// What is due.
     Due,
-    /// A card for each task.
+    /// Work cards.
     Cards,
-    /// What is kept aboard.
+    /// What is aboard, and what is to be ordered.
     Stores,
     /// Emergency cards.
     Emergency,
@@ -60,7 +61,7 @@ impl Printable {
     pub fn title(self) -> &'static str {
         match self {
             Printable::Rounds => "Round sheet",
-            Printable::Due => "What is due",
+            Printable::Due => "Due list",
             Printable::Cards => "Work cards",
             Printable::Stores => "Stores",
             Printable::Emergency => "Emergency cards",
@@ -75,9 +76,9 @@ impl Printable {
     pub fn about(self) -> &'static str {
         match self {
             Printable::Rounds => "To be filled in by hand at each round, with what every gauge should read beside it.",
-            Printable::Due => "What is past and what comes within two months, to be ticked off.",
-            Printable::Cards => "How each of it is done, with its caution, its drawing and room for what was measured.",
-            Printable::Stores => "What is aboard, locker by locker, to be counted.",
+            Printable::Due => "What is past and what comes due, to be ticked off and written down.",
+            Printable::Cards => "A sheet for each task that is due, with what it takes and room for what was found.",
+            Printable::Stores => "What is aboard, locker by locker with room to count, and what is to be ordered.",
             Printable::Emergency => "A sheet for each emergency, to be hung where it may happen.",
             Printable::Watch => "What whoever stands the watch should know and do.",
             Printable::Tags => "A tag for each valve, to be cut out and tied on.",
@@ -92,12 +93,12 @@ impl Printable {
     }
 
     /// Makes it.
-    pub fn make(self, facts: &Facts) -> Document {
+    pub fn make(self, facts: &Facts, kept: &Kept) -> Document {
         match self {
             Printable::Rounds => rounds::sheet(facts),
-            Printable::Due => service::due(facts),
-            Printable::Cards => service::cards(facts),
-            Printable::Stores => service::stores(facts),
+            Printable::Due => kept::due(facts, kept),
+            Printable::Cards => kept::cards(facts, kept),
+            Printable::Stores => kept::stores(facts, kept),
             Printable::Emergency => emergencies::cards(facts),
             Printable::Watch => watch_cards::cards(facts),
             Printable::Tags => valves::tags(facts),

@@ -2,7 +2,6 @@
 
 use crate::history::History;
 use crate::procedures::Procedure;
-use crate::service::Service;
 use crate::whereabouts;
 use drawing::Schematic;
 use model::expect::{Band, Expected};
@@ -26,8 +25,6 @@ pub struct Asked {
     pub procedures: Vec<Procedure>,
     /// What was done to her, and what is due.
     pub history: History,
-    /// Her tasks and stores.
-    pub service: Service,
 }
 
 /// One of the loads that everything is told at.

@@ -1,5 +1,6 @@
 //! Documents on paper: what can be printed, and the PDF of one. Type is set elsewhere, by what the program hands over.
 
+use crate::desk::Worked;
 use crate::page::frame::Theme;
 use crate::page::paper::PaperPage;
 use crate::routes::{Bridge, page, wrong};
@@ -11,7 +12,7 @@ use axum::response::{IntoResponse as _, Response};
 use book::catalogue::Printable;
 use book::document::Document;
 use book::facts::{Asked, Facts};
-use book::service::Service;
+use book::kept::Kept;
 use book::{history, nameless};
 use plant::plant::Plant;
 use serde::Deserialize;
@@ -76,14 +77,14 @@ pub async fn printed(
 fn document(what: Printable, plant: &Plant, ship: &Ship, nameless: bool) -> Result<Document, String> {
     let worked = ship.desk.worked()?;
     let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
-    let (stores, stock) = (worked.stores.clone(), worked.stock.clone());
-    let service = Service::of(worked.tasks.clone(), &worked.list, worked.now, stores, stock);
-    let asked = Asked { history, service, ..Asked::clone(&ship.asked) };
+    let Worked { tasks, list, stores, stock, now, .. } = &*worked;
+    let kept = Kept { tasks, list, stores, stock, now: *now };
+    let asked = Asked { history, ..Asked::clone(&ship.asked) };
     if nameless {
         let (asked, plant) = (nameless::asked(&asked, &plant.name), nameless::plant(plant));
-        return Ok(what.make(&Facts::of(&plant, &asked)?));
+        return Ok(what.make(&Facts::of(&plant, &asked)?, &kept));
     }
-    Ok(what.make(&Facts::of(plant, &asked)?))
+    Ok(what.make(&Facts::of(plant, &asked)?, &kept))
 }
 
 /// Said where the program cannot set type.

@@ -7,16 +7,17 @@ use crate::stop::Stop;
 use crate::verbs::tour::facts;
 use crate::{clocks, files};
 use book::catalogue::Printable;
-use book::history::History;
-use book::service::Service;
+use book::kept::Kept;
 use book::{history, nameless};
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 use live::keeping;
+use live::papers::Papers;
 use plant::plant::Plant;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use store::Reader;
+use work::due::List;
 
 /// What was asked.
 #[derive(Args)]
@@ -92,7 +93,11 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         made = super::leg::day("--date", text)?;
         with.date = bookshelf::date(made);
     }
-    (with.history, with.service) = history(&asked.vessel, &plant, made)?;
+    let papers = files::papers(&asked.vessel, &plant)?;
+    let shelf = files::shelf(&asked.vessel, &plant, &papers, made)?;
+    let list = list(&asked.vessel, &plant, &papers, made);
+    let kept = Kept { tasks: &papers.tasks, list: &list, stores: &shelf.stores, stock: &shelf.stock, now: made };
+    with.history = history::of(&plant, &papers.tasks, &papers.records, &list);
     if asked.without_name {
         with = nameless::asked(&with, &plant.name);
         plant = nameless::plant(&plant);
@@ -106,7 +111,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     for one in wanted {
         let path = path(asked, one)?;
         let refused = |why: String| Stop::NoAnswer(format!("{}: {why}", one.word()));
-        let printed = paper::set(&one.make(&facts), asked.paper, made).map_err(refused)?;
+        let printed = paper::set(&one.make(&facts, &kept), asked.paper, made).map_err(refused)?;
         files::write(&path, &printed.pdf)?;
         documents.push(PrintedDocument {
             what: one.word(),
@@ -126,15 +131,11 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     Ok(())
 }
 
-/// What was done to her, what is due on that day, and what is kept aboard.
-fn history(vessel: &Path, plant: &Plant, now: i64) -> Result<(History, Service), Stop> {
-    let papers = files::papers(vessel, plant)?;
+/// What is due on that day.
+fn list(vessel: &Path, plant: &Plant, papers: &Papers, now: i64) -> List {
     let file = keeping::file(vessel);
     let reader = if file.exists() { Reader::open(&file).ok() } else { None };
-    let list = papers.due(plant, reader.as_ref(), now, None);
-    let shelf = files::shelf(vessel, plant, &papers, now)?;
-    let history = history::of(plant, &papers.tasks, &papers.records, &list);
-    Ok((history, Service::of(papers.tasks, &list, now, shelf.stores, shelf.stock)))
+    papers.due(plant, reader.as_ref(), now, None)
 }
 
 /// Where a document goes.
