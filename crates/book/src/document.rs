@@ -77,6 +77,15 @@ pub enum Block {
         /// How many.
         count: usize,
     },
+    /// A small card, to be cut out and hung up; several on a sheet.
+    Tag {
+        /// Its heading.
+        title: String,
+        /// What links to it use.
+        anchor: String,
+        /// What is on it.
+        blocks: Vec<Block>,
+    },
     /// What follows stands together on a sheet of its own, as large as it goes: a card.
     Card {
         /// Its heading.

@@ -61,7 +61,7 @@ fn round(facts: &Facts) -> Chapter {
 /// The tags, each on its card.
 fn tags(facts: &Facts) -> Option<Chapter> {
     let cards: Vec<Block> = valves::all(facts)
-        .map(|valve| Block::Card {
+        .map(|valve| Block::Tag {
             title: sentence(&name(facts.plant, valve)),
             anchor: format!("tag-{}", words::slug(&facts.plant[valve].name)),
             blocks: valves::tag(facts, valve),
@@ -229,7 +229,7 @@ fn read(block: &Block, out: &mut String) {
             }
         }
         Block::Drawing { caption, .. } => line(caption),
-        Block::Card { title, blocks, .. } => {
+        Block::Card { title, blocks, .. } | Block::Tag { title, blocks, .. } => {
             line(title);
             for block in blocks {
                 read(block, out);

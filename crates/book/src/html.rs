@@ -27,7 +27,7 @@ pub fn anchors(document: &Document) -> Vec<(String, usize)> {
 fn anchors_of(block: &Block, out: &mut Vec<String>) {
     match block {
         Block::Heading { anchor, .. } => out.push(anchor.clone()),
-        Block::Card { anchor, blocks, .. } => {
+        Block::Card { anchor, blocks, .. } | Block::Tag { anchor, blocks, .. } => {
             out.push(anchor.clone());
             for block in blocks {
                 anchors_of(block, out);
@@ -91,7 +91,7 @@ fn set(block: &Block, heading: u8, address: Address, out: &mut String) {
             let _ =
                 writeln!(out, "<div class=\"lines\"><p>{}</p>{}</div>", escaped(text), "<div></div>".repeat(*count));
         }
-        Block::Card { title, anchor, blocks } => {
+        Block::Card { title, anchor, blocks } | Block::Tag { title, anchor, blocks } => {
             let _ = write!(out, "<section class=\"card\"{}>\n<h2>{}</h2>\n", id(anchor), escaped(title));
             for block in blocks {
                 set(block, heading + 1, address, out);

@@ -111,12 +111,12 @@ fn row(plant: &Plant, valve: PartId) -> Vec<Vec<Span>> {
 /// A tag for each valve, to be cut out and hung on it.
 pub fn tags(facts: &Facts) -> Document {
     let plant = facts.plant;
-    let cards = all(facts).map(|valve| Block::Card {
+    let tags = all(facts).map(|valve| Block::Tag {
         title: sentence(&name(plant, valve)),
         anchor: format!("tag-{}", slug(&plant[valve].name)),
         blocks: tag(facts, valve),
     });
-    let blocks = cards.collect();
+    let blocks = tags.collect();
     let chapters = vec![Chapter { title: String::new(), anchor: "tags".into(), new_sheet: false, blocks }];
     document(facts, "Valve tags", "One for each valve; hang it where the hand is.", chapters)
 }

@@ -82,7 +82,7 @@ holds! {
 fn blocks(document: &Document) -> Vec<&Block> {
     fn deep<'a>(block: &'a Block, out: &mut Vec<&'a Block>) {
         out.push(block);
-        if let Block::Card { blocks, .. } = block {
+        if let Block::Card { blocks, .. } | Block::Tag { blocks, .. } = block {
             for block in blocks {
                 deep(block, out);
             }

@@ -95,7 +95,7 @@ fn anchors(document: &Document) -> BTreeMap<String, i64> {
         for block in blocks {
             match block {
                 Block::Heading { anchor, .. } => all.push(anchor),
-                Block::Card { anchor, blocks, .. } => {
+                Block::Card { anchor, blocks, .. } | Block::Tag { anchor, blocks, .. } => {
                     all.push(anchor);
                     of_blocks(blocks, all);
                 }
@@ -150,16 +150,28 @@ impl Teller {
 
     fn blocks(&mut self, blocks: &[Block], within: Within) -> Array {
         let mut told = Array::new();
+        let mut tags = Array::new();
         for block in blocks {
+            let is_tag = matches!(block, Block::Tag { .. }) && !within.card;
+            if !is_tag && !tags.is_empty() {
+                told.push(dict! { "kind" => "tags", "tags" => std::mem::take(&mut tags) }.into_value());
+            }
             match block {
+                Block::Tag { title, anchor, blocks } if is_tag => {
+                    let inner = Within { level: within.level + 1, card: true };
+                    tags.push(self.card("tag", (title, anchor), blocks, inner));
+                }
                 // A card on a card is a section of it.
-                Block::Card { title, anchor, blocks } if within.card => {
+                Block::Card { title, anchor, blocks } | Block::Tag { title, anchor, blocks } if within.card => {
                     told.push(self.heading(title, anchor, within.level));
                     let below = Within { level: within.level + 1, ..within };
                     told.extend(self.blocks(blocks, below));
                 }
                 block => told.extend(self.block(block, within)),
             }
+        }
+        if !tags.is_empty() {
+            told.push(dict! { "kind" => "tags", "tags" => tags }.into_value());
         }
         told
     }
@@ -189,18 +201,24 @@ impl Teller {
             Block::Lines { text, count } => {
                 dict! { "kind" => "lines", "text" => self.line(text), "count" => (*count).min(MOST_LINES) }
             }
-            Block::Card { title, anchor, blocks } => {
+            Block::Card { title, anchor, blocks } | Block::Tag { title, anchor, blocks } => {
                 let inner = Within { level: within.level + 1, card: true };
-                dict! {
-                    "kind" => "card",
-                    "title" => self.line(title),
-                    "level" => within.level,
-                    "to" => self.place(anchor),
-                    "blocks" => self.blocks(blocks, inner),
-                }
+                return Some(self.card("card", (title, anchor), blocks, inner));
             }
         };
         Some(told.into_value())
+    }
+
+    /// A card or a tag, within which its blocks stand.
+    fn card(&mut self, kind: &str, (title, anchor): (&str, &str), blocks: &[Block], within: Within) -> Value {
+        dict! {
+            "kind" => kind,
+            "title" => self.line(title),
+            "level" => within.level - 1,
+            "to" => self.place(anchor),
+            "blocks" => self.blocks(blocks, within),
+        }
+        .into_value()
     }
 
     fn heading(&mut self, text: &str, anchor: &str, level: i64) -> Value {

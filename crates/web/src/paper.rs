@@ -7,7 +7,7 @@ use crate::routes::{Bridge, page, wrong};
 use crate::ship::Ship;
 use axum::extract::rejection::{PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
 use book::catalogue::Printable;
 use book::document::Document;
@@ -41,6 +41,7 @@ pub async fn printed(
     theme: Theme,
     file: Result<Path<String>, PathRejection>,
     how: Result<Query<How>, QueryRejection>,
+    headers: HeaderMap,
 ) -> Response {
     let scene = bridge.scene();
     let refused = |status, what: &str| wrong(&scene, theme, status, what.into());
@@ -58,9 +59,12 @@ pub async fn printed(
     };
     let nameless = how.is_some_and(|how| how.name.as_deref() == Some("out"));
     let (plant, ship) = (scene.picture.plant.clone(), bridge.ship.clone());
+    // Codes on tags lead to where this page was asked for, unless nobody else gets there.
+    let host = headers.get(header::HOST).and_then(|host| host.to_str().ok()).filter(|host| !is_loopback(host));
+    let address = host.map(|host| format!("http://{host}"));
     let turn = bridge.printing.clone().lock_owned().await;
     let made = spawn_blocking(move || {
-        let made = document(what, &plant, &ship, nameless).and_then(|document| press(&document, letter));
+        let made = document(what, &plant, &ship, (address, nameless)).and_then(|document| press(&document, letter));
         drop(turn);
         made
     });
@@ -74,12 +78,23 @@ pub async fn printed(
     }
 }
 
-fn document(what: Printable, plant: &Plant, ship: &Ship, nameless: bool) -> Result<Document, String> {
+/// An address that leads nowhere from another machine.
+fn is_loopback(host: &str) -> bool {
+    host.starts_with("127.") || host.starts_with("[::1]") || host.split(':').next() == Some("localhost")
+}
+
+/// Makes it, with codes that lead to an address, if there is one, and without what tells whose she is, if it is asked.
+fn document(
+    what: Printable,
+    plant: &Plant,
+    ship: &Ship,
+    (address, nameless): (Option<String>, bool),
+) -> Result<Document, String> {
     let worked = ship.desk.worked()?;
     let history = history::of(plant, &worked.tasks, &worked.records, &worked.list);
     let Worked { tasks, list, stores, stock, now, .. } = &*worked;
     let kept = Kept { tasks, list, stores, stock, now: *now };
-    let asked = Asked { history, ..Asked::clone(&ship.asked) };
+    let asked = Asked { history, address, ..Asked::clone(&ship.asked) };
     if nameless {
         let (asked, plant) = (nameless::asked(&asked, &plant.name), nameless::plant(plant));
         return Ok(what.make(&Facts::of(&plant, &asked)?, &kept));

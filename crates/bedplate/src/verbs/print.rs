@@ -39,6 +39,9 @@ pub struct Asked {
     /// Leave out whose she is: her name, serial numbers, photographs, positions
     #[arg(long)]
     without_name: bool,
+    /// Where her pages are on her network, such as http://10.0.0.5:8461, for codes on valve tags
+    #[arg(long, value_name = "ADDRESS")]
+    address: Option<String>,
     /// As if today were this day: the same day gives the same file
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
@@ -88,6 +91,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
                       Without it, bedplate tour writes a folder of pages, and bedplate serve has the handbook.";
         return Err(Stop::BadInput(format!("print: fault: this program was built without paper\n  {advice}")));
     }
+    with.address.clone_from(&asked.address);
     let mut made = clocks::day_now();
     if let Some(text) = &asked.date {
         made = super::leg::day("--date", text)?;
