@@ -311,7 +311,7 @@ mod tests {
         };
         let row: Vec<String> = tables(&due, 0)[0].rows[0].iter().map(|cell| read(cell)).collect();
         assert_eq!(row[0], "Check valve clearances");
-        assert!(row[1].contains("main") && row[2].starts_with("past by 350 h"), "{row:?}");
+        assert!(row[1].contains("engine") && row[2].starts_with("past by 350 h"), "{row:?}");
         let cards = cards(&facts, &kept);
         let Block::Card { title, blocks, .. } = &cards.chapters[0].blocks[0] else { panic!("a card") };
         assert_eq!(title, "Check valve clearances");
