@@ -47,7 +47,7 @@ test("work is written down by hand with a photo, corrected, and taken back; noth
   const photo = join(scratch(), "vanes.png");
   writeFileSync(photo, Buffer.from("89504e470d0a1a0a", "hex"));
   await page.fill("[name='found:vanes lost']", "2");
-  await page.fill("[name='found:wear of the cover']", "0,2 mm");
+  await page.fill("[name='found:wear of the cover']", "0.2 mm");
   await page.fill("[name=who]", "B");
   await page.fill("[name=text]", "Two vanes in the <cooler> & one lost");
   await page.setInputFiles("[name=file]", photo);

@@ -51,6 +51,10 @@ mod with_paper {
         assert_eq!(first, print("again", &[]));
         assert_ne!(first, print("letter", &["--paper", "letter"]));
         assert_ne!(first, print("nameless", &["--without-name"]));
+        let whole = String::from_utf8_lossy(&first).into_owned();
+        assert!(whole.contains("pdfaid"), "it says of itself that it is PDF/A");
+        let nameless = pdf(&format!("{folder}/nameless.pdf"));
+        assert!(!String::from_utf8_lossy(&nameless).contains("Marram"), "her name is in the file's own words");
     }
 
     #[test]
