@@ -46,12 +46,7 @@ impl Plain {
     fn sign(&mut self, sign: char) -> Option<char> {
         match sign {
             '\t' | '\n' | '\r' | '\u{b}' | '\u{c}' | '\u{85}' | '\u{2028}' | '\u{2029}' => Some(' '),
-            // Orders about the direction of what follows would turn the rest of the line; the direction of letters is
-            // known without them. Others choose between looks of a sign, of which there is one here.
-            '\u{ad}' | '\u{61c}' | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' => None,
-            '\u{2060}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff0}'..='\u{fffb}' => None,
-            '\u{e0000}'..='\u{e0fff}' => None,
-            sign if sign.is_control() => None,
+            sign if sign.is_control() || mute(sign) => None,
             sign if holds(sign) && !private(sign) => Some(sign),
             sign => {
                 self.missing.insert(sign);
@@ -65,6 +60,24 @@ impl Plain {
 fn hyphenates(signs: &[&str]) -> bool {
     signs.len() <= LONG_WORD
         && signs.iter().skip(1).all(|sign| !sign.chars().any(|c| c.is_uppercase() || c.is_numeric() || c == '_'))
+}
+
+/// Orders about the direction of what follows would turn the rest of the line; the direction of letters is known without
+/// them. Others join signs or choose between looks of one, of which there is one here.
+fn mute(sign: char) -> bool {
+    matches!(
+        sign,
+        '\u{ad}'
+            | '\u{61c}'
+            | '\u{180b}'..='\u{180f}'
+            | '\u{200b}'..='\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}'
+            | '\u{fe00}'..='\u{fe0f}'
+            | '\u{feff}'
+            | '\u{fff0}'..='\u{fffb}'
+            | '\u{e0000}'..='\u{e0fff}'
+    )
 }
 
 /// Means what its writer's own font says, and nothing elsewhere.

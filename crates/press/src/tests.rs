@@ -304,7 +304,7 @@ fn everywhere(text: &str) -> Document {
         subtitle: text.into(),
         rests_on: text.into(),
         date: text.into(),
-        landscape: text.len() % 2 == 0,
+        landscape: text.len().is_multiple_of(2),
         chapters: vec![chapter.clone(), Chapter { title: String::new(), blocks: Vec::new(), ..chapter }],
     }
 }
@@ -354,7 +354,7 @@ fn no_text_that_can_be_drawn_stops_the_press() {
         let seed = draw(round) | 1;
         let sign = |k: u64| match draw(seed.wrapping_mul(k + 7)) {
             // Any sign at all, now and then.
-            drawn if drawn % 5 == 0 => char::from_u32((drawn >> 8) as u32 % 0x11_0000).unwrap_or('x'),
+            drawn if drawn.is_multiple_of(5) => char::from_u32((drawn >> 8) as u32 % 0x11_0000).unwrap_or('x'),
             drawn => marks[(drawn >> 8) as usize % marks.len()],
         };
         let text: String = (0..draw(seed) % 60).map(sign).collect();

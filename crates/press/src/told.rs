@@ -90,7 +90,7 @@ fn missing(signs: &BTreeSet<char>) -> String {
 }
 
 /// Every anchor that is set, numbered: the first of its name.
-fn anchors(document: &Document) -> BTreeMap<String, i64> {
+fn anchors(document: &Document) -> BTreeMap<String, usize> {
     fn of_blocks<'d>(blocks: &'d [Block], all: &mut Vec<&'d str>) {
         for block in blocks {
             match block {
@@ -110,7 +110,7 @@ fn anchors(document: &Document) -> BTreeMap<String, i64> {
     }
     let mut numbered = BTreeMap::new();
     for anchor in all.into_iter().filter(|anchor| !anchor.is_empty()) {
-        let next = numbered.len() as i64;
+        let next = numbered.len();
         numbered.entry(anchor.to_string()).or_insert(next);
     }
     numbered
@@ -130,8 +130,8 @@ struct Teller {
     room: [f64; 2],
     /// The same of a sheet turned for a wide drawing; none where all sheets are wide.
     turned: Option<[f64; 2]>,
-    anchors: BTreeMap<String, i64>,
-    placed: BTreeSet<i64>,
+    anchors: BTreeMap<String, usize>,
+    placed: BTreeSet<usize>,
     plain: Plain,
 }
 
@@ -329,7 +329,7 @@ impl Teller {
 }
 
 /// A label no text can clash with.
-fn label(number: i64) -> String {
+fn label(number: usize) -> String {
     format!("to-{number}")
 }
 
