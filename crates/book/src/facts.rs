@@ -8,7 +8,6 @@ use model::expect::{Band, Expected};
 use model::fit::Seen;
 use model::steady::Model;
 use plant::evidence::ToldPoint;
-use plant::names::is_engine;
 use plant::plant::{GaugeId, PartId, Plant};
 use watch::place;
 
@@ -84,7 +83,7 @@ impl<'a> Facts<'a> {
             normals,
             schematic: Schematic::lay_out(plant),
             walk: whereabouts::walk(plant),
-            engines: (0..plant.parts.len()).map(PartId).filter(|part| is_engine(plant[*part].kind)).collect(),
+            engines: plant.engines().collect(),
         })
     }
 

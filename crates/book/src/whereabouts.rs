@@ -1,7 +1,6 @@
 //! Where things are in the engine room: the owner's words as a coarse place, and where there are none, the usual one.
 
 use crate::kinds::{self, Stop};
-use plant::names::is_engine;
 use plant::plant::{PartId, Plant, Terminal};
 use watch::tale::note;
 
@@ -119,7 +118,7 @@ pub fn stop(plant: &Plant, part: PartId) -> Stop {
 
 /// How far to a side the engine stands that a part serves, by its name: −1 to 1.
 fn side_of(plant: &Plant, part: PartId) -> f64 {
-    let engines = plant.parts.iter().filter(|part| is_engine(part.kind)).count();
+    let engines = plant.engines().count();
     let named = |name: &str| read(&name.replace('-', " ")).across;
     let own = named(&plant[part].name);
     if engines < 2 {

@@ -16,7 +16,7 @@ const SIDES: [&str; 8] = ["port", "starboard", "forward", "aft", "centre", "uppe
 pub fn name(plant: &Plant, part: PartId) -> String {
     let part = &plant[part];
     if is_engine(part.kind) {
-        let engines = plant.parts.iter().filter(|part| is_engine(part.kind)).count();
+        let engines = plant.engines().count();
         return match (engines, key(&part.name)) {
             (1, _) => "engine".into(),
             (_, name) if name.contains("engine") || name == "generator" => name,

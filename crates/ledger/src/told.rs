@@ -197,7 +197,7 @@ fn burn(told: &mut Told, plant: &Plant, section: &Entry, findings: &mut Vec<Find
     const HOUR: f64 = 3600.0;
     let Some(engine) = names::part_called(plant, &section.key).filter(|part| names::is_engine(plant[*part].kind))
     else {
-        let engines = plant.parts.iter().filter(|part| names::is_engine(part.kind)).map(|part| part.name.as_str());
+        let engines = plant.engines().map(|engine| plant[engine].name.as_str());
         let nearest = nearest(&section.key, engines).map(str::to_string);
         let problem = Problem::Unknown { sort: "engine", name: section.key.clone(), nearest };
         findings.push(Finding::at(problem, section.key_place.clone()));

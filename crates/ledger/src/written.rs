@@ -183,8 +183,7 @@ fn part(word: &str, plant: &Plant) -> Result<String, String> {
 }
 
 fn engine(word: Option<&str>, plant: &Plant) -> Result<String, String> {
-    let engines: Vec<&str> =
-        plant.parts.iter().filter(|part| names::is_engine(part.kind)).map(|part| part.name.as_str()).collect();
+    let engines: Vec<&str> = plant.engines().map(|engine| plant[engine].name.as_str()).collect();
     match (word, engines.as_slice()) {
         (None, [one]) => Ok((*one).to_string()),
         (None, _) => Err(format!("which engine? Write ENGINE=HOURS; there are {}", engines.join(", "))),

@@ -5,7 +5,6 @@ use crate::evidence_names as names;
 use crate::evidence_values as values;
 use crate::finding::{Finding, Problem, SECTION};
 use crate::plant::Plant;
-use crate::sisters::engines;
 use crate::told::{Entry, entries};
 use measure::reading::ReadingText;
 use std::ops::Range;
@@ -109,7 +108,7 @@ impl Walk<'_> {
     /// Of a vessel with one engine described it speaks of another that is not: not to be taken without a word.
     fn sister(&mut self, section: &Entry) {
         self.evidence.sister_well = self.by(section, values::sister).unwrap_or_default();
-        if self.evidence.sister_well && engines(self.plant).count() < 2 {
+        if self.evidence.sister_well && self.plant.engines().count() < 2 {
             let what = "`sister` speaks of another engine, and one is described".to_string();
             let advice = "If she has no other, take this line out: it counts against what would reach both.";
             self.report(Problem::Contradiction { what, advice }, &section.key_place);

@@ -290,6 +290,12 @@ impl Plant {
         matches!(tap, Tap::Unknown(part, place) if self[part].kind.unknowns.get(place).is_some_and(|u| u.name == PITCH))
     }
 
+    /// Her engines, in the order of the file: each serves itself.
+    pub fn engines(&self) -> impl Iterator<Item = PartId> + '_ {
+        let ids = (0..self.parts.len()).map(PartId);
+        ids.filter(|id| self[*id].engine == Some(*id) && crate::names::is_engine(self[*id].kind))
+    }
+
     /// The part of that name.
     pub fn part(&self, name: &str) -> Option<PartId> {
         self.parts.iter().position(|part| part.name == name).map(PartId)

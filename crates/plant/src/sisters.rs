@@ -23,11 +23,11 @@ impl Sisters {
             nodes: (0..plant.nodes.len()).map(NodeId).collect(),
         };
         let mut grouped: Vec<PartId> = Vec::new();
-        for engine in engines(plant) {
+        for engine in plant.engines() {
             if grouped.contains(&engine) {
                 continue;
             }
-            let alike: Vec<PartId> = engines(plant).filter(|other| described_alike(plant, engine, *other)).collect();
+            let alike: Vec<PartId> = plant.engines().filter(|other| described_alike(plant, engine, *other)).collect();
             for other in alike.iter().filter(|other| **other != engine) {
                 sisters.pair(plant, engine, *other);
             }
@@ -106,12 +106,6 @@ impl Plant {
             tap != own && self[*other].trips.is_none() && self.sisters.first(tap) == first
         })
     }
-}
-
-/// The engines: parts that serve themselves.
-pub(crate) fn engines(plant: &Plant) -> impl Iterator<Item = PartId> + '_ {
-    let ids = (0..plant.parts.len()).map(PartId);
-    ids.filter(|id| plant[*id].engine == Some(*id) && crate::names::is_engine(plant[*id].kind))
 }
 
 /// Are two engines described alike? What was measured on one of them, or is of each by itself, does not count.

@@ -2,7 +2,6 @@
 
 use crate::chance::quantile;
 use crate::date::{self, DAY};
-use crate::reader::engines;
 use crate::record::Record;
 use crate::task::{Last, Side, Task, Trigger};
 use crate::trend::{Span, Trend};
@@ -123,7 +122,7 @@ type PastBy = (Option<f64>, Option<f64>);
 
 /// Works out what is due.
 pub fn list(asked: &Asked) -> List {
-    let engines: Vec<EngineUse> = engines(asked.plant).map(|engine| use_of(asked, engine)).collect();
+    let engines: Vec<EngineUse> = asked.plant.engines().map(|engine| use_of(asked, engine)).collect();
     let mut rows: Vec<Due> = (0..asked.tasks.len()).map(|task| one(asked, &engines, task)).collect();
     let order = |due: &Due| match (due.stands, due.when) {
         (Stands::Past { .. }, when) => (0, when.map_or(0, |when| when[1])),

@@ -10,7 +10,7 @@ use crate::task::*;
 use measure::nearest::nearest;
 use plant::evidence::Named;
 use plant::finding::{Finding, Problem};
-use plant::plant::{PartId, Plant};
+use plant::plant::Plant;
 use plant::told::{Entry, document, entries};
 
 /// Most tasks in one file.
@@ -177,7 +177,7 @@ impl Task {
             _ => None,
         };
         // What serves no engine by itself runs with the first.
-        let engine = engine.or_else(|| engines(plant).next());
+        let engine = engine.or_else(|| plant.engines().next());
         Task {
             title: name.clone(),
             name,
@@ -261,9 +261,4 @@ fn also(task: &mut Task, triggers: impl IntoIterator<Item = Trigger>) {
     let triggers: Vec<Trigger> = triggers.into_iter().collect();
     task.also.retain(|had| !triggers.iter().any(|new| std::mem::discriminant(had) == std::mem::discriminant(new)));
     task.also.extend(triggers);
-}
-
-/// The engines of a vessel, in the order of her text: an engine serves itself.
-pub(crate) fn engines(plant: &Plant) -> impl Iterator<Item = PartId> {
-    (0..plant.parts.len()).map(PartId).filter(|part| plant[*part].engine == Some(*part))
 }

@@ -33,7 +33,6 @@ impl Papers {
     pub fn of(plant: &Plant, tasks: Vec<Task>, history: &History) -> Papers {
         let records = history.read::<Record>();
         let unread = history.damaged.iter().chain(&records.unread).cloned().collect();
-        let engines = (0..plant.parts.len()).map(PartId).filter(|part| plant[*part].engine == Some(*part));
         let ledger = history.read::<ledger::Posting>();
         let both = |engine: PartId| {
             let mut meter = meter(plant, &tasks, &records, engine);
@@ -41,7 +40,7 @@ impl Papers {
             rising(&mut meter);
             (engine, meter)
         };
-        let meters = engines.map(both).collect();
+        let meters = plant.engines().map(both).collect();
         Papers { tasks, records, meters, unread }
     }
 

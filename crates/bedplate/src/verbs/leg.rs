@@ -96,8 +96,7 @@ fn number(what: &str, text: &str, units: &[&str], example: &str) -> Result<f64, 
 
 /// `1850`, or `main=1850 h`.
 pub(crate) fn hours(plant: &Plant, told: &str) -> Result<(PartId, f64), Stop> {
-    let engines: Vec<PartId> =
-        (0..plant.parts.len()).map(PartId).filter(|part| plant[*part].engine == Some(*part)).collect();
+    let engines: Vec<PartId> = plant.engines().collect();
     let example = engines.first().map_or("1850".to_string(), |engine| format!("{}=1850", plant[*engine].name));
     let (engine, text) = match told.split_once('=') {
         Some((word, text)) => (crate::verbs::part(plant, word)?, text),

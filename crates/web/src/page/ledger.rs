@@ -10,7 +10,6 @@ use ledger::balance::{By, Stretch};
 use ledger::topping::Topping;
 use ledger::{Posting, saying};
 use parts::kind::Circuit;
-use plant::names;
 use plant::plant::Plant;
 use work::date;
 
@@ -110,7 +109,7 @@ fn filled(plant: &Plant) -> Vec<String> {
 }
 
 fn engines(plant: &Plant) -> Vec<String> {
-    plant.parts.iter().filter(|part| names::is_engine(part.kind)).map(|part| part.name.clone()).collect()
+    plant.engines().map(|engine| plant[engine].name.clone()).collect()
 }
 
 fn short(key: &Key) -> String {
