@@ -1,12 +1,7 @@
 //! Files of the owner's: read with a bound on their size, and every mistake in them shown at its place.
 
-use crate::clocks::day_now;
 use crate::feed::Place;
 use crate::stop::{Stop, tell};
-use live::books::{Books, Terms};
-use live::history::History;
-use live::papers::Papers;
-use live::shelf::Shelf;
 use plant::evidence::Evidence;
 use plant::finding::{Finding, Problem, Weight, render};
 use plant::line_up::{self, Turned};
@@ -14,13 +9,10 @@ use plant::plant::{PartId, Plant};
 use plant::reader::line_ups;
 use plant::reader::wires::Wire;
 use plant::told::LARGEST;
-use spares::Stores;
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use work::task::Task;
 
 /// The file that describes the plant in a vessel's folder.
 pub(crate) const VESSEL_FILE: &str = "vessel.toml";
@@ -62,14 +54,6 @@ pub fn plant(path: &Path) -> Result<Plant, Stop> {
         plant.turn(&turned.stands);
     }
     Ok(plant)
-}
-
-/// Any text of the owner's.
-///
-/// # Errors
-/// [`Stop::BadInput`] if it cannot be read or is no text.
-pub fn text(path: &Path) -> Result<Text, Stop> {
-    read(path)
 }
 
 /// The texts that tell tasks and stores: the description, and `work.toml` beside it if there is one.
@@ -121,37 +105,6 @@ pub fn replace(path: &Path, text: &str) -> Result<(), Stop> {
     })
 }
 
-/// A vessel's service tasks, what was done on her, and her hours.
-///
-/// # Errors
-/// [`Stop::BadInput`] with everything that is wrong with her texts, or if her log cannot be read.
-pub fn papers(path: &Path, plant: &Plant) -> Result<Papers, Stop> {
-    let files = work_texts(path)?;
-    let texts: Vec<&str> = files.iter().map(|file| file.text.as_str()).collect();
-    let (tasks, findings) = work::tasks(plant, &texts);
-    for (place, file) in files.iter().enumerate() {
-        let own: Vec<Finding> = findings.iter().filter(|(of, _)| *of == place).map(|(_, f)| f.clone()).collect();
-        usable(Some(()), &own, file)?;
-    }
-    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
-    Ok(Papers::of(plant, tasks, &history))
-}
-
-/// What a vessel's texts tell of tanks, rates and limits.
-///
-/// # Errors
-/// [`Stop::BadInput`] with everything that is wrong with them.
-pub fn terms(path: &Path, plant: &Plant) -> Result<Terms, Stop> {
-    let files = work_texts(path)?;
-    let texts: Vec<&str> = files.iter().map(|file| file.text.as_str()).collect();
-    let (terms, findings) = Terms::of(plant, &texts);
-    for (place, file) in files.iter().enumerate() {
-        let own: Vec<Finding> = findings.iter().filter(|(of, _)| *of == place).map(|(_, f)| f.clone()).collect();
-        usable(Some(()), &own, file)?;
-    }
-    Ok(terms)
-}
-
 /// The results of a laboratory in a file.
 ///
 /// # Errors
@@ -160,42 +113,6 @@ pub fn samples(path: &Path, plant: &Plant) -> Result<Vec<samples::reading::Told>
     let file = read(path)?;
     let (told, findings) = samples::reading::read(&file.text, plant);
     usable(Some(told), &findings, &file)
-}
-
-/// Her ledger and her samples.
-///
-/// # Errors
-/// As [`terms`], or if her log cannot be read.
-pub fn books(path: &Path, plant: &Plant) -> Result<Books, Stop> {
-    let terms = terms(path, plant)?;
-    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
-    Ok(Books::of(plant, &terms, &history, day_now()))
-}
-
-/// What is kept aboard, and what of it is there.
-///
-/// * `now`: [ms since 1970, UTC]
-///
-/// # Errors
-/// As [`papers`].
-pub fn shelf(path: &Path, plant: &Plant, papers: &Papers, now: i64) -> Result<Shelf, Stop> {
-    let stores = stores_in(&work_texts(path)?, plant, &papers.tasks)?;
-    let history = History::of(path).map_err(|error| Stop::BadInput(format!("{error}")))?;
-    Ok(Shelf::of(plant, Arc::new(stores), papers, &history, now))
-}
-
-/// The items and kits that these texts describe.
-///
-/// # Errors
-/// [`Stop::BadInput`] with everything that is wrong with them.
-pub fn stores_in(files: &[Text], plant: &Plant, tasks: &[Task]) -> Result<Stores, Stop> {
-    let words = work::stores::words(tasks);
-    let mut stores = Stores::default();
-    for file in files {
-        let (read, findings) = spares::read_beside(&file.text, plant, &words, stores);
-        stores = usable(Some(read), &findings, file)?;
-    }
-    Ok(stores)
 }
 
 /// What the vessel's folder keeps of valves that were turned, oldest first.

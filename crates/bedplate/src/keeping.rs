@@ -50,6 +50,12 @@ pub fn file(vessel: &Path) -> PathBuf {
     folder.join(FILE)
 }
 
+/// Where to read a vessel's log; nothing if there is none yet, or it cannot be read.
+pub fn reader(vessel: &Path) -> Option<Reader> {
+    let file = file(vessel);
+    if file.exists() { Reader::open(&file).ok() } else { None }
+}
+
 impl Keeping {
     /// Opens a vessel's store for writing, and makes it if there is none. Gauges that are on no bus share the feed `together`
     /// if one is named.

@@ -12,6 +12,7 @@ mod clocks;
 mod currents;
 mod feed;
 mod files;
+mod folder;
 mod json;
 mod page;
 mod pages;

@@ -183,9 +183,6 @@ pub fn plan(list: List, text: &str, told: &[(String, String)]) -> Result<Plan, N
 /// A row that is work done: when [ms since 1970, UTC], who, and what.
 pub type Done = (i64, Option<String>, Record);
 
-/// A section of `work.toml`: its name, and all of it.
-pub type Section = (String, String);
-
 impl Plan {
     /// How many rows there are.
     pub fn len(&self) -> usize {
@@ -265,7 +262,7 @@ impl Plan {
         Ok((time, who, record))
     }
 
-    /// The rows as text for `work.toml`: name and section of each, with its line, or why it is none.
+    /// The rows as text for `work.toml`: the section of each, with its line, or why it is none.
     ///
     /// * `day`: as for [`Plan::work`], of a task's last time
     pub fn text(
@@ -273,7 +270,7 @@ impl Plan {
         plant: &Plant,
         tasks: &[Task],
         day: &dyn Fn(&str) -> Result<i64, String>,
-    ) -> Vec<(u64, Result<Section, String>)> {
+    ) -> Vec<(u64, Result<String, String>)> {
         let one = |(line, row): &(u64, Vec<String>)| {
             let told = match self.list {
                 List::Stores => self.store(row),
@@ -290,7 +287,7 @@ impl Plan {
         tasks: &[Task],
         day: &dyn Fn(&str) -> Result<i64, String>,
         row: &[String],
-    ) -> Result<Section, String> {
+    ) -> Result<String, String> {
         let title = self.cell(row, "name");
         let part = self.cell(row, "part");
         let name = key(&if part.is_empty() { title.to_string() } else { format!("{part} {title}") })
@@ -341,10 +338,10 @@ impl Plan {
         if !note.is_empty() {
             raw(&mut text, "steps", &format!("[{}]", quoted(&note)));
         }
-        Ok((name, text))
+        Ok(text)
     }
 
-    fn store(&self, row: &[String]) -> Result<Section, String> {
+    fn store(&self, row: &[String]) -> Result<String, String> {
         let what = self.cell(row, "name");
         let name = key(what).ok_or("it has no name")?;
         let mut text = format!("[item.{name}]\n");
@@ -371,7 +368,7 @@ impl Plan {
         if !note.is_empty() {
             text.extend(["# ", &note.replace(['\n', '\r'], " "), "\n"]);
         }
-        Ok((name, text))
+        Ok(text)
     }
 }
 

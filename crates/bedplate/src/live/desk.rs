@@ -99,10 +99,9 @@ impl Desk {
         let (history, now) = (self.history()?, (self.clock)());
         let papers = Papers::of(&self.plant, self.tasks.clone(), &history);
         let reader = match &self.drawer {
-            Drawer::Folder(folder) => Some(keeping::file(folder)).filter(|file| file.exists()),
+            Drawer::Folder(folder) => keeping::reader(folder),
             Drawer::Memory(_) => None,
         };
-        let reader = reader.and_then(|file| Reader::open(&file).ok());
         let list = papers.due(&self.plant, reader.as_ref(), now, None);
         let risks = risk::first(&self.plant, &papers.tasks, &list.rows);
         let books = Books::of(&self.plant, &self.terms, &history, now);
@@ -139,8 +138,7 @@ impl web::Desk for Desk {
     fn worked(&self) -> Result<Arc<Worked>, String> {
         let stamp = self.stamp()?;
         let mut last = self.last.lock().map_err(|_| GONE)?;
-        if let Some((of, worked)) = last.as_ref().filter(|(of, _)| *of == stamp) {
-            let _ = of;
+        if let Some((_, worked)) = last.as_ref().filter(|(of, _)| *of == stamp) {
             return Ok(worked.clone());
         }
         let worked = Arc::new(self.work_out()?);

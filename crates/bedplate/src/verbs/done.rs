@@ -1,5 +1,6 @@
 //! `bedplate done`: work that was done, and what happened to her, written down; and what was written down before.
 
+use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
 use crate::verbs::leg::day;
@@ -80,7 +81,7 @@ pub struct Asked {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.plant)?;
-    let papers = files::papers(&asked.plant, &plant)?;
+    let papers = Folder::open(&asked.plant)?.papers(&plant)?;
     if let Some(key) = &asked.take_back {
         return take_back(asked, &papers, key, out);
     }
@@ -104,7 +105,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     }
     let line = Line::of(time, asked.who.as_deref(), corrects.as_ref(), &record);
     history::note(&asked.plant, std::slice::from_ref(&line)).map_err(|error| Stop::BadInput(error.to_string()))?;
-    let papers = files::papers(&asked.plant, &plant)?;
+    let papers = Folder::open(&asked.plant)?.papers(&plant)?;
     if asked.json {
         return json::write(out, &shape(&papers, &line.key()));
     }
@@ -147,7 +148,7 @@ fn written(asked: &Asked, what: &str) -> Result<Written, Stop> {
         files: Vec::new(),
     };
     if let Some(path) = &asked.sheet {
-        let file = files::text(path)?;
+        let file = files::read(path)?;
         let rows = sheet::read(&file.text).map_err(|(line, why)| {
             unusable(&format!("{}:{line}", file.name), &why, "`--blank` prints the table as it should be.")
         })?;

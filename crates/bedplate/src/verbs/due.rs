@@ -2,6 +2,7 @@
 
 mod shape;
 
+use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
 use crate::verbs::expect::name;
@@ -13,7 +14,6 @@ use live::papers::Papers;
 use plant::plant::Plant;
 use std::io::Write;
 use std::path::PathBuf;
-use store::Reader;
 use work::date;
 use work::due::{Due, List, Stands};
 use work::passage::{Falls, Passage, falls};
@@ -56,13 +56,12 @@ struct Answer<'a> {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.plant)?;
-    let mut papers = files::papers(&asked.plant, &plant)?;
+    let mut papers = Folder::open(&asked.plant)?.papers(&plant)?;
     let now = asked.leg.now()?;
     asked.leg.tell_hours(&plant, &mut papers, now)?;
     let passage = asked.leg.passage(now)?;
     let planned = passage.map(|Passage { start, hours, days }| Planned { start, days, hours });
-    let file = keeping::file(&asked.plant);
-    let reader = if file.exists() { Reader::open(&file).ok() } else { None };
+    let reader = keeping::reader(&asked.plant);
     let list = papers.due(&plant, reader.as_ref(), now, planned);
     let risks = risk::first(&plant, &papers.tasks, &list.rows);
     let passage = passage.map(|passage| (passage, falls(&papers.tasks, &list, &passage)));

@@ -4,6 +4,7 @@ mod json;
 mod json_next;
 mod text;
 
+use crate::folder::Folder;
 use crate::stop::{Stop, tell};
 use crate::turned::Turned;
 use crate::verbs::expect::name;
@@ -67,7 +68,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
 
 /// What was written down aboard counts too: what was looked over, and what was lately done unless the evidence tells of it.
 fn from_the_log(asked: &Asked, plant: &mut Plant, evidence: &mut Evidence) -> Result<(), Stop> {
-    let papers = files::papers(&asked.plant, plant)?;
+    let folder = Folder::open(&asked.plant)?;
+    let papers = folder.papers(plant)?;
     let now = clocks::day_now();
     papers.lay_over(plant, now);
     let told: Vec<Named> = evidence.work.iter().map(|work| work.of).collect();
@@ -79,7 +81,7 @@ fn from_the_log(asked: &Asked, plant: &mut Plant, evidence: &mut Evidence) -> Re
     }
     evidence.work.extend(lately);
     let told: Vec<(Named, usize)> = evidence.checks.iter().map(|made| (made.of, made.check)).collect();
-    for says in files::books(&asked.plant, plant)?.says(plant) {
+    for says in folder.books(plant)?.says(plant) {
         // Who tells of the same look himself knows better.
         if told.contains(&(says.made.of, says.made.check)) {
             continue;

@@ -1,5 +1,6 @@
 //! `bedplate ledger`: where the fuel, the oil and the coolant went; and entries of it.
 
+use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
 use crate::verbs::entered::{Entered, note, short, shown};
@@ -100,8 +101,9 @@ pub struct Asked {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.vessel)?;
-    let terms = files::terms(&asked.vessel, &plant)?;
-    let mut books = files::books(&asked.vessel, &plant)?;
+    let folder = Folder::open(&asked.vessel)?;
+    let terms = folder.terms(&plant)?;
+    let mut books = folder.books(&plant)?;
     let mut said = String::new();
     if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.ledger.diary)? {
         let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
@@ -125,7 +127,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         return Err(Stop::BadInput(format!("--correct: fault: nothing is told that stands instead\n  {advice}")));
     }
     if !said.is_empty() {
-        books = files::books(&asked.vessel, &plant)?;
+        books = Folder::open(&asked.vessel)?.books(&plant)?;
     }
     if asked.json {
         return json::write(out, &shape(&books, &plant));

@@ -1,6 +1,7 @@
 //! `bedplate print`: documents on paper.
 
 use crate::bookshelf;
+use crate::folder::Folder;
 use crate::json::{self, Printed, PrintedDocument, VERSION};
 use crate::paper::{self, Paper};
 use crate::stop::Stop;
@@ -16,7 +17,6 @@ use live::papers::Papers;
 use plant::plant::Plant;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use store::Reader;
 use work::due::List;
 
 /// What was asked.
@@ -97,8 +97,9 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         made = super::leg::day("--date", text)?;
         with.date = bookshelf::date(made);
     }
-    let papers = files::papers(&asked.vessel, &plant)?;
-    let shelf = files::shelf(&asked.vessel, &plant, &papers, made)?;
+    let folder = Folder::open(&asked.vessel)?;
+    let papers = folder.papers(&plant)?;
+    let shelf = folder.shelf(&plant, &papers, made)?;
     let list = list(&asked.vessel, &plant, &papers, made);
     let kept = Kept { tasks: &papers.tasks, list: &list, stores: &shelf.stores, stock: &shelf.stock, now: made };
     with.history = history::of(&plant, &papers.tasks, &papers.records, &list);
@@ -137,8 +138,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
 
 /// What is due on that day.
 fn list(vessel: &Path, plant: &Plant, papers: &Papers, now: i64) -> List {
-    let file = keeping::file(vessel);
-    let reader = if file.exists() { Reader::open(&file).ok() } else { None };
+    let reader = keeping::reader(vessel);
     papers.due(plant, reader.as_ref(), now, None)
 }
 

@@ -1,5 +1,6 @@
 //! `bedplate samples`: what the laboratory found in oil, coolant and fuel; and results entered.
 
+use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
 use crate::verbs::entered::{Entered, note, short, shown};
@@ -62,7 +63,7 @@ pub struct Asked {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.vessel)?;
-    let mut books = files::books(&asked.vessel, &plant)?;
+    let mut books = Folder::open(&asked.vessel)?.books(&plant)?;
     let mut said = String::new();
     if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.results.diary)? {
         let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
@@ -78,7 +79,7 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
         return Err(Stop::BadInput(format!("--correct: fault: nothing is told that stands instead\n  {advice}")));
     }
     if !said.is_empty() {
-        books = files::books(&asked.vessel, &plant)?;
+        books = Folder::open(&asked.vessel)?.books(&plant)?;
     }
     if asked.json {
         return json::write(out, &json::books::Samples::of(&books.results, name(&plant), &books.unread));

@@ -7,6 +7,7 @@ mod wire;
 
 use crate::clocks::Machine;
 use crate::feed::Place;
+use crate::folder::Folder;
 use crate::keeping::{self, Keeping};
 use crate::pages::Server;
 use crate::stop::Stop;
@@ -70,12 +71,13 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let folder = &asked.vessel;
     is_a_vessel(folder)?;
     let mut plant = files::plant(folder)?;
-    let papers = files::papers(folder, &plant)?;
+    let told = Folder::open(folder)?;
+    let papers = told.papers(&plant)?;
     papers.lay_over(&mut plant, clocks::day_now());
     let plant = Arc::new(plant);
-    let stores = files::stores_in(&files::work_texts(folder)?, &plant, &papers.tasks)?;
+    let stores = told.stores(&plant, &papers.tasks)?;
     let desk = Desk::of_folder(plant.clone(), papers.tasks, folder.clone(), clocks::day_now).with(stores);
-    let desk = Arc::new(desk.under(files::terms(folder, &plant)?));
+    let desk = Arc::new(desk.under(told.terms(&plant)?));
     let wires = files::wires(folder, &plant)?;
     let address = asked.listen.unwrap_or(SocketAddr::from(([127, 0, 0, 1], asked.port)));
     let server = Server::open(address).map_err(|error| network::taken(address, &error))?;

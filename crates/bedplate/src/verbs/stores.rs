@@ -4,6 +4,7 @@ mod moving;
 mod shape;
 mod tables;
 
+use crate::folder::Folder;
 use crate::stop::Stop;
 use crate::verbs::leg::{Leg, refused};
 use crate::{files, json};
@@ -83,12 +84,13 @@ struct Answer<'a> {
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let short = short(&asked.short)?;
     let plant = files::plant(&asked.plant)?;
-    let mut papers = files::papers(&asked.plant, &plant)?;
+    let folder = Folder::open(&asked.plant)?;
+    let mut papers = folder.papers(&plant)?;
     let now = asked.leg.now()?;
     asked.leg.tell_hours(&plant, &mut papers, now)?;
-    let told = files::shelf(&asked.plant, &plant, &papers, now)?;
+    let told = folder.shelf(&plant, &papers, now)?;
     let written = asked.moved.write(&asked.plant, &told.stores, now)?;
-    let told = if written.is_empty() { told } else { files::shelf(&asked.plant, &plant, &papers, now)? };
+    let told = if written.is_empty() { told } else { Folder::open(&asked.plant)?.shelf(&plant, &papers, now)? };
     let today = now.div_euclid(DAY);
     let leg = asked.leg.passage(now)?.map(|passage| {
         let Passage { start, hours, days } = passage;

@@ -72,9 +72,10 @@ mod tests {
     fn what_was_invented_can_be_read_and_fits_the_vessel_her_tasks_and_her_meter() {
         let vessel = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../vessels/marram");
         let plant = files::plant(&vessel).expect("shipped");
-        let tasks = files::papers(&vessel, &plant).expect("her tasks are sound").tasks;
+        let folder = crate::folder::Folder::open(&vessel).expect("shipped");
+        let tasks = folder.papers(&plant).expect("her tasks are sound").tasks;
         let now = 1_800_000_000_000;
-        let terms = files::terms(&vessel, &plant).expect("her tanks are sound");
+        let terms = folder.terms(&plant).expect("her tanks are sound");
         let lines = invented(&plant, &terms, now);
         assert!(lines.len() > 40, "{}", lines.len());
         let papers = Papers::of(&plant, tasks.clone(), &History { lines, damaged: Vec::new() });

@@ -3,7 +3,8 @@
 use super::Asked;
 use super::keep::Kept;
 use crate::bookshelf;
-use crate::files::{self, Text};
+use crate::files::Text;
+use crate::folder::stores_in;
 use crate::pages::Server;
 use crate::stop::Stop;
 use crate::{clocks, sound};
@@ -33,7 +34,7 @@ pub fn run(plant: Plant, asked: &Asked, out: &mut dyn Write) -> Result<(), Stop>
     let terms = Terms::of(&plant, &[super::MARRAM, super::WORK]).0;
     let lines = super::history::invented(&plant, &terms, clocks::day_now());
     let text = Text { name: "marram/work.toml".into(), text: super::WORK.into() };
-    let stores = files::stores_in(&[text], &plant, &tasks)?;
+    let stores = stores_in(&[text], &plant, &tasks)?;
     let desk = Arc::new(Desk::in_memory(plant.clone(), tasks, lines, clocks::day_now).under(terms).with(stores));
     let mut live = Live::new(plant.clone(), asked.seed as usize)
         .map_err(|why| Stop::NoAnswer(format!("the simulated vessel of this seed cannot put to sea: {why}.")))?

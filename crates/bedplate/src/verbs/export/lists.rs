@@ -2,6 +2,7 @@
 
 use super::Asked;
 use crate::files;
+use crate::folder::Folder;
 use crate::stop::Stop;
 use clap::ValueEnum;
 use live::history::History;
@@ -26,10 +27,10 @@ pub(super) enum Of {
 pub(super) fn run(asked: &Asked, of: Of, plant: &Plant, out: &mut dyn Write) -> Result<(), Stop> {
     let text = match of {
         Of::Work => {
-            let papers = files::papers(&asked.vessel, plant)?;
+            let papers = Folder::open(&asked.vessel)?.papers(plant)?;
             lists::work(&papers.tasks, &papers.records)
         }
-        Of::Tasks => lists::tasks(plant, &files::papers(&asked.vessel, plant)?.tasks),
+        Of::Tasks => lists::tasks(plant, &Folder::open(&asked.vessel)?.papers(plant)?.tasks),
         Of::Entries => entries(&asked.vessel)?,
     };
     match asked.csv.as_deref() {

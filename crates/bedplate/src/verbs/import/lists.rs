@@ -2,6 +2,7 @@
 
 use super::{Asked, Dates};
 use crate::files;
+use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
 use clap::ValueEnum;
@@ -33,7 +34,7 @@ const FAULTS: usize = 20;
 /// Shows what is in the tables, and keeps it unless only a preview is asked.
 pub(super) fn run(asked: &Asked, of: Of, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.vessel)?;
-    let papers = files::papers(&asked.vessel, &plant)?;
+    let papers = Folder::open(&asked.vessel)?.papers(&plant)?;
     let list = match of {
         Of::Work => List::Work,
         Of::Tasks => List::Tasks,
@@ -41,7 +42,7 @@ pub(super) fn run(asked: &Asked, of: Of, out: &mut dyn Write) -> Result<(), Stop
     };
     let told = told(asked, list)?;
     for path in &asked.files {
-        let file = files::text(path)?;
+        let file = files::read(path)?;
         let plan = plan(list, &file.text, &told)
             .map_err(|no| Stop::BadInput(format!("{}: fault: {no}\n  {}", file.name, no.advice)))?;
         out.write_all(planned(&file.name, &plan).as_bytes())?;
@@ -151,7 +152,7 @@ fn work(asked: &Asked, (plant, papers): (&Plant, &Papers), plan: &Plan, out: &mu
 
 /// Hours that do not go on: told, for they are kept, and left out of the meter.
 fn against(plant: &Plant, vessel: &Path) -> Result<String, Stop> {
-    let papers = files::papers(vessel, plant)?;
+    let papers = Folder::open(vessel)?.papers(plant)?;
     let Some((_, meter)) = papers.meters.first() else { return Ok(String::new()) };
     let wrong = papers
         .records
@@ -174,19 +175,18 @@ fn against(plant: &Plant, vessel: &Path) -> Result<String, Stop> {
 fn text(asked: &Asked, (plant, papers): (&Plant, &Papers), plan: &Plan, out: &mut dyn Write) -> Result<(), Stop> {
     let rows = plan.text(plant, &papers.tasks, &|text| day(asked, text));
     let path = files::work_file(&asked.vessel);
-    let before = if path.exists() { files::text(&path)?.text } else { String::new() };
+    let before = if path.exists() { files::read(&path)?.text } else { String::new() };
     let mut names = files::sections(&before);
     let (mut added, mut there, mut bad) = (String::new(), 0, Vec::new());
     let mut count = 0;
     for (line, row) in rows {
         match row {
-            Ok((name, section)) => {
+            Ok(section) => {
                 let heading = section.lines().next().unwrap_or_default().to_string();
                 if names.contains(&heading) {
                     there += 1;
                     continue;
                 }
-                let _ = name;
                 names.push(heading);
                 added += "\n";
                 added += &section;
