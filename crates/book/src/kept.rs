@@ -173,10 +173,7 @@ fn used(kept: &Kept, one: &work::task::Use) -> String {
 
 /// The rows of a measure: one for each place it is taken at.
 fn measured(measure: &Measure) -> Vec<Vec<String>> {
-    let print = |value: f64| match measure.quantity {
-        Some(quantity) => measure::unit::print(value, quantity, &measure.unit).unwrap_or_default(),
-        None => value.to_string(),
-    };
+    let print = |value: f64| measure.print(value);
     let may = match measure.limits {
         (Some(low), Some(high)) => format!("{} to {}", print(low), print(high)),
         (Some(low), None) => format!("at least {}", print(low)),

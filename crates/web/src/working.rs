@@ -19,7 +19,7 @@ use std::sync::Arc;
 use tokio::task::spawn_blocking;
 use work::date;
 use work::record::Record;
-use work::written::{Written, fits, record};
+use work::written::{Written, hours_fit, record};
 
 /// A record may bring photos, so many bytes in all.
 const LONGEST: usize = 60_000_000;
@@ -244,21 +244,12 @@ fn entry(worked: &Worked, desk: &dyn Desk, mut sent: Sent) -> Result<Line, Strin
         |refused: work::written::Refused| watch::saying::sentence(&format!("{}. {}", refused.why, refused.advice));
     // First whether it can be a record at all; only then is a file kept.
     let made = record(&worked.plant, &worked.tasks, &sent.written).map_err(words)?;
-    if let Some(hours) = made.hours {
-        let task = made.task.as_deref().and_then(|name| worked.tasks.iter().find(|task| task.name == name));
-        let engine = task.and_then(|task| task.engine);
-        let meter = worked.meters.iter().find(|(of, _)| engine.is_none_or(|engine| engine == *of));
-        // What is corrected does not stand against its correction.
-        let old = corrects.as_ref().and_then(|key| worked.records.entries.iter().find(|entry| entry.key == *key));
-        let meter: Vec<(i64, f64)> = meter.map_or_else(Vec::new, |(_, meter)| {
-            meter.iter().copied().filter(|(time, _)| old.is_none_or(|old| old.time != *time)).collect()
-        });
-        fits(&meter, time, hours).map_err(words)?;
-    }
+    let old = corrects.as_ref().and_then(|key| worked.records.entries.iter().find(|entry| entry.key == *key));
+    hours_fit(&worked.plant, &worked.tasks, &worked.meters, &made, time, old.map(|old| old.time)).map_err(words)?;
     for (name, bytes) in &sent.files {
         sent.written.files.push(desk.keep(name, bytes)?);
     }
-    if let Some(old) = corrects.as_ref().and_then(|key| worked.records.entries.iter().find(|entry| entry.key == *key)) {
+    if let Some(old) = old {
         sent.written.files.extend(old.what.files.iter().cloned());
     }
     let made = record(&worked.plant, &worked.tasks, &sent.written).map_err(words)?;

@@ -4,7 +4,6 @@ use crate::record::{Measured, Record};
 use crate::task::Task;
 use diary::Diary;
 use jiff::Timestamp;
-use measure::unit;
 use plant::plant::Plant;
 
 /// What was done, a row a record that stands (CSV).
@@ -54,11 +53,8 @@ pub fn tasks(plant: &Plant, tasks: &[Task]) -> String {
 
 /// One measure: "clearance cylinder 1 inlet: found 0.35 mm, left 0.3 mm".
 fn said(task: Option<&Task>, one: &Measured) -> String {
-    let quantity =
-        task.and_then(|task| task.measures.iter().find(|measure| measure.name == one.name)).and_then(|m| m.quantity);
-    let value = |value: f64| {
-        quantity.and_then(|quantity| unit::print(value, quantity, &one.unit)).unwrap_or_else(|| value.to_string())
-    };
+    let measure = task.and_then(|task| task.measures.iter().find(|measure| measure.name == one.name));
+    let value = |value: f64| measure.map_or_else(|| value.to_string(), |measure| measure.print_in(value, &one.unit));
     let found = one.found.map(|found| format!("found {}", value(found)));
     let left = one.left.map(|left| format!("left {}", value(left)));
     let words = Some(one.words.clone()).filter(|words| !words.is_empty());

@@ -1,6 +1,7 @@
 //! A service task: what is done on which part, how often, and what it takes.
 
 use measure::quantity::Quantity;
+use measure::unit;
 use plant::evidence::Named;
 use plant::plant::{GaugeId, PartId};
 
@@ -174,6 +175,19 @@ pub struct Measure {
     pub at: Vec<String>,
     /// Least and most it may be, if the maker told it [SI].
     pub limits: (Option<f64>, Option<f64>),
+}
+
+impl Measure {
+    /// A value of it in its own unit [SI]: "0.35 mm"; the bare number where it is told in words.
+    pub fn print(&self, value: f64) -> String {
+        self.print_in(value, &self.unit)
+    }
+
+    /// The same in another unit, as it may have been written in.
+    pub fn print_in(&self, value: f64, unit: &str) -> String {
+        let Some(quantity) = self.quantity else { return value.to_string() };
+        unit::print(value, quantity, unit).unwrap_or_else(|| unit::print_usual(value, quantity))
+    }
 }
 
 /// What doing a task saves.

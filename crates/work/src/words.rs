@@ -97,8 +97,7 @@ fn trigger_words(plant: &Plant, task: &Task, trigger: &Trigger) -> String {
         }
         Trigger::Measured { measure, limit, side: which } => {
             let of = task.measures.iter().find(|one| one.name == *measure);
-            let limit =
-                of.and_then(|one| unit::print(*limit, one.quantity?, &one.unit)).unwrap_or_else(|| limit.to_string());
+            let limit = of.map_or_else(|| limit.to_string(), |one| one.print(*limit));
             format!("when “{measure}” is {} {limit}", side(which))
         }
         Trigger::After(event) => format!("after {}", spoken(event)),

@@ -6,7 +6,7 @@ use measure::nearest::nearest;
 use measure::unit::parse;
 use plant::evidence::Named;
 use plant::names::folded;
-use plant::plant::Plant;
+use plant::plant::{PartId, Plant};
 
 /// A line of words is not longer [bytes].
 const LONGEST: usize = 4_000;
@@ -248,6 +248,35 @@ fn used(text: &str) -> Result<f64, Refused> {
             refused("used", format!("`{text}` is no amount"), "Write a count such as 1, or a volume such as \"14 L\".")
         }
     }
+}
+
+/// What an hour meter showed: times [ms since 1970, UTC] and running hours [h], both rising.
+pub type Meter = (PartId, Vec<(i64, f64)>);
+
+/// That the hours of a record fit among what her meters showed. What it corrects does not stand against it.
+///
+/// * `time`: of the record [ms since 1970, UTC]
+/// * `corrects`: the time of the record that it stands instead of, if it does
+///
+/// # Errors
+/// As [`fits`].
+pub fn hours_fit(
+    plant: &Plant,
+    tasks: &[Task],
+    meters: &[Meter],
+    record: &Record,
+    time: i64,
+    corrects: Option<i64>,
+) -> Result<(), Refused> {
+    let Some(hours) = record.hours else { return Ok(()) };
+    let task = record.task.as_deref().and_then(|name| tasks.iter().find(|task| task.name == name));
+    let part = record.of.as_deref().and_then(|name| plant.part(name));
+    let engine = task.and_then(|task| task.engine).or_else(|| plant[part?].engine);
+    let Some((_, meter)) = meters.iter().find(|(of, _)| engine.is_none_or(|engine| engine == *of)) else {
+        return Ok(());
+    };
+    let others: Vec<(i64, f64)> = meter.iter().copied().filter(|(at, _)| Some(*at) != corrects).collect();
+    fits(&others, time, hours)
 }
 
 /// That running hours fit among what was written down before: a meter only goes on, and no faster than time.

@@ -3,13 +3,13 @@
 use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
+use crate::verbs::entered::{note, short, standing, take_back};
 use crate::verbs::leg::day;
 use crate::{clocks, files, json};
 use clap::Args;
 use diary::{Entry, Key, Line};
+use live::attached;
 use live::papers::Papers;
-use live::{attached, history};
-use plant::evidence::Named;
 use plant::plant::Plant;
 use std::fmt::Write as _;
 use std::io::Write;
@@ -17,7 +17,7 @@ use std::path::{Path, PathBuf};
 use work::record::{Kept, Record};
 use work::task::{Side as Too, Task};
 use work::trend::Trend;
-use work::written::{Meant, Refused, Written, fits, meant, record};
+use work::written::{Meant, Refused, Written, hours_fit, meant, record};
 use work::{date, due, sheet, words};
 
 /// Records told without `--all`.
@@ -83,7 +83,9 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.plant)?;
     let papers = Folder::open(&asked.plant)?.papers(&plant)?;
     if let Some(key) = &asked.take_back {
-        return take_back(asked, &papers, key, out);
+        let key = standing(&papers.records, key, "--take-back", "record")?;
+        let said = take_back::<Record>(&asked.plant, asked.who.as_deref(), &key)?;
+        return writeln!(out, "{said}").map_err(Stop::from);
     }
     let Some(what) = &asked.what else {
         return told(asked, &plant, &papers, out);
@@ -98,13 +100,16 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let written = written(asked, what)?;
     let time = asked.at.as_deref().map_or_else(|| Ok(clocks::day_now()), |text| day("--at", text))?;
     let mut record = record(&plant, &papers.tasks, &written).map_err(|refused| stop(&refused))?;
-    check_hours(&plant, &papers, &record, time)?;
-    let corrects = asked.correct.as_deref().map(|key| standing(&papers, key)).transpose()?;
+    let corrects =
+        asked.correct.as_deref().map(|key| standing(&papers.records, key, "--correct", "record")).transpose()?;
+    let old = corrects.as_ref().and_then(|key| papers.records.entries.iter().find(|entry| entry.key == *key));
+    hours_fit(&plant, &papers.tasks, &papers.meters, &record, time, old.map(|old| old.time))
+        .map_err(|refused| stop(&refused))?;
     for path in &asked.file {
         record.files.push(kept(&asked.plant, path)?);
     }
     let line = Line::of(time, asked.who.as_deref(), corrects.as_ref(), &record);
-    history::note(&asked.plant, std::slice::from_ref(&line)).map_err(|error| Stop::BadInput(error.to_string()))?;
+    note(&asked.plant, std::slice::from_ref(&line))?;
     let papers = Folder::open(&asked.plant)?.papers(&plant)?;
     if asked.json {
         return json::write(out, &shape(&papers, &line.key()));
@@ -160,47 +165,6 @@ fn written(asked: &Asked, what: &str) -> Result<Written, Stop> {
     Ok(written)
 }
 
-fn check_hours(plant: &Plant, papers: &Papers, record: &Record, time: i64) -> Result<(), Stop> {
-    let Some(hours) = record.hours else { return Ok(()) };
-    let task = record.task.as_deref().and_then(|name| papers.tasks.iter().find(|task| task.name == name));
-    let part = record.of.as_deref().and_then(|name| Named::find(plant, name));
-    let engine = task.and_then(|task| task.engine).or(match part {
-        Some(Named::Part(part)) => plant[part].engine,
-        _ => None,
-    });
-    let meter = papers.meters.iter().find(|(of, _)| engine.is_none_or(|engine| engine == *of));
-    meter.map_or(Ok(()), |(_, meter)| fits(meter, time, hours)).map_err(|refused| stop(&refused))
-}
-
-/// The key of a record that stands, by its first letters.
-fn standing(papers: &Papers, told: &str) -> Result<Key, Stop> {
-    let fits: Vec<&Entry<Record>> =
-        papers.records.entries.iter().filter(|entry| entry.key.0.starts_with(told)).collect();
-    match fits[..] {
-        [one] if told.len() >= 4 => Ok(one.key.clone()),
-        [] => {
-            let struck = papers.records.struck.iter().find(|struck| struck.entry.key.0.starts_with(told));
-            let why = struck.map_or_else(
-                || format!("no record has the key `{told}`"),
-                |struck| format!("`{told}` was corrected already, by {}", struck.by.0),
-            );
-            Err(unusable("--correct", &why, "`bedplate done` lists the records with their keys."))
-        }
-        _ => Err(unusable(
-            "--correct",
-            &format!("`{told}` is the beginning of more than one key"),
-            "Write more of it, four letters at least.",
-        )),
-    }
-}
-
-fn take_back(asked: &Asked, papers: &Papers, told: &str, out: &mut dyn Write) -> Result<(), Stop> {
-    let key = standing(papers, told)?;
-    let line = Line::taking_back::<Record>(clocks::day_now(), asked.who.as_deref(), &key);
-    history::note(&asked.plant, &[line]).map_err(|error| Stop::BadInput(error.to_string()))?;
-    writeln!(out, "Taken back: {}. It is kept, and no longer counts.", key.0).map_err(Stop::from)
-}
-
 fn kept(vessel: &Path, path: &Path) -> Result<Kept, Stop> {
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let refused =
@@ -248,12 +212,11 @@ fn what_words(record: &Record, task: Option<&Task>) -> String {
 fn trends(papers: &Papers, task: &Task) -> String {
     let mut text = String::new();
     for measure in &task.measures {
-        let Some(quantity) = measure.quantity else { continue };
+        if measure.quantity.is_none() {
+            continue;
+        }
         let (spans, current) = due::measured(&papers.records, task, &measure.name);
-        let print = |value: f64| {
-            measure::unit::print(value, quantity, &measure.unit)
-                .unwrap_or_else(|| measure::unit::print_usual(value, quantity))
-        };
+        let print = |value: f64| measure.print(value);
         let Some(trend) = Trend::through(&spans, &current, due::scatter(&spans)) else { continue };
         let newest = current.iter().filter_map(|place| spans[*place].last()).max_by(|a, b| a.0.total_cmp(&b.0));
         let Some(last) = newest else { continue };
@@ -299,7 +262,7 @@ fn told(asked: &Asked, plant: &Plant, papers: &Papers, out: &mut dyn Write) -> R
         let note = if entry.corrects.is_some() && note.is_empty() { "(corrected)" } else { note };
         let who = entry.who.clone().unwrap_or_default();
         vec![
-            entry.key.0[..8].to_string(),
+            short(&entry.key).to_string(),
             date::iso(entry.time),
             hours,
             format!("{} {} {note}", what_words(record, task), record.text).trim().to_string(),
@@ -314,7 +277,7 @@ fn told(asked: &Asked, plant: &Plant, papers: &Papers, out: &mut dyn Write) -> R
             .records
             .struck
             .iter()
-            .map(|struck| row(&struck.entry, &format!("(by {})", &struck.by.0[..8])))
+            .map(|struck| row(&struck.entry, &format!("(by {})", short(&struck.by))))
             .collect();
         text += &columns(&rows, &[Side::Left, Side::Left, Side::Right, Side::Left, Side::Left], "  ");
     }

@@ -54,34 +54,37 @@ impl Entered {
 
     /// The entry it stands for instead, if one is named.
     pub fn corrects<T>(&self, diary: &Diary<T>) -> Result<Option<Key>, Stop> {
-        self.correct.as_deref().map(|told| standing(diary, told, "--correct")).transpose()
+        self.correct.as_deref().map(|told| standing(diary, told, "--correct", "entry")).transpose()
     }
 
-    /// Takes the entry back that is named, if one is: its key.
-    pub fn taken_back<T: Sort>(&self, vessel: &Path, diary: &Diary<T>) -> Result<Option<Key>, Stop> {
+    /// Takes the entry back that is named, if one is, and says so.
+    pub fn taken_back<T: Sort>(&self, vessel: &Path, diary: &Diary<T>) -> Result<Option<String>, Stop> {
         let Some(told) = &self.take_back else { return Ok(None) };
-        let key = standing(diary, told, "--take-back")?;
-        note(vessel, &[Line::taking_back::<T>(day_now(), self.who.as_deref(), &key)])?;
-        Ok(Some(key))
+        let key = standing(diary, told, "--take-back", "entry")?;
+        take_back::<T>(vessel, self.who.as_deref(), &key).map(Some)
     }
+}
+
+/// Takes an entry back, and says so.
+pub fn take_back<T: Sort>(vessel: &Path, who: Option<&str>, key: &Key) -> Result<String, Stop> {
+    note(vessel, &[Line::taking_back::<T>(day_now(), who, key)])?;
+    Ok(format!("Taken back: {}. It is kept, and no longer counts.", short(key)))
 }
 
 /// Writes entries into the vessel's log.
-pub fn note(vessel: &Path, lines: &[Line]) -> Result<(), Stop> {
-    history::note(vessel, lines)
-        .map(|_| ())
-        .map_err(|error| Stop::BadInput(format!("{}: fault: {error}", vessel.display())))
+pub fn note(vessel: &Path, lines: &[Line]) -> Result<store::Taken, Stop> {
+    history::note(vessel, lines).map_err(|error| Stop::BadInput(format!("{}: fault: {error}", vessel.display())))
 }
 
-/// The key of an entry that stands, by its first letters.
-fn standing<T>(diary: &Diary<T>, told: &str, option: &str) -> Result<Key, Stop> {
+/// The key of an entry that stands, by its first letters; `sort` is what an entry of this sort is called.
+pub fn standing<T>(diary: &Diary<T>, told: &str, option: &str, sort: &str) -> Result<Key, Stop> {
     let fits: Vec<&Entry<T>> = diary.entries.iter().filter(|entry| entry.key.0.starts_with(told)).collect();
     let struck = diary.struck.iter().find(|struck| struck.entry.key.0.starts_with(told));
     let why = match fits[..] {
         [one] if told.len() >= LEAST => return Ok(one.key.clone()),
         [] => struck.map_or_else(
-            || format!("no entry has the key `{told}`"),
-            |struck| format!("`{told}` stands no more: {} came after it", short(&struck.by)),
+            || format!("no {sort} has the key `{told}`"),
+            |struck| format!("`{told}` was corrected already and stands no more: {} came after it", short(&struck.by)),
         ),
         _ => format!("`{told}` is the beginning of more than one key, or shorter than {LEAST} letters"),
     };

@@ -105,8 +105,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let terms = folder.terms(&plant)?;
     let mut books = folder.books(&plant)?;
     let mut said = String::new();
-    if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.ledger.diary)? {
-        let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
+    if let Some(taken) = asked.entered.taken_back(&asked.vessel, &books.ledger.diary)? {
+        said += &(taken + "\n\n");
     }
     let postings = postings(asked, &terms.tanks, &plant)?;
     if !postings.is_empty() {

@@ -11,7 +11,6 @@ use diary::Line;
 use live::books::Books;
 use plant::plant::Plant;
 use samples::{Analyte, Judged, Standing, saying};
-use std::fmt::Write as _;
 use std::io::Write;
 use std::path::PathBuf;
 use watch::saying::Odds;
@@ -65,8 +64,8 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let plant = files::plant(&asked.vessel)?;
     let mut books = Folder::open(&asked.vessel)?.books(&plant)?;
     let mut said = String::new();
-    if let Some(key) = asked.entered.taken_back(&asked.vessel, &books.results.diary)? {
-        let _ = write!(said, "Taken back: {}. It is kept, and no longer counts.\n\n", short(&key));
+    if let Some(taken) = asked.entered.taken_back(&asked.vessel, &books.results.diary)? {
+        said += &(taken + "\n\n");
     }
     let lines = lines(asked, &books, &plant)?;
     if !lines.is_empty() {

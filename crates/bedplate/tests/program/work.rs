@@ -144,6 +144,11 @@ fn work_is_written_down_with_its_measures_and_files_and_sets_the_next_time() {
         (Some(1610.0), Some(key.as_str()))
     );
     refuses(&["done", &folder, "lash", "--correct", &key], &["was corrected already"]);
+    // Hours that are corrected do not stand against their correction, though they were more.
+    let key = shape["records"][1]["key"].as_str().expect("a key").to_string();
+    answered(&["done", &folder, "lash", "--at", "2025-05-01", "--hours", "1590", "--correct", &key]);
+    let shape = json(&["done", &folder]);
+    assert_eq!(shape["records"][1]["record"]["hours"], 1590.0);
     let key = shape["records"][1]["key"].as_str().expect("a key").to_string();
     assert!(answered(&["done", &folder, "--take-back", &key]).contains("no longer counts"));
     assert_eq!(json(&["done", &folder])["records"].as_array().map(Vec::len), Some(1));

@@ -8,7 +8,6 @@ use crate::page::{address, query};
 use crate::ship::Scene;
 use askama::Template;
 use diary::{Entry, Key};
-use measure::unit;
 use work::date;
 use work::due::{self, Due};
 use work::record::{Kept, Measured, Record};
@@ -150,9 +149,8 @@ fn file_link(file: &Kept) -> String {
 
 /// A value as it was written.
 fn print(one: &Measured, measure: Option<&Measure>, value: Option<f64>) -> String {
-    let Some(value) = value else { return String::new() };
-    let quantity = measure.and_then(|measure| measure.quantity);
-    quantity.and_then(|quantity| unit::print(value, quantity, &one.unit)).unwrap_or_else(|| value.to_string())
+    let of = |value: f64| measure.map_or_else(|| value.to_string(), |measure| measure.print_in(value, &one.unit));
+    value.map_or_else(String::new, of)
 }
 
 fn measure_of<'a>(task: Option<&'a Task>, one: &Measured) -> Option<&'a Measure> {
@@ -233,7 +231,7 @@ const BEYOND: f64 = 500.0;
 
 /// A chart of a measure, once there are two points of it.
 fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
-    let quantity = measure.quantity?;
+    measure.quantity?;
     let (spans, current) = due::measured(&worked.records, task, &measure.name);
     let trend = Trend::through(&spans, &current, due::scatter(&spans))?;
     let points: Vec<(f64, f64)> = spans.concat();
@@ -262,8 +260,7 @@ fn chart(worked: &Worked, task: &Task, measure: &Measure) -> Option<Chart> {
     let upper = bands.iter().enumerate().map(|(step, band)| (at(step), band[2]));
     let lower = bands.iter().enumerate().rev().map(|(step, band)| (at(step), band[0]));
     let band = path(&mut upper.chain(lower)) + "Z";
-    let words =
-        |value: f64| unit::print(value, quantity, &measure.unit).unwrap_or_else(|| unit::print_usual(value, quantity));
+    let words = |value: f64| measure.print(value);
     let [from, middle, to] = trend.at(end);
     Some(Chart {
         name: measure.name.clone(),

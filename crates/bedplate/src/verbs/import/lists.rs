@@ -5,10 +5,10 @@ use crate::files;
 use crate::folder::Folder;
 use crate::page::{Side, columns, wrapped};
 use crate::stop::Stop;
+use crate::verbs::entered::note;
 use clap::ValueEnum;
 use diary::Line;
 use intake::moment::{Moment, NoMoment, Order, read};
-use live::history;
 use live::papers::Papers;
 use plant::plant::Plant;
 use std::io::Write;
@@ -144,7 +144,7 @@ fn work(asked: &Asked, (plant, papers): (&Plant, &Papers), plan: &Plan, out: &mu
     if asked.preview {
         return Ok(());
     }
-    let taken = history::note(&asked.vessel, &lines).map_err(|error| Stop::BadInput(error.to_string()))?;
+    let taken = note(&asked.vessel, &lines)?;
     let backwards = against(plant, &asked.vessel)?;
     writeln!(out, "{} records written down, {} there already, {} left out.", taken.stored, taken.repeated, bad.len())?;
     out.write_all(backwards.as_bytes()).map_err(Stop::from)

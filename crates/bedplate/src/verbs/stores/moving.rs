@@ -2,10 +2,10 @@
 
 use crate::page::wrapped;
 use crate::stop::Stop;
+use crate::verbs::entered::note;
 use crate::verbs::leg::{day, refused};
 use clap::Args;
 use diary::Line;
-use live::history;
 use spares::written::{Deed, movement};
 use spares::{Movement, Stores};
 use std::path::Path;
@@ -66,7 +66,7 @@ impl Moved {
         // A moment apart, so that each has a key of its own.
         let lines: Vec<Line> =
             all.iter().zip(now..).map(|(one, time)| Line::of(time, self.who.as_deref(), None, one)).collect();
-        history::note(vessel, &lines).map_err(|error| Stop::BadInput(format!("{error}")))?;
+        note(vessel, &lines)?;
         let names: Vec<&str> = all.iter().map(|one| one.item.as_str()).collect();
         Ok(wrapped(&format!("Written down on {}: {}.", date::words(now), names.join(", ")), "", "  "))
     }
