@@ -1,8 +1,8 @@
 // Alerts on the pages: told on every one, seen and held by touch, keyboard and two phones at once; the sound and its trial.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
-import { looksRight, sticksOut } from "./seen.mjs";
+import { browse, isWell, launch, open, send, until } from "./ship.mjs";
+import { everywhere } from "./seen.mjs";
 
 const PAGES = { "alerts-now": "/", alerts: "/alerts" };
 
@@ -21,24 +21,10 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-for (const size of Object.keys(SIZES)) {
-  for (const theme of THEMES) {
-    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
-      const page = await open(browser, ship.address, { size, theme });
-      for (const [name, path] of Object.entries(PAGES)) {
-        await page.goto(ship.address + path);
-        for (const summary of await page.locator("#alerts summary, #take-out summary").all()) await summary.click();
-        await looksRight(page, name, { size, theme, targets: "#strip a, .told .more" });
-        if (theme === "day") {
-          await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
-          assert.deepEqual(await sticksOut(page), [], `${name} sticks out at 200 %`);
-        }
-      }
-      assert.deepEqual(page.faults, []);
-      await page.context().close();
-    });
-  }
-}
+const unfold = async (page) => {
+  for (const summary of await page.locator("#alerts summary, #take-out summary").all()) await summary.click();
+};
+everywhere(PAGES, { at: () => ({ browser, address: ship.address }), prepare: unfold, doubled: true, targets: "#strip a, .told .more" });
 
 test("what is new is told on every page, with its category as a word and a shape", async () => {
   const page = await open(browser, ship.address, { size: "phone" });

@@ -1,8 +1,8 @@
 // Ledger and samples: at every size and in every theme, and entries made, corrected and taken back by hand.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, launch, open } from "./ship.mjs";
-import { looksRight, shots, sticksOut } from "./seen.mjs";
+import { browse, launch, open } from "./ship.mjs";
+import { everywhere, shots, sticksOut } from "./seen.mjs";
 
 const PAGES = { ledger: "/work/ledger", samples: "/work/samples" };
 
@@ -13,20 +13,10 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-for (const size of Object.keys(SIZES)) {
-  for (const theme of THEMES) {
-    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
-      const page = await open(browser, ship.address, { size, theme });
-      for (const [name, path] of Object.entries(PAGES)) {
-        await page.goto(ship.address + path);
-        for (const form of await page.locator(".entries details").all()) await form.evaluate((it) => { it.open = true; });
-        await looksRight(page, name, { size, theme, targets: "nav a, .entries summary, .entered .button, .entered button, .entries input, .entries select" });
-      }
-      assert.deepEqual(page.faults, []);
-      await page.context().close();
-    });
-  }
-}
+const openForms = async (page) => {
+  for (const form of await page.locator(".entries details").all()) await form.evaluate((it) => { it.open = true; });
+};
+everywhere(PAGES, { at: () => ({ browser, address: ship.address }), prepare: openForms, targets: "nav a, .entries summary, .entered .button, .entered button, .entries input, .entries select" });
 
 test("text at 200 % is all there", async () => {
   for (const size of ["phone", "desktop"]) {

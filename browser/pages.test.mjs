@@ -2,8 +2,8 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, isWell, launch, open, send, until } from "./ship.mjs";
-import { looksRight, shots, sticksOut } from "./seen.mjs";
+import { SIZES, browse, isWell, launch, open, send, until } from "./ship.mjs";
+import { everywhere, shots, sticksOut } from "./seen.mjs";
 
 const PAGES = { now: "/", plant: "/plant", part: "/plant?part=exchanger", circuit: "/plant?circuit=raw-water&fit=yes", ways: "/plant/ways?part=strainer-port", margins: "/plant/margins", causes: "/causes", stores: "/work/stores?hours=346&days=15", simulator: "/simulator", handbook: "/handbook", "handbook-circuit": "/handbook/circuit-raw-water", "handbook-normal": "/handbook/normal", "handbook-cards": "/handbook/emergencies", "handbook-sheet": "/handbook/sheet-round", "tour": "/handbook/tour-tour", "tour-stop": "/handbook/tour-stop-2" };
 
@@ -26,19 +26,7 @@ before(async () => {
 });
 after(async () => { await browser?.close(); ship?.end(); });
 
-for (const size of Object.keys(SIZES)) {
-  for (const theme of THEMES) {
-    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
-      const page = await open(browser, ship.address, { size, theme });
-      for (const [name, path] of Object.entries(PAGES)) {
-        await page.goto(ship.address + path);
-        await looksRight(page, name, { size, theme, targets: "nav a, .gauge .name, .check h3 a, .leaves a, .turn a" });
-      }
-      assert.deepEqual(page.faults, []);
-      await page.context().close();
-    });
-  }
-}
+everywhere(PAGES, { at: () => ({ browser, address: ship.address }), targets: "nav a, .gauge .name, .check h3 a, .leaves a, .turn a" });
 
 test("text at 200 % is all there, on a phone too", async () => {
   for (const size of ["phone", "desktop"]) {

@@ -2,6 +2,8 @@
 import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { test } from "node:test";
+import { SIZES, THEMES, open } from "./ship.mjs";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 export const shots = new URL("screenshots/", import.meta.url).pathname;
@@ -26,4 +28,28 @@ export async function looksRight(page, name, { size, theme, targets }) {
   const { violations } = await page.evaluate(() => window.axe.run());
   const told = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`);
   assert.deepEqual(told, [], name);
+}
+
+// A test for each size and theme: every page is opened, prepared, and looks right; by day at twice the text too, if asked.
+// `at` tells browser and address, which are there once the tests run; `of` begins the name of each test.
+export function everywhere(pages, { at, targets, prepare = async () => {}, doubled = false, of = "" }) {
+  for (const size of Object.keys(SIZES)) {
+    for (const theme of THEMES) {
+      test(`${of}${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
+        const { browser, address } = at();
+        const page = await open(browser, address, { size, theme });
+        for (const [name, path] of Object.entries(pages)) {
+          await page.goto(address + path);
+          await prepare(page, name);
+          await looksRight(page, name, { size, theme, targets });
+          if (doubled && theme === "day") {
+            await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
+            assert.deepEqual(await sticksOut(page), [], `${name} sticks out at 200 %`);
+          }
+        }
+        assert.deepEqual(page.faults, []);
+        await page.context().close();
+      });
+    }
+  }
 }

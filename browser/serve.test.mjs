@@ -6,8 +6,8 @@ import { createServer } from "node:net";
 import { networkInterfaces } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, open, scratch, until } from "./ship.mjs";
-import { looksRight } from "./seen.mjs";
+import { browse, open, scratch, until } from "./ship.mjs";
+import { everywhere } from "./seen.mjs";
 
 const program = process.env.BEDPLATE ?? new URL("../target/release/bedplate", import.meta.url).pathname;
 const folder = join(scratch(), "periwinkle");
@@ -57,20 +57,10 @@ test("a reading from the bus stands on Now, and comes in while one looks", async
   }
 });
 
-for (const size of Object.keys(SIZES)) {
-  for (const theme of THEMES) {
-    test(`wires and token, ${size}, ${theme}: no violations, nothing sticks out`, async () => {
-      const page = await open(browser, address, { size, theme });
-      for (const [name, path] of Object.entries({ "served-now": "/", wires: "/wires", token: "/token" })) {
-        await page.goto(address + path);
-        if (name === "wires") await page.waitForFunction(() => /heard \d+ s ago/.test(document.body.textContent));
-        await looksRight(page, name, { size, theme });
-      }
-      assert.deepEqual(page.faults, []);
-      await page.context().close();
-    });
-  }
-}
+const heard = async (page, name) => {
+  if (name === "wires") await page.waitForFunction(() => /heard \d+ s ago/.test(document.body.textContent));
+};
+everywhere({ "served-now": "/", wires: "/wires", token: "/token" }, { at: () => ({ browser, address }), prepare: heard, of: "wires and token, " });
 
 test("what is heard and is no gauge's stands there to be pasted", async () => {
   const page = await open(browser, address);

@@ -1,8 +1,8 @@
 // Work on the pages: what is due, a task with its chart and form, a record written with a photo, corrected and taken back.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { SIZES, THEMES, browse, launch, open, scratch } from "./ship.mjs";
-import { looksRight, sticksOut } from "./seen.mjs";
+import { browse, launch, open, scratch } from "./ship.mjs";
+import { everywhere } from "./seen.mjs";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 
@@ -12,24 +12,10 @@ let ship, browser;
 before(async () => { ship = await launch("--pace", "1"); browser = await browse(); });
 after(async () => { await browser?.close(); ship?.end(); });
 
-for (const size of Object.keys(SIZES)) {
-  for (const theme of THEMES) {
-    test(`${size}, ${theme}: no violations, nothing sticks out, targets are thumb-sized`, async () => {
-      const page = await open(browser, ship.address, { size, theme });
-      for (const [name, path] of Object.entries(PAGES)) {
-        await page.goto(ship.address + path);
-        for (const summary of await page.locator("main summary").all()) await summary.click();
-        await looksRight(page, name, { size, theme, targets: ".tasks a, .done a, .together a, .shelf a" });
-        if (theme === "day") {
-          await page.evaluate(() => { document.documentElement.style.fontSize = "200%"; });
-          assert.deepEqual(await sticksOut(page), [], `${name} sticks out at 200 %`);
-        }
-      }
-      assert.deepEqual(page.faults, []);
-      await page.context().close();
-    });
-  }
-}
+const unfold = async (page) => {
+  for (const summary of await page.locator("main summary").all()) await summary.click();
+};
+everywhere(PAGES, { at: () => ({ browser, address: ship.address }), prepare: unfold, doubled: true, targets: ".tasks a, .done a, .together a, .shelf a" });
 
 test("the first sentence says what is past and what comes, and that it is invented", async () => {
   const page = await open(browser, ship.address, { size: "phone" });

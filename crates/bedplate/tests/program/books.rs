@@ -1,31 +1,13 @@
 //! Ledger and samples on the command line, and what they say when causes are weighed.
 
-use crate::run::{Ran, answered, bedplate, folder, vessel};
+use crate::run::{Ran, answered, bedplate, json, marram, refuses};
 use serde_json::Value;
 
 /// A folder of its own with the demonstration vessel in it, her tanks told.
-fn marram(name: &str) -> String {
-    let folder = folder(name);
-    std::fs::remove_dir_all(&folder).expect("left by the run before");
-    std::fs::create_dir_all(&folder).expect("a folder for tests");
-    std::fs::copy(format!("{}/vessel.toml", vessel("marram")), format!("{folder}/vessel.toml")).expect("it is shipped");
+fn tanked(name: &str) -> String {
     let work = "[tank.fuel]\nvolume = \"1000 L\"\nsounding = [[\"0 cm\", \"0 L\"], [\"50 cm\", \"400 L\"]]\n\
                 [burn.main]\nrate = \"10 L/h\"\nwithin = \"0.5 L/h\"\n[limit.sump]\niron = \"15 ppm\"\n";
-    std::fs::write(format!("{folder}/work.toml"), work).expect("a folder for tests");
-    folder
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
-}
-
-#[track_caller]
-fn refuses(arguments: &[&str], says: &[&str]) {
-    let Ran { code, out, err } = bedplate(arguments);
-    assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
-    for says in says {
-        assert!(err.contains(says), "{arguments:?} says {err}");
-    }
+    marram(name, work)
 }
 
 fn note(folder: &str, at: &str, told: &[&str]) -> String {
@@ -34,7 +16,7 @@ fn note(folder: &str, at: &str, told: &[&str]) -> String {
 
 #[test]
 fn entries_are_kept_balanced_corrected_and_taken_back() {
-    let folder = marram("books-ledger");
+    let folder = tanked("books-ledger");
     assert!(answered(&["ledger", &folder]).contains("Nothing stands in the ledger yet"));
     note(&folder, "2026-05-01 08:00", &["--sounded", "fuel=500 L", "--hours", "1800 h", "--within", "5 L"]);
     let said = note(&folder, "2026-05-03", &["--taken", "fuel=300 L", "--where", "Westhaven", "--price", "450 EUR"]);
@@ -76,7 +58,7 @@ fn entries_are_kept_balanced_corrected_and_taken_back() {
 
 #[test]
 fn what_cannot_be_written_down_is_told_with_what_to_write_instead() {
-    let folder = marram("books-refused");
+    let folder = tanked("books-refused");
     let cases: &[(&[&str], &[&str])] = &[
         (&["--taken", "fule=3 L"], &["--taken: fault", "fule", "fuel, "]),
         (&["--taken", "fuel=3 bar"], &["bar"]),
@@ -128,7 +110,7 @@ counts = [1100, 300, 35]
 
 #[test]
 fn results_of_a_laboratory_are_kept_judged_and_corrected() {
-    let folder = marram("books-samples");
+    let folder = tanked("books-samples");
     assert!(answered(&["samples", &folder]).contains("No sample is kept yet"));
     let sheet = format!("{folder}/sheet.toml");
     std::fs::write(&sheet, SHEET).expect("a folder for tests");
@@ -171,7 +153,7 @@ fn chance(folder: &str, evidence: &str, part: &str, cause: &str) -> f64 {
 
 #[test]
 fn what_the_laboratory_found_counts_when_causes_are_weighed_and_no_entry_changes_nothing() {
-    let folder = marram("books-explain");
+    let folder = tanked("books-explain");
     let evidence = format!("{folder}/evidence.toml");
     std::fs::write(&evidence, EVIDENCE).expect("a folder for tests");
     let bare = answered(&["explain", &folder, &evidence, "--exact"]);

@@ -1,5 +1,6 @@
 //! Runs the program and keeps what it said.
 
+use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -49,6 +50,37 @@ pub fn folder(name: &str) -> String {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
     std::fs::create_dir_all(&path).expect("the folder for tests can be written");
     path.to_str().expect("a plain path").to_string()
+}
+
+/// The answer for programs.
+pub fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
+}
+
+/// It must be refused, with nothing printed as an answer, and say each of these.
+#[track_caller]
+pub fn refuses(arguments: &[&str], says: &[&str]) {
+    let Ran { code, out, err } = bedplate(arguments);
+    assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
+    for says in says {
+        assert!(err.contains(says), "{arguments:?} says {err}");
+    }
+}
+
+/// A folder of its own with the demonstration vessel in it, and what is told of work.
+pub fn marram(name: &str, work: &str) -> String {
+    marram_with(name, work, "")
+}
+
+/// The same with more after her description.
+pub fn marram_with(name: &str, work: &str, more: &str) -> String {
+    let folder = folder(name);
+    std::fs::remove_dir_all(&folder).expect("left by the run before");
+    std::fs::create_dir_all(&folder).expect("a folder for tests");
+    let text = std::fs::read_to_string(format!("{}/vessel.toml", vessel("marram"))).expect("it is shipped");
+    std::fs::write(format!("{folder}/vessel.toml"), text + more).expect("a folder for tests");
+    std::fs::write(format!("{folder}/work.toml"), work).expect("a folder for tests");
+    folder
 }
 
 /// A small vessel with two gauges.

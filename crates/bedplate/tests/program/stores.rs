@@ -1,31 +1,7 @@
 //! What is aboard and what must be, on the command line.
 
-use crate::run::{Ran, answered, bedplate, folder, vessel};
+use crate::run::{Ran, answered, bedplate, json, marram_with, refuses, vessel};
 use serde_json::Value;
-
-/// A folder of its own with the demonstration vessel in it, and what is told of stores.
-fn marram(name: &str, work: &str, more: &str) -> String {
-    let folder = folder(name);
-    std::fs::remove_dir_all(&folder).expect("left by the run before");
-    std::fs::create_dir_all(&folder).expect("a folder for tests");
-    let text = std::fs::read_to_string(format!("{}/vessel.toml", vessel("marram"))).expect("it is shipped");
-    std::fs::write(format!("{folder}/vessel.toml"), text + more).expect("a folder for tests");
-    std::fs::write(format!("{folder}/work.toml"), work).expect("a folder for tests");
-    folder
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
-}
-
-#[track_caller]
-fn refuses(arguments: &[&str], says: &[&str]) {
-    let Ran { code, out, err } = bedplate(arguments);
-    assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
-    for says in says {
-        assert!(err.contains(says), "{arguments:?} says {err}");
-    }
-}
 
 fn words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -75,7 +51,7 @@ fn line<'a>(shape: &'a Value, item: &str) -> &'a Value {
 
 #[test]
 fn one_change_of_each_is_carried_for_what_falls_due_at_sea() {
-    let folder = marram("stores-passage", WORKED, "");
+    let folder = marram_with("stores-passage", WORKED, "");
     let asked = ["stores", &folder, "--hours", "1850", "--passage", "346 h", "--days", "16", "--at", "2099-01-01"];
     let shape = json(&asked);
     let number = |item: &str, key: &str| line(&shape, item)[key].as_f64().expect("a number");
@@ -118,7 +94,7 @@ fn what_is_allowed_and_what_is_to_be_least_change_the_list() {
 
 #[test]
 fn what_is_counted_is_written_down_and_stands() {
-    let folder = marram("stores-count", WORKED, "");
+    let folder = marram_with("stores-count", WORKED, "");
     let text =
         words(&answered(&["stores", &folder, "--count", "impeller=2", "--received", "engine-oil=20 L", "--who", "A"]));
     assert!(text.starts_with("Written down on") && text.contains("impeller, engine-oil"), "{text}");
@@ -141,7 +117,7 @@ fn what_is_counted_is_written_down_and_stands() {
 
 #[test]
 fn what_cannot_be_is_refused_with_what_to_write_instead() {
-    let folder = marram("stores-bad", WORKED, "");
+    let folder = marram_with("stores-bad", WORKED, "");
     refuses(&["stores", &folder, "--count", "impelller=2"], &["no item or kit `impelller`", "Is `impeller` meant?"]);
     refuses(&["stores", &folder, "--count", "impeller"], &["tells not how much"]);
     refuses(&["stores", &folder, "--count", "impeller=2 L"], &["counted in pieces"]);
@@ -153,15 +129,15 @@ fn what_cannot_be_is_refused_with_what_to_write_instead() {
     refuses(&["stores", &folder, "--passage", "800 h", "--days", "3"], &["do not fit into 3 days"]);
     let shape = json(&["stores", &folder]);
     assert!(shape["notices"].as_array().is_some_and(Vec::is_empty), "nothing of it was kept: {shape:#}");
-    let folder = marram("stores-faulty", "[item.x]\nkepp = 2\n[kit.k]\ncontents = { y = 1 }\n", "");
+    let folder = marram_with("stores-faulty", "[item.x]\nkepp = 2\n[kit.k]\ncontents = { y = 1 }\n", "");
     refuses(&["stores", &folder], &["work.toml", "`kepp` is not a key of item `x`", "keep", "there is no item `y`"]);
 }
 
 #[test]
 fn an_owners_rate_counts_and_is_told_as_his() {
     let (plain, own) = (
-        marram("stores-rates", WORKED, ""),
-        marram("stores-own", WORKED, "\n[rates]\n\"raw-pump.worn\" = \"9 per 1000 h\"\n"),
+        marram_with("stores-rates", WORKED, ""),
+        marram_with("stores-own", WORKED, "\n[rates]\n\"raw-pump.worn\" = \"9 per 1000 h\"\n"),
     );
     let rates = json(&["stores", &own, "--rates"])["rates"].clone();
     let worn = rates.as_array().expect("a list").iter().find(|rate| rate["way"] == "raw-pump.worn").expect("a rate");

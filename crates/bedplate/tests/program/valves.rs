@@ -1,19 +1,15 @@
 //! Valves: followed, turned and shut on the command line, and how they stand kept in the vessel's folder.
 
-use crate::run::{answered, bedplate, file, folder, vessel};
+use crate::run::{answered, bedplate, file, folder, json, vessel};
 use serde_json::Value;
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
-}
 
 /// A folder of its own with the demonstration vessel in it.
 fn marram(name: &str) -> String {
     let folder = folder(name);
+    std::fs::remove_dir_all(&folder).expect("left by the run before");
+    std::fs::create_dir_all(&folder).expect("a folder for tests");
     let text = std::fs::read_to_string(format!("{}/vessel.toml", vessel("marram"))).expect("it is shipped");
     std::fs::write(format!("{folder}/vessel.toml"), text).expect("a folder for tests");
-    // Left by the run before.
-    let _ = std::fs::remove_file(format!("{folder}/line-up.toml"));
     folder
 }
 

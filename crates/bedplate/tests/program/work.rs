@@ -1,31 +1,8 @@
 //! What is due and what was done, on the command line.
 
-use crate::run::{Ran, answered, bedplate, folder, vessel};
+use crate::run::{answered, bedplate, json, marram, refuses};
 use serde_json::Value;
 use std::path::Path;
-
-/// A folder of its own with the demonstration vessel in it, and what is told of work.
-fn marram(name: &str, work: &str) -> String {
-    let folder = folder(name);
-    std::fs::remove_dir_all(&folder).expect("left by the run before");
-    std::fs::create_dir_all(&folder).expect("a folder for tests");
-    std::fs::copy(format!("{}/vessel.toml", vessel("marram")), format!("{folder}/vessel.toml")).expect("it is shipped");
-    std::fs::write(format!("{folder}/work.toml"), work).expect("a folder for tests");
-    folder
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answered(&[arguments, &["--json"]].concat())).expect("it is JSON")
-}
-
-#[track_caller]
-fn refuses(arguments: &[&str], says: &[&str]) {
-    let Ran { code, out, err } = bedplate(arguments);
-    assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
-    for says in says {
-        assert!(err.contains(says), "{arguments:?} says {err}");
-    }
-}
 
 /// A worked example: 1850 h, a passage of 346 h, what was done at which hours; the arithmetic is done by hand.
 const WORKED: &str = r#"
