@@ -61,6 +61,8 @@ enum Verb {
     LineUp(verbs::line_up::Asked),
     /// Is everything sized and arranged right, where she is hardest put to it?
     Margins(verbs::margins::Asked),
+    /// The adjusting jobs and calculators, worked: shims, clearances, timing, belts, alignment, sizes
+    Setup(verbs::setup::Asked),
     /// What is kept aboard, what a passage needs of it, and what to order; and what was counted, received and used
     Stores(verbs::stores::Asked),
     /// What is due, when, and what falls due on a passage
@@ -102,6 +104,7 @@ fn main() -> ExitCode {
         Verb::LineUp(asked) => verbs::line_up::run(asked, &mut out),
         Verb::Margins(asked) => verbs::margins::run(asked, &mut out),
         Verb::Stores(asked) => verbs::stores::run(asked, &mut out),
+        Verb::Setup(asked) => verbs::setup::run(asked, &mut out),
         Verb::Due(asked) => verbs::due::run(asked, &mut out),
         Verb::Done(asked) => verbs::done::run(asked, &mut out),
         Verb::Decode(asked) => verbs::decode::run(asked, &mut out),

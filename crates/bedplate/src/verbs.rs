@@ -20,6 +20,7 @@ pub mod new;
 pub mod print;
 pub mod samples;
 pub mod serve;
+pub mod setup;
 pub mod stores;
 pub mod tour;
 pub mod words;

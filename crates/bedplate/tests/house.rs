@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 23] = [
+const DECKS: [(&str, u8); 24] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
@@ -20,6 +20,7 @@ const DECKS: [(&str, u8); 23] = [
     ("ledger", 3),
     ("samples", 3),
     ("spares", 3),
+    ("setup", 3),
     ("diagnosis", 4),
     ("jobs", 4),
     ("intake", 4),

@@ -10,8 +10,8 @@ use toml_edit::{Document, Item, TableLike, Value};
 
 /// Largest file that is read [bytes].
 pub const LARGEST: usize = 5_000_000;
-/// Sections of service, stores and ledger: in `vessel.toml`, or in `work.toml` beside it.
-pub const SERVICE: &[&str] = &["task", "item", "kit", "tank", "burn", "limit"];
+/// Sections of service, stores, ledger and set-up: in `vessel.toml`, or in `work.toml` beside it.
+pub const SERVICE: &[&str] = &["task", "item", "kit", "tank", "burn", "limit", "setup"];
 
 /// One key of a table with its value.
 #[derive(Clone, Debug)]

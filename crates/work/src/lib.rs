@@ -21,6 +21,7 @@ pub mod passage;
 mod reader;
 pub mod record;
 pub mod risk;
+pub mod setting;
 pub mod sheet;
 mod starting;
 pub mod stores;

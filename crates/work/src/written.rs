@@ -148,7 +148,8 @@ pub fn record(plant: &Plant, tasks: &[Task], written: &Written) -> Result<Record
     Ok(record)
 }
 
-fn hours(text: &str) -> Result<f64, Refused> {
+/// What an hour meter shows, as written [h].
+pub(crate) fn hours(text: &str) -> Result<f64, Refused> {
     let bare = text.trim().trim_end_matches('h').trim();
     match bare.parse::<f64>() {
         Ok(hours) if hours.is_finite() && (0.0..=200_000.0).contains(&hours) => Ok(hours),
@@ -223,7 +224,7 @@ fn measured(
 }
 
 /// "clearance cylinder 1 inlet": the measure, and where.
-fn measure_at<'a>(measures: &'a [Measure], place: &str) -> Option<(&'a Measure, Option<String>)> {
+pub(crate) fn measure_at<'a>(measures: &'a [Measure], place: &str) -> Option<(&'a Measure, Option<String>)> {
     let place = place.trim();
     let by_name = measures.iter().filter_map(|measure| {
         let rest = place.strip_prefix(measure.name.as_str())?;

@@ -1,0 +1,14 @@
+//! The jobs, one file each.
+
+use crate::job::Job;
+
+mod top_dead_centre;
+
+/// Every job, in the order of the page.
+pub const JOBS: &[Job] = &[top_dead_centre::JOB];
+
+/// The job that a word means.
+pub fn job(word: &str) -> Option<&'static Job> {
+    let word = plant::names::folded(word);
+    JOBS.iter().find(|job| job.word == word)
+}
