@@ -2,10 +2,27 @@
 
 use crate::job::Job;
 
+mod alternator;
+mod battery_charge;
+mod battery_state;
+mod cable;
+mod dry_stack;
+mod propeller;
+mod shared;
 mod top_dead_centre;
+mod wet_exhaust;
 
 /// Every job, in the order of the page.
-pub const JOBS: &[Job] = &[top_dead_centre::JOB];
+pub const JOBS: &[Job] = &[
+    top_dead_centre::JOB,
+    dry_stack::JOB,
+    wet_exhaust::JOB,
+    propeller::JOB,
+    battery_charge::JOB,
+    battery_state::JOB,
+    cable::JOB,
+    alternator::JOB,
+];
 
 /// The job that a word means.
 pub fn job(word: &str) -> Option<&'static Job> {

@@ -1,8 +1,15 @@
 //! Every job held to values from outside, and to what all jobs owe.
 
 mod all;
+mod alternator;
+mod battery_charge;
+mod battery_state;
+mod cable;
 mod check;
+mod dry_stack;
+mod propeller;
 mod top_dead_centre;
+mod wet_exhaust;
 
 use setup::doubt;
 use setup::given::Given;
