@@ -6,7 +6,11 @@ mod alternator;
 mod battery_charge;
 mod battery_state;
 mod cable;
+mod coolant_mix;
 mod dry_stack;
+mod fuel_dilution;
+mod oil_grade;
+mod oils;
 mod propeller;
 mod shared;
 mod top_dead_centre;
@@ -22,6 +26,9 @@ pub const JOBS: &[Job] = &[
     battery_state::JOB,
     cable::JOB,
     alternator::JOB,
+    coolant_mix::JOB,
+    oil_grade::JOB,
+    fuel_dilution::JOB,
 ];
 
 /// The job that a word means.
