@@ -13,6 +13,10 @@ const LEAST_DIFFERENCE: f64 = 3.0;
 /// Boat speed below which the driven film no longer thins [share of rated].
 const LYING: f64 = 0.01;
 
+/// Exponent of boat speed in the film outside of what lies along the hull: turbulent flow along a plate. Source: `[Incropera6]`
+/// eq. 7.36.
+pub const ALONG_HULL: f64 = 0.8;
+
 /// How its resistance divides.
 #[derive(Clone, Copy, Debug)]
 pub struct Skin<N> {

@@ -9,11 +9,16 @@ mod cable;
 mod coolant_mix;
 mod dry_stack;
 mod fuel_dilution;
+mod keel_cooler;
 mod oil_grade;
 mod oils;
+mod pipe_bore;
 mod propeller;
+mod sender_curve;
 mod shared;
+mod tank_table;
 mod top_dead_centre;
+mod vents;
 mod wet_exhaust;
 
 /// Every job, in the order of the page.
@@ -29,6 +34,11 @@ pub const JOBS: &[Job] = &[
     coolant_mix::JOB,
     oil_grade::JOB,
     fuel_dilution::JOB,
+    pipe_bore::JOB,
+    vents::JOB,
+    keel_cooler::JOB,
+    tank_table::JOB,
+    sender_curve::JOB,
 ];
 
 /// The job that a word means.

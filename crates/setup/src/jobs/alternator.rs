@@ -1,6 +1,6 @@
 //! Alternator: how fast its belt turns it, what it gives and takes, and the pulley for a wanted current.
 
-use super::shared::{crossing, graph, mm, show, table};
+use super::shared::{also, crossing, graph, mm, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -196,7 +196,7 @@ fn wanted(
         "mm",
     );
     let limit = given.value("alternator-limit")?;
-    worked.says += &format!(" For {} at idle its pulley must be {}.", show(wanted, Current, "A"), mm(pulley));
+    also(worked, format!(" For {} at idle its pulley must be {}.", show(wanted, Current, "A"), mm(pulley)));
     if pulley < LEAST_PULLEY {
         worked.flags.push(format!(
             "A pulley of {} is smaller than belts run on for long ({}): a larger one on the engine instead.",

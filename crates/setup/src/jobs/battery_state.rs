@@ -1,6 +1,6 @@
 //! How full a battery is by its rested voltage, and how long it lasts.
 
-use super::shared::{crossing, pair, percent, show, table};
+use super::shared::{also, crossing, pair, percent, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -69,7 +69,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     let (nominal, warm) = (given.value("battery-voltage")?, given.value("battery-temperature")?);
     let cells = nominal / CELL_NOMINAL;
     let cell = given.value("rest-voltage")? / cells;
-    if cell > FRESH || cell < 1.0 {
+    if !(1.0..=FRESH).contains(&cell) {
         return Err(Refused::of(
             "rest-voltage",
             format!(
@@ -157,8 +157,7 @@ fn lasts(given: &Given, charge: f64, worked: &mut Worked) -> Result<(), Refused>
     let left = full * (charge - floor).max(0.0);
     worked.result("full-run", "How long a full one lasts to the last", full, Duration, "h");
     worked.result("run", format!("From now to {}", percent(floor)), left, Duration, "h");
-    worked.says +=
-        &format!(" At {} it reaches {} in {:.1} h.", show(draw, Current, "A"), percent(floor), left / 3600.0);
+    also(worked, format!(" At {} it reaches {} in {:.1} h.", show(draw, Current, "A"), percent(floor), left / 3600.0));
     worked.working(
         "t = H (C / (I H))^k",
         format!(

@@ -58,8 +58,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     let needed = drop(1.0) / (allowed * volts);
     let chosen = next_up(&SECTIONS, needed);
     let square = |area: f64| format!("{} mm²", area * 1e6);
-    let mut worked = Worked::default();
-    worked.says = match chosen {
+    let says = match chosen {
         Some(area) => format!(
             "For {duty}, take {}: it loses {} ({}); {} is allowed.",
             square((area * 1e8).round() / 1e8),
@@ -72,6 +71,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
             show(needed, Area, "mm²")
         ),
     };
+    let mut worked = Worked { says, ..Worked::default() };
     worked.result("needed-section", "Copper that just loses what is allowed", needed, Area, "mm²");
     if let Some(area) = given.maybe("cable-section") {
         worked.result(

@@ -145,8 +145,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         Refused::together("No bore from 5 mm to 3 m carries this gas.", "Look at flow, length and limit.")
     })?;
     let chosen = PIPES.into_iter().find(|bore| fits(*bore));
-    let mut worked = Worked::default();
-    worked.says = match chosen {
+    let says = match chosen {
         Some(bore) => format!(
             "Choose {} bore: {} of back pressure at full load ({} if the pipe stays clean), of {} allowed, and the gas at {:.0} m/s.",
             mm(bore),
@@ -157,6 +156,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         ),
         None => format!("No usual pipe is wide enough: it needs {}.", mm(needed)),
     };
+    let mut worked = Worked { says, ..Worked::default() };
     worked.result("needed-bore", "Bore that just meets both limits", needed, Length, "mm");
     let shown =
         chosen.into_iter().map(|bore| (bore, "chosen")).chain(given.maybe("stack-bore").map(|bore| (bore, "there")));

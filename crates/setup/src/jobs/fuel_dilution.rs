@@ -100,8 +100,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     }
     let mean = both.iter().map(|(_, _, share)| share).sum::<f64>() / both.len() as f64;
     let share = mean.max(0.0);
-    let mut worked = Worked::default();
-    worked.says = if mean <= -0.01 {
+    let says = if mean <= -0.01 {
         "It is thicker than new: no fuel shows, and soot, age or another oil may hide some.".into()
     } else {
         let judged = if share >= LIMITS.1 {
@@ -113,6 +112,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         };
         format!("About {} of it is fuel: {judged}.", percent(share))
     };
+    let mut worked = Worked { says, ..Worked::default() };
     let scatter = (both.len() > 1).then(|| (both[0].2 - both[1].2).abs() / 2.0);
     worked.results.push(Outcome {
         key: "fuel".into(),

@@ -1,7 +1,7 @@
 //! Grade of the engine oil for a climate: what cranks and pumps cold, and how thick it is warm.
 
 use super::oils;
-use super::shared::{celsius, graph, show, table};
+use super::shared::{also, celsius, graph, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -99,18 +99,21 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         TYPICAL.map(|(name, nu40_m2s, nu100_m2s)| (name, Oil { nu40_m2s, nu100_m2s, density_15: Oil::USUAL_DENSITY }));
     let good: Vec<&str> =
         typical.iter().filter(|(name, oil)| fits(name, oil) == (true, "yes")).map(|(name, _)| *name).collect();
-    let mut worked = Worked::default();
-    worked.says = match cranks {
+    let says = match cranks {
         Some(grade) => {
             format!("For starts at {} a {} or a smaller number before the W cranks.", celsius(cold), grade.name)
         }
         None => format!("No grade is tested for starts at {}: heat engine and oil first.", celsius(cold)),
     };
-    worked.says += &if good.is_empty() {
-        format!(" No usual oil also keeps within {} and {} at {}.", cst(thin), cst(thick), celsius(warm))
-    } else {
-        format!(" Within {} and {} at {} too: {}.", cst(thin), cst(thick), celsius(warm), good.join(", "))
-    };
+    let mut worked = Worked { says, ..Worked::default() };
+    also(
+        &mut worked,
+        if good.is_empty() {
+            format!(" No usual oil also keeps within {} and {} at {}.", cst(thin), cst(thick), celsius(warm))
+        } else {
+            format!(" Within {} and {} at {} too: {}.", cst(thin), cst(thick), celsius(warm), good.join(", "))
+        },
+    );
     let rows = typical.iter().map(|(name, oil)| {
         let (cranked, warm_fit) = fits(name, oil);
         let pumped = oils::winter(name)

@@ -1,6 +1,6 @@
 //! Propeller: slip, the admiralty coefficient, and what pitch or diameter lets the engine reach its rated speed.
 
-use super::shared::{crossing, mm, pair, percent, show};
+use super::shared::{also, crossing, mm, pair, percent, show};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refusal, Refused};
@@ -167,7 +167,7 @@ fn admiralty(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refus
     let wanted = 1e3 * admiralty_power(other / 1e3, knots(fast), coefficient);
     let says = format!("Power for {} at {}", kn(fast), show(other, Mass, "t"));
     worked.result("other-power", says, wanted, Power, "kW");
-    worked.says += &format!(" {} at {} takes {}.", kn(fast), show(other, Mass, "t"), show(wanted, Power, "kW"));
+    also(worked, format!(" {} at {} takes {}.", kn(fast), show(other, Mass, "t"), show(wanted, Power, "kW")));
     if (other / weight - 1.0).abs() > TRUSTED || (fast / speed - 1.0).abs() > TRUSTED {
         worked.flags.push(
             "That is far from what was tried: near her hull speed power grows faster than the third power of speed."
@@ -258,9 +258,12 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
     let fast = fast.unwrap_or(speed * reached / engine);
     let pitch = given.value("propeller-pitch")?;
     let thumb = pitch * reached / rated;
-    worked.says += &format!(
-        " She falls short of rated speed by {}: the propeller is too much for the engine.",
-        show(rated - reached, RotationalSpeed, "rpm")
+    also(
+        worked,
+        format!(
+            " She falls short of rated speed by {}: the propeller is too much for the engine.",
+            show(rated - reached, RotationalSpeed, "rpm")
+        ),
     );
     worked.step_with_care(
         "Before any propeller is touched: clean hull and propeller, and try again with weight as usual; then see that the throttle opens fully, the air and fuel filters are clean and the gauge is true.",
@@ -308,13 +311,13 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
                 Length,
                 "mm",
             );
-            worked.says += &format!(" {} less pitch ({}) lets her reach it", mm(pitch - new), mm(new));
+            also(worked, format!(" {} less pitch ({}) lets her reach it", mm(pitch - new), mm(new)));
         }
         None => worked.says += " No pitch of the series lets her reach it: this diameter is too large",
     }
     if let Some(new) = new_diameter {
         worked.result("new-diameter", "Or diameter, at the same pitch", new, Length, "mm");
-        worked.says += &format!(", or {} less diameter ({})", mm(diameter - new), mm(new));
+        also(worked, format!(", or {} less diameter ({})", mm(diameter - new), mm(new)));
     }
     worked.says += ".";
     worked.result("thumb-pitch", "Pitch by the rule of thumb (in proportion)", thumb, Length, "mm");

@@ -3,7 +3,7 @@
 use crate::given::Given;
 use crate::job::Refused;
 use crate::sketch::{Hold, Look, Sketch};
-use crate::worked::{self, Table};
+use crate::worked::{self, Table, Worked};
 use measure::quantity::Quantity;
 
 /// Bores of exhaust pipe on sale [m]: inches by halves. Common practice, no source.
@@ -45,6 +45,11 @@ pub(super) fn percent(share: f64) -> String {
 /// A temperature: "62 °C".
 pub(super) fn celsius(temperature: f64) -> String {
     format!("{:.0} °C", temperature - physics::constants::ZERO_CELSIUS).replace("-0 °C", "0 °C")
+}
+
+/// Says one thing more.
+pub(super) fn also(worked: &mut Worked, says: impl AsRef<str>) {
+    worked.says.push_str(says.as_ref());
 }
 
 /// A table.

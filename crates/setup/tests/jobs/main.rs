@@ -9,9 +9,14 @@ mod check;
 mod coolant_mix;
 mod dry_stack;
 mod fuel_dilution;
+mod keel_cooler;
 mod oil_grade;
+mod pipe_bore;
 mod propeller;
+mod sender_curve;
+mod tank_table;
 mod top_dead_centre;
+mod vents;
 mod wet_exhaust;
 
 use setup::doubt;
