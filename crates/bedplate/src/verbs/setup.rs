@@ -70,9 +70,10 @@ struct Aboard {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let Some(word) = &asked.job else {
-        return match asked.json {
-            true => json::write(out, &shape::jobs()),
-            false => out.write_all(text::jobs().as_bytes()).map_err(Stop::from),
+        return if asked.json {
+            json::write(out, &shape::jobs())
+        } else {
+            out.write_all(text::jobs().as_bytes()).map_err(Stop::from)
         };
     };
     let job = jobs::job(word).ok_or_else(|| {
@@ -84,9 +85,10 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let (told, aboard) = told(asked, job)?;
     let known = aboard.as_ref().map_or_else(Vec::new, |aboard| known(job, &aboard.plant, &aboard.sections, aboard.of));
     if asked.asks {
-        return match asked.json {
-            true => json::write(out, &shape::asks(job, &known)),
-            false => out.write_all(text::asks(job, &known).as_bytes()).map_err(Stop::from),
+        return if asked.json {
+            json::write(out, &shape::asks(job, &known))
+        } else {
+            out.write_all(text::asks(job, &known).as_bytes()).map_err(Stop::from)
         };
     }
     let given = Given::read(job, &told, &known).map_err(|refused| stop(job, &refused))?;
