@@ -21,6 +21,7 @@ mod guard;
 mod page;
 mod paper;
 mod routes;
+mod setting;
 mod shelf;
 mod ship;
 mod stream;

@@ -17,6 +17,7 @@ pub mod part;
 pub mod plot;
 pub mod samples;
 pub mod schematic;
+pub mod setup;
 pub mod simulator;
 pub mod stores;
 pub mod task;

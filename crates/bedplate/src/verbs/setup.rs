@@ -153,7 +153,7 @@ fn told(asked: &Asked, job: &Job) -> Result<(Pairs, Option<Aboard>), Stop> {
         };
     };
     let plant = files::plant(&path)?;
-    let sections = Folder::open(&path)?.sections(&plant)?;
+    let sections = Folder::open(&path)?.terms(&plant)?.sections;
     let of = match &asked.of {
         Some(word) => Some(super::part(&plant, word)?),
         None => part_of(job, &plant),
