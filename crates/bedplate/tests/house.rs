@@ -26,7 +26,7 @@ const DECKS: [(&str, u8); 25] = [
     ("intake", 4),
     ("work", 4),
     ("watch", 5),
-    ("trial", 5),
+    ("trial", 6),
     ("drawing", 6),
     ("store", 6),
     ("book", 7),

@@ -9,7 +9,7 @@ use model::steady::{Model, Unsolved};
 use model::under::Under;
 use model::warmth::Warmth;
 use plant::evidence::ToldPoint;
-use plant::plant::GaugeId;
+use plant::plant::{GaugeId, Plant};
 
 /// One gauge at one point.
 #[derive(Copy, Clone, Debug)]
@@ -64,6 +64,15 @@ impl Baseline {
             Ought { gauge: told.gauge, value: told.value, low: told.value - reach, high: told.value + reach }
         });
         Ok(each.collect())
+    }
+}
+
+impl Beside {
+    /// "over" or "under" on its dial, where the reading lies outside what 95 of 100 would show; else nothing.
+    pub fn stands(&self, plant: &Plant) -> Option<&'static str> {
+        let off = self.off.filter(|off| off.abs() > SIGMAS_TO_95)?;
+        // What a vacuum gauge shows goes up when the pressure goes down.
+        Some(if (off > 0.0) == plant[self.gauge].vacuum { "under" } else { "over" })
     }
 }
 

@@ -2,14 +2,16 @@
 
 use crate::compared::off;
 use crate::kept::{Step, Trial};
-use crate::stages::ought;
+use crate::stages::{Ought, ought};
 use diagnosis::act::limits_by_part;
 use measure::figure::SIGMAS_TO_95;
 use measure::quantity::Quantity;
-use measure::unit::{convert_to, print, print_usual};
+use measure::unit::print;
 use model::steady::Model;
 use parts::kind::{Circuit, Limit, When};
-use plant::plant::{GaugeId, Plant, Tap};
+use plant::plant::{GaugeId, Plant};
+use watch::dial;
+use watch::place::circuit_of;
 
 /// One item of the trial.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -124,9 +126,8 @@ fn creep(plant: &Plant, trial: &Trial) -> Vec<Item> {
         return vec![Item { asks, found, verdict: Verdict::NotRead, advice, source }];
     };
     let closed = |gauge: &GaugeId| {
-        let circuit = circuit(plant, *gauge);
         plant[*gauge].quantity == Quantity::Temperature
-            && matches!(circuit, Some(Circuit::FreshWater | Circuit::Oil | Circuit::GearOil))
+            && matches!(circuit_of(plant, *gauge), Circuit::FreshWater | Circuit::Oil | Circuit::GearOil)
     };
     let moved = plant
         .gauge_ids()
@@ -144,16 +145,6 @@ fn creep(plant: &Plant, trial: &Trial) -> Vec<Item> {
     vec![Item { asks, found, verdict, advice, source }]
 }
 
-/// The circuit a gauge looks at.
-fn circuit(plant: &Plant, gauge: GaugeId) -> Option<Circuit> {
-    match plant[gauge].tap {
-        Tap::Pressure(node) | Tap::Temperature(node) | Tap::Voltage(node) => Some(plant.nodes[node.0].circuit),
-        Tap::Drop(flow) | Tap::Flow(flow) | Tap::Meter(flow) => Some(plant.flows[flow.0].circuit),
-        Tap::Unknown(part, _) => Some(plant[part].kind.circuit),
-        Tap::Sea | Tap::Air => None,
-    }
-}
-
 /// Every gauge that watches over a limit, at the step where it came nearest.
 fn limits(plant: &Plant, trial: &Trial) -> Vec<Item> {
     let mut items = Vec::new();
@@ -164,7 +155,9 @@ fn limits(plant: &Plant, trial: &Trial) -> Vec<Item> {
             let worst = read.max_by(|a, b| beyond(limit, *a).total_cmp(&beyond(limit, *b)));
             let show = |value: f64| shown(plant, gauge, value);
             let side = if limit.when == When::High { "below" } else { "above" };
-            let asks = format!("{} stays {side} {}", plant[gauge].name, show(limit.value));
+            let dial = dial::on_dial(&plant[gauge], limit.value);
+            let asks =
+                format!("{} stays {side} {} {}", plant[gauge].name, dial::as_told(dial), dial::unit(&plant[gauge]));
             let source = limit.source.to_string();
             let (found, verdict, advice) = match worst {
                 None => ("not read".to_string(), Verdict::NotRead, String::new()),
@@ -195,7 +188,7 @@ fn rises(model: &mut Model, step: &Step) -> Vec<Item> {
     let designed = ought(model, &at);
     let plant = &model.plant;
     let in_raw = |gauge: &GaugeId| {
-        plant[*gauge].quantity == Quantity::Temperature && circuit(plant, *gauge) == Some(Circuit::RawWater)
+        plant[*gauge].quantity == Quantity::Temperature && circuit_of(plant, *gauge) == Circuit::RawWater
     };
     let of = |gauge: GaugeId| {
         let should = designed.iter().find(|ought| ought.gauge == gauge)?.value - sea;
@@ -237,8 +230,7 @@ fn bands(model: &mut Model, trial: &Trial) -> Vec<Item> {
             let off = off(&ought, read);
             let show = |value: f64| shown(&model.plant, ought.gauge, value);
             let speed = at.speed.map_or_else(|| "a speed not told".into(), turns);
-            let found =
-                format!("{} at {speed}, where {} to {} was expected", show(read), show(ought.low), show(ought.high));
+            let found = format!("{} at {speed}, where {} was expected", show(read), between(&model.plant, &ought));
             match worst.iter_mut().find(|known| known.0 == ought.gauge) {
                 None => worst.push((ought.gauge, 1, off, read, found)),
                 Some(known) => {
@@ -285,7 +277,13 @@ fn far_of(count: usize) -> f64 {
 /// A value as the gauge shows it.
 pub fn shown(plant: &Plant, gauge: GaugeId, value: f64) -> String {
     let g = &plant[gauge];
-    let Some(written) = convert_to(value, g.quantity, &g.unit) else { return print_usual(value, g.quantity) };
-    let places = (2.0 - written.abs().max(1e-6).log10().floor()).clamp(0.0, 2.0) as usize;
-    format!("{written:.places$} {}", g.unit).trim_end().to_string()
+    format!("{} {}", dial::number(dial::on_dial(g, value), dial::reading_step(g)), dial::unit(g)).trim_end().to_string()
+}
+
+/// A band as the gauge shows it, without its unit: "76 to 88".
+pub fn between(plant: &Plant, ought: &Ought) -> String {
+    let g = &plant[ought.gauge];
+    let (low, high) = dial::band(g, ought.low, ought.high);
+    let step = dial::step(high - low);
+    format!("{} to {}", dial::number(low, step), dial::number(high, step))
 }

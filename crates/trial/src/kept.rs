@@ -55,6 +55,15 @@ impl Trial {
     /// # Errors
     /// What is wrong with it, and what to do.
     pub fn of(plant: &Plant, name: &str, text: &str, evidence: &Evidence) -> Result<Trial, (String, String)> {
+        let steps = evidence.occasions.iter().map(|occasion| step(plant, occasion)).collect();
+        Trial::named(name, text, steps)
+    }
+
+    /// Of steps that were written down; those at which nothing was read are left out.
+    ///
+    /// # Errors
+    /// What is wrong with it, and what to do.
+    pub fn named(name: &str, text: &str, steps: Vec<Step>) -> Result<Trial, (String, String)> {
         let name = name.trim();
         if name.is_empty() || name.chars().count() > LONGEST {
             let why = if name.is_empty() {
@@ -64,7 +73,6 @@ impl Trial {
             };
             return Err((why, "Call it such as \"as commissioned\" or \"before haul-out\".".into()));
         }
-        let steps: Vec<Step> = evidence.occasions.iter().map(|occasion| step(plant, occasion)).collect();
         let steps: Vec<Step> = steps.into_iter().filter(|step| !step.readings.is_empty()).collect();
         if steps.is_empty() {
             return Err(("nothing was read".into(), "Give at least one point with readings.".into()));

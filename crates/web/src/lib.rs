@@ -26,6 +26,7 @@ mod shelf;
 mod ship;
 mod stream;
 mod token;
+mod trials;
 mod working;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};

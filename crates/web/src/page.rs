@@ -22,6 +22,7 @@ pub mod simulator;
 pub mod stores;
 pub mod task;
 pub mod token;
+pub mod trial;
 pub mod ways;
 pub mod wires;
 pub mod work;

@@ -4,6 +4,7 @@ use crate::desk::Worked;
 use crate::page::frame::Theme;
 use crate::page::setup::{JobPage, SetupPage};
 use crate::routes::{Bridge, NO_FORM, alone, live, page, wrong};
+use crate::trials;
 use crate::working::{self, day_of, in_words};
 use axum::extract::rejection::{FormRejection, PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
@@ -25,6 +26,7 @@ use work::written::hours_fit;
 pub fn routes() -> Router<Bridge> {
     Router::new()
         .route("/setup", get(all))
+        .route("/setup/sea-trial", get(trials::shown).post(trials::keep))
         .route("/setup/{job}", get(one).post(keep))
         .route("/live/setup", get(|bridge| live(bridge, alone)))
         .route("/live/setup/{job}", get(|bridge| live(bridge, alone)))

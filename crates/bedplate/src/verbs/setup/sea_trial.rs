@@ -7,7 +7,6 @@ use crate::{clocks, files, json, point};
 use diary::{Diary, Line};
 use live::history::History;
 use measure::nearest::nearest;
-use measure::unit::convert_to;
 use model::steady::Model;
 use plant::evidence::ToldPoint;
 use plant::plant::{GaugeId, Plant};
@@ -16,9 +15,10 @@ use std::fmt::Write as _;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use trial::compared::{Baseline, Beside, beside};
-use trial::judged::{Item, Verdict, judge, shown};
+use trial::judged::{Item, Verdict, between, judge, shown};
 use trial::kept::Trial;
 use trial::stages::{Ought, Stage, ought, stages};
+use watch::dial::on_dial;
 
 /// The word it is asked by.
 pub const WORD: &str = "sea-trial";
@@ -132,7 +132,7 @@ fn sheet_text(plant: &Plant, sheet: &[(Stage, Vec<Ought>)], kept: &Diary<Trial>)
     for gauge in gauges {
         let cell = |(_, oughts): &&(Stage, Vec<Ought>)| {
             let ought = oughts.iter().find(|ought| ought.gauge == gauge);
-            ought.map_or_else(String::new, |ought| band(plant, ought))
+            ought.map_or_else(String::new, |ought| between(plant, ought))
         };
         rows.push(
             std::iter::once(format!("{} [{}]", plant[gauge].name, plant[gauge].unit))
@@ -158,15 +158,6 @@ fn sheet_text(plant: &Plant, sheet: &[(Stage, Vec<Ought>)], kept: &Diary<Trial>)
     text + super::text::BASIS
 }
 
-/// "76–88", in the gauge's unit.
-fn band(plant: &Plant, ought: &Ought) -> String {
-    let bare = |value: f64| {
-        let shown = shown(plant, ought.gauge, value);
-        shown.split(' ').next().unwrap_or_default().to_string()
-    };
-    format!("{}–{}", bare(ought.low), bare(ought.high))
-}
-
 /// All that an answer is made of.
 struct Answer<'a> {
     plant: &'a Plant,
@@ -177,9 +168,6 @@ struct Answer<'a> {
     steps: Vec<(ToldPoint, Vec<Beside>)>,
     key: Option<String>,
 }
-
-/// Readings this far off are told [standard deviations].
-const OFF: f64 = measure::figure::SIGMAS_TO_95;
 
 impl Answer<'_> {
     fn text(&self) -> String {
@@ -221,7 +209,7 @@ impl Answer<'_> {
         heads.extend(["now".into(), String::new()]);
         let told = |value: Option<Ought>, gauge: GaugeId| {
             value.map_or_else(String::new, |ought| {
-                format!("{} ({})", shown(self.plant, gauge, ought.value), band(self.plant, &ought))
+                format!("{} ({})", shown(self.plant, gauge, ought.value), between(self.plant, &ought))
             })
         };
         let row = |one: &Beside| {
@@ -230,11 +218,7 @@ impl Answer<'_> {
                 row.push(told(one.commissioned, one.gauge));
             }
             row.push(one.now.map_or_else(String::new, |now| shown(self.plant, one.gauge, now)));
-            row.push(
-                one.off
-                    .filter(|off| off.abs() > OFF)
-                    .map_or_else(String::new, |off| if off > 0.0 { "over" } else { "under" }.into()),
-            );
+            row.push(one.stands(self.plant).unwrap_or_default().into());
             row
         };
         let rows: Vec<Vec<String>> = std::iter::once(heads.clone()).chain(all.iter().map(row)).collect();
@@ -257,8 +241,8 @@ impl Answer<'_> {
                         "gauge": self.plant[one.gauge].name, "unit": self.plant[one.gauge].unit,
                         "designed": one.designed.map(|ought| ought_shape(self.plant, &ought)),
                         "commissioned": one.commissioned.map(|ought| ought_shape(self.plant, &ought)),
-                        "now": one.now.and_then(|now| written(self.plant, one.gauge, now)),
-                        "off": one.off.map(|off| off.abs() > OFF),
+                        "now": one.now.map(|now| written(self.plant, one.gauge, now)),
+                        "off": one.stands(self.plant),
                     })
                 })
                 .collect();
@@ -273,8 +257,8 @@ impl Answer<'_> {
     }
 }
 
-fn written(plant: &Plant, gauge: GaugeId, value: f64) -> Option<f64> {
-    convert_to(value, plant[gauge].quantity, &plant[gauge].unit)
+fn written(plant: &Plant, gauge: GaugeId, value: f64) -> f64 {
+    on_dial(&plant[gauge], value)
 }
 
 fn ought_shape(plant: &Plant, ought: &Ought) -> Value {
