@@ -97,7 +97,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     let near = SECTIONS.into_iter().filter(|area| (0.2..6.0).contains(&(area / needed)));
     worked.tables.push(table(
         "Sections on sale",
-        &["section", "lost", "share", "heat", "a mm²", "fits"],
+        &["section", "lost", "share", "heat", "for each mm²", "fits"],
         near.map(|area| {
             let fits = if drop(area) <= allowed * volts { "yes" } else { "no" };
             vec![

@@ -83,6 +83,8 @@ pub const JOB: Job = Job {
 const USUAL_SLIP: (f64, f64) = (0.10, 0.45);
 /// Greatest change of weight or speed that one coefficient is trusted over [1]; common practice, no source.
 const TRUSTED: f64 = 0.15;
+/// How sure a change of pitch or diameter by the series is, of itself [1]: a real screw, hull and engine differ. From memory.
+const BY_SERIES: f64 = 0.1;
 /// Pitch over diameter that the series holds [1].
 const SERIES: (f64, f64) = (physics::propeller::LEAST_PITCH, 1.4);
 
@@ -156,7 +158,12 @@ fn admiralty(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refus
     worked.result("admiralty", "Admiralty coefficient (t, kn, kW)", coefficient, Ratio, "");
     worked.working(
         "C = displacement^(2/3) v³ / P",
-        format!("{}^(2/3) · {}³ / {} = {coefficient:.1}", show(weight, Mass, "t"), kn(speed), show(power, Power, "kW")),
+        format!(
+            "({})^(2/3) · ({})³ / {} = {coefficient:.1}",
+            show(weight, Mass, "t"),
+            kn(speed),
+            show(power, Power, "kW")
+        ),
         "[Carlton4] ch. 17; kept for small changes only",
     );
     let (other, fast) = (given.maybe("other-displacement"), given.maybe("other-speed"));
@@ -302,24 +309,28 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
     let new_pitch = now.for_turns(turns, (SERIES.0 * diameter, pitch), |pitch| (diameter, pitch));
     let least = (pitch / SERIES.1).max(0.5 * diameter);
     let new_diameter = now.for_turns(turns, (least, diameter), |diameter| (diameter, pitch));
-    match new_pitch {
-        Some(new) => {
-            worked.result(
-                "new-pitch",
-                "Pitch that lets her reach rated speed, by the propeller series",
-                new,
-                Length,
-                "mm",
-            );
-            also(worked, format!(" {} less pitch ({}) lets her reach it", mm(pitch - new), mm(new)));
+    let mut changed = |key: &str, says: &str, was: f64, new: f64| {
+        worked.result(key, says, new, Length, "mm");
+        if let Some(result) = worked.results.last_mut() {
+            result.doubt = Some(BY_SERIES * (was - new).abs());
         }
-        None => worked.says += " No pitch of the series lets her reach it: this diameter is too large",
+    };
+    let less = |was: f64, new: f64| format!("{:.0} mm less", (was - new) * 1e3);
+    if let Some(new) = new_pitch {
+        changed("new-pitch", "Pitch that lets her reach rated speed, by the propeller series", pitch, new);
     }
     if let Some(new) = new_diameter {
-        worked.result("new-diameter", "Or diameter, at the same pitch", new, Length, "mm");
-        also(worked, format!(", or {} less diameter ({})", mm(diameter - new), mm(new)));
+        changed("new-diameter", "Or diameter, at the same pitch", diameter, new);
     }
-    worked.says += ".";
+    let other = new_diameter
+        .map_or(String::new(), |new| format!("; or {} diameter ({:.0} mm)", less(diameter, new), new * 1e3));
+    also(
+        worked,
+        match new_pitch {
+            Some(new) => format!(" {} pitch ({:.0} mm) lets her reach it{other}.", less(pitch, new), new * 1e3),
+            None => format!(" No pitch of the series lets her reach it at this diameter{other}."),
+        },
+    );
     worked.result("thumb-pitch", "Pitch by the rule of thumb (in proportion)", thumb, Length, "mm");
     worked.working(
         "K_Q(J, P/D) n² D⁵ as the engine gives it, K_T D²/J² as the hull wants it",
@@ -332,7 +343,7 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
     worked.working(
         "pitch = pitch · reached / rated",
         format!("{} · {:.3} = {}", mm(pitch), reached / rated, mm(thumb)),
-        "rule of thumb, common practice, no source: it changes too little, for comparison only",
+        "rule of thumb, common practice, no source: for comparison only",
     );
     worked.step("Have the propeller measured before it is repitched: what is stamped in is not always what it has, and blades differ.");
     worked.step("A shop can take out about an inch of pitch; more is another propeller (from memory). Try her again afterwards, deep laden.");

@@ -58,7 +58,7 @@ pub const JOB: Job = Job {
         )
         .like("100 ohm")
         .may(),
-        Ask::one("beta", "Beta of the thermistor", Temperature, (500.0, 20e3)).like("3950 K").may(),
+        Ask::one("beta", "Beta of the thermistor", Temperature, (500.0, 19e3)).like("3950 K").may(),
         Ask::one("terminals", "Temperature where the thermocouple's wires end", Temperature, (230.0, 400.0))
             .like("35 °C")
             .usual("35 °C", "a warm engine space, common practice, no source")
@@ -85,12 +85,20 @@ fn resistor(ohms: f64) -> Option<f64> {
     }
     let power = 10f64.powf(ohms.log10().floor());
     let near = |a: &f64, b: &f64| (a / ohms).ln().abs().total_cmp(&(b / ohms).ln().abs());
-    E24.iter().map(|step| step * power).chain([10.0 * power]).min_by(near)
+    let steps = E24.iter().map(|step| (step * power * 1e3).round() / 1e3).chain([10.0 * power]);
+    steps.min_by(near)
 }
 
 fn work(given: &Given) -> Result<Worked, Refused> {
     let sender = sender(given)?;
     let curve = &sender.curve;
+    let (least, most) = curve.ends();
+    if least.is_nan() || most.is_nan() {
+        return Err(Refused::together(
+            "From frost to boiling oil this would give less than 10 mΩ or more than 10 MΩ: no sender does.",
+            "Look at its resistances and units.",
+        ));
+    }
     let shown = |value: f64| print(value, sender.of, unit(sender.of)).unwrap_or_default();
     let mut worked =
         Worked { says: "Here is its table, and the entry for her description.".into(), ..Worked::default() };
@@ -126,7 +134,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         let signal = curve.sends(value.clamp(sender.ends.0, sender.ends.1))?;
         let mut row = vec![shown(*value), curve.shown(signal)];
         if ohms {
-            row.push(resistor(signal).map_or("–".into(), |near| format!("{} Ω", near)));
+            row.push(resistor(signal).map_or("–".into(), |near| format!("{near} Ω")));
             row.push(resistor(signal).and_then(|near| curve.reads(near).ok()).map_or("–".into(), shown));
         }
         Some(row)

@@ -37,9 +37,9 @@ pub(super) fn mm(length: f64) -> String {
     format!("{} mm", text.strip_suffix(".0").unwrap_or(&text))
 }
 
-/// A share: "32.0 %".
+/// A share: "85 %", "66.7 %".
 pub(super) fn percent(share: f64) -> String {
-    show(share, Quantity::Ratio, "%")
+    show(share, Quantity::Ratio, "%").replace(".0 %", " %").replace(".00 %", " %")
 }
 
 /// A temperature: "62 °C".

@@ -7,13 +7,14 @@ use crate::job::{Group, Job, Refused};
 use crate::worked::Worked;
 use measure::quantity::Quantity::{Length, MassFlow, PressureDifference, Ratio, Temperature, Velocity, VolumeFlow};
 use physics::constants::ATMOSPHERE;
-use physics::dry_exhaust::{SOOTY, straightened};
+use physics::dry_exhaust::{SOOTY, density_roughly, straightened};
 use physics::flow::velocity;
 use physics::teos10::STANDARD_SALINITY;
 use physics::wet_exhaust::{
     ALARM_TEMPERATURE, HOSE_LIMIT, WetMix, back_pressure, lifted, mixed_temperature, sprayed, wetter,
 };
 use physics::{gas, sea_water};
+use std::f64::consts::PI;
 
 pub const JOB: Job = Job {
     word: "wet-exhaust",
@@ -88,6 +89,11 @@ const FUEL: f64 = 0.035;
 const WETTING: f64 = 0.975;
 /// What the hose may take of the limit, so that fouling and a following sea have room [1]. Common practice, no source.
 const SHARE: f64 = 0.75;
+
+/// A wet bore over the dry one [1]. Source: [Trade] 2.5.
+const BY_RULE: f64 = 1.4;
+/// Speed of the gas in a dry pipe [m/s]. Common practice, no source.
+const DRY_SPEED: f64 = 50.0;
 
 struct Hose {
     gas: f64,
@@ -173,6 +179,21 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     };
     worked.result("mixed-temperature", "Behind the injection", mixed, Temperature, "°C");
     worked.result("needed-bore", "Bore that takes three quarters of what is left to it", needed, Length, "mm");
+    // The rule of the trade goes from the dry bore, which goes by the speed of the gas.
+    let dry = (4.0 * flow / (density_roughly(hot) * PI * DRY_SPEED)).sqrt();
+    let rule = BY_RULE * dry;
+    worked.result("rule-bore", "Bore by the rule of 1.4 times the dry one", rule, Length, "mm");
+    worked.working(
+        "bore = 1.4 · dry bore, the gas at 50 m/s in it",
+        format!("1.4 · {} = {}", mm(dry), mm(rule)),
+        "[Trade] 2.5; the speed common practice, no source",
+    );
+    if chosen.is_some_and(|bore| bore < 0.9 * rule) {
+        worked.flags.push(format!(
+            "The rule of 1.4 times the dry bore gives {}: quieter, and with room for a hose that swells or gathers soot. The larger one is never wrong.",
+            mm(rule)
+        ));
+    }
     let shown =
         chosen.into_iter().map(|bore| (bore, "chosen")).chain(given.maybe("hose-bore").map(|bore| (bore, "there")));
     for (bore, which) in shown {

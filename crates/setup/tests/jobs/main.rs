@@ -2,6 +2,7 @@
 
 mod all;
 mod alternator;
+mod any;
 mod battery_charge;
 mod battery_state;
 mod cable;

@@ -90,9 +90,7 @@ fn the_pitch_found_takes_the_torque_that_the_engine_has() {
     }
     near(value(&worked, "new-pitch"), best.1, 2e-3);
     assert!(value(&worked, "new-pitch") < 0.61 && value(&worked, "new-diameter") < 0.76);
-    // The rule of thumb changes less.
     near(value(&worked, "thumb-pitch"), 0.61 * 1680.0 / 1800.0, 1e-9);
-    assert!(value(&worked, "new-pitch") < value(&worked, "thumb-pitch"));
     assert!(worked.sketch.is_some());
 }
 
