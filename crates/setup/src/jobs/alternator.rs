@@ -231,8 +231,8 @@ fn sketch(gives: &dyn Fn(f64) -> f64, idle: f64, cruise: f64) -> Sketch {
         ("current [A]", (0.0, top.max(1.0))),
         &[
             (Look::Firm, curve, "hot".into()),
-            (Look::Marked, at(idle), String::new()),
-            (Look::Marked, at(cruise), "idle, cruise".into()),
+            (Look::Marked, at(idle), "idle".into()),
+            (Look::Marked, at(cruise), "cruise".into()),
         ],
     )
 }

@@ -273,7 +273,7 @@ fn sketch(pipe: &Pipe, limit: f64) -> Sketch {
         &[
             (Look::Firm, line(&|bore| pipe.printed(ROUGH, bore)), String::new()),
             (Look::Thin, line(&|bore| pipe.printed(CLEAN, bore)), String::new()),
-            (Look::Dashed, line(&|bore| pipe.by_model(bore)), "the pipe".into()),
+            (Look::Dashed, line(&|bore| pipe.by_model(bore)), "sooty; thin: clean".into()),
             (Look::Marked, vec![(30.0, limit / 1e3), (210.0, limit / 1e3)], "limit".into()),
         ],
     )

@@ -61,7 +61,8 @@ pub const JOB: Job = Job {
             (-10.0, 10.0),
         )
         .like("-0.4 m")
-        .usual("0 m", "none told"),
+        .usual("0 m", "none told")
+        .only("pipe-side", &["suction"]),
         Ask::one("velocity-limit", "Most speed in it", Velocity, (0.1, 20.0)).like("1.5 m/s").may(),
         Ask::one("drop-limit", "Most that it may lose", PressureDifference, (100.0, 1e6)).like("10 kPa").may(),
         Ask::one("bore", "Bore of the pipe that is there", Length, (0.003, 0.5))
@@ -219,7 +220,11 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         "Hoses on sale",
         &["bore", "speed", "lost", "vacuum at the pump", "fits"],
         rows.map(|bore| {
-            let drawn = if suction { kpa(vacuum(&pipe, bore, height)) } else { "–".into() };
+            let drawn = match vacuum(&pipe, bore, height) {
+                _ if !suction => "–".into(),
+                vacuum if vacuum >= ATMOSPHERE => "more than there is".into(),
+                vacuum => kpa(vacuum),
+            };
             vec![
                 mm(bore),
                 show(pipe.speed(bore), Velocity, "m/s"),

@@ -40,16 +40,28 @@ pub const JOB: Job = Job {
         ),
         Ask::many("given-ohms", "What it gave, by a meter, its wire off", Resistance, (0.0, 1e7))
             .like("240, 103, 33 ohm")
-            .may(),
-        Ask::many("given-milliamps", "Or what it gave as a current", Current, (0.0, 0.1)).like("4, 20 mA").may(),
-        Ask::many("given-volts", "Or what it gave as a voltage", Voltage, (-1.0, 100.0)).like("0.5, 4.5 V").may(),
+            .may()
+            .only("sender-sort", &["points", "thermistor"]),
+        Ask::many("given-milliamps", "Or what it gave as a current", Current, (0.0, 0.1))
+            .like("4, 20 mA")
+            .may()
+            .only("sender-sort", &["points"]),
+        Ask::many("given-volts", "Or what it gave as a voltage", Voltage, (-1.0, 100.0))
+            .like("0.5, 4.5 V")
+            .may()
+            .only("sender-sort", &["points"]),
         Ask::many("meant-temperatures", "Temperature at each of these", Temperature, (70.0, 1_700.0))
             .like("20, 60, 95 °C")
-            .may(),
+            .may()
+            .only("sender-sort", &["points", "thermistor"]),
         Ask::many("meant-pressures", "Or pressure at each of these", GaugePressure, (-1e5, 1e8))
             .like("0, 5, 10 bar")
-            .may(),
-        Ask::many("meant-levels", "Or level at each of these", Level, (0.0, 1.0)).like("0, 50, 100 %").may(),
+            .may()
+            .only("sender-sort", &["points"]),
+        Ask::many("meant-levels", "Or level at each of these", Level, (0.0, 1.0))
+            .like("0, 50, 100 %")
+            .may()
+            .only("sender-sort", &["points"]),
         Ask::one(
             "sender-ohms",
             "Resistance of the element: of platinum at 0 °C, of a thermistor at 25 °C",
@@ -57,12 +69,17 @@ pub const JOB: Job = Job {
             (0.1, 1e7),
         )
         .like("100 ohm")
-        .may(),
-        Ask::one("beta", "Beta of the thermistor", Temperature, (500.0, 19e3)).like("3950 K").may(),
+        .may()
+        .only("sender-sort", &["platinum", "thermistor"]),
+        Ask::one("beta", "Beta of the thermistor", Temperature, (500.0, 19e3))
+            .like("3950 K")
+            .may()
+            .only("sender-sort", &["thermistor"]),
         Ask::one("terminals", "Temperature where the thermocouple's wires end", Temperature, (230.0, 400.0))
             .like("35 °C")
             .usual("35 °C", "a warm engine space, common practice, no source")
-            .about(3.0),
+            .about(3.0)
+            .only("sender-sort", &["type-k"]),
         Ask::one("read-ohms", "A reading to be told", Resistance, (0.0, 1e7)).like("120 ohm").may(),
         Ask::one("read-milliamps", "The same as a current", Current, (0.0, 0.1)).like("12 mA").may(),
         Ask::one("read-millivolts", "The same as a voltage", Voltage, (-1.0, 100.0)).like("15.8 mV").may(),
@@ -146,7 +163,9 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         "Measure it with the engine stopped and its wire off; take it out only of a cold engine with the pressure off.",
         "Hot coolant and oil scald, and fuel stands behind a fuel sender.",
     );
-    worked.step("To try gauge and wire without the sender, put the resistor of the table between its wire and ground: the gauge must show what stands beside it.");
+    if ohms {
+        worked.step("To try gauge and wire without the sender, put the resistor of the table between its wire and ground: the gauge must show what stands beside it.");
+    }
     worked.step(format!("Paste into the section of its gauge in her description: sends = {{ {} }}", sender.entry));
     worked.sketch = Some(sketch(&sender));
     Ok(worked)

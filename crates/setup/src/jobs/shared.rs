@@ -122,7 +122,7 @@ pub(super) fn graph(title: &str, x: Axis, y: Axis, lines: &[Curve]) -> Sketch {
         });
         let points: Vec<(f64, f64)> = inside.map(|(a, b)| (across(*a), up(*b))).collect();
         if let (Some(last), true) = (points.last(), points.len() > 1) {
-            sketch.letters((last.0.max(WIDE) + 0.015, last.1 - 0.012), Hold::Start, says.clone());
+            sketch.letters((last.0 + 0.015, last.1 - 0.012), Hold::Start, says.clone());
             sketch.line(*look, points);
         }
     }

@@ -1,6 +1,6 @@
 //! Table of a tank: litres over dip, level and as she lies, and what the pick-up leaves.
 
-use super::shared::{also, celsius, mm, or, show, table};
+use super::shared::{also, mm, or, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -42,11 +42,21 @@ pub const JOB: Job = Job {
             "Which way a lying cylinder lies",
             &[("along", "along the ship"), ("across", "across the ship")],
         )
-        .usual("along", "the commonest"),
-        Ask::one("tank-length", "Length inside", Length, (0.05, 30.0)).like("1.5 m").may(),
-        Ask::one("tank-width", "Width inside", Length, (0.05, 15.0)).like("800 mm").may(),
-        Ask::one("tank-height", "Height inside", Length, (0.05, 10.0)).like("600 mm").may(),
-        Ask::one("tank-diameter", "Diameter inside", Length, (0.05, 10.0)).like("600 mm").may(),
+        .usual("along", "the commonest")
+        .only("tank-shape", &["lying"]),
+        Ask::one("tank-length", "Length inside", Length, (0.05, 30.0))
+            .like("1.5 m")
+            .may()
+            .only("tank-shape", &["box", "lying", "sections"]),
+        Ask::one("tank-width", "Width inside", Length, (0.05, 15.0)).like("800 mm").may().only("tank-shape", &["box"]),
+        Ask::one("tank-height", "Height inside", Length, (0.05, 10.0))
+            .like("600 mm")
+            .may()
+            .only("tank-shape", &["box", "standing"]),
+        Ask::one("tank-diameter", "Diameter inside", Length, (0.05, 10.0))
+            .like("600 mm")
+            .may()
+            .only("tank-shape", &["lying", "standing"]),
         Ask::many(
             "section-heights",
             "Heights over the bottom at which the width is told, from 0 up",
@@ -54,10 +64,12 @@ pub const JOB: Job = Job {
             (0.0, 10.0),
         )
         .like("0, 200, 400, 600 mm")
-        .may(),
+        .may()
+        .only("tank-shape", &["sections"]),
         Ask::many("section-widths", "Width inside at each of them", Length, (0.0, 15.0))
             .like("300, 550, 700, 760 mm")
-            .may(),
+            .may()
+            .only("tank-shape", &["sections"]),
         Ask::choice(
             "straight-side",
             "Whether one side stands upright, as against a bulkhead, and the other follows the hull",
@@ -67,13 +79,16 @@ pub const JOB: Job = Job {
                 ("starboard", "its starboard side stands upright"),
             ],
         )
-        .usual("none", "both alike"),
+        .usual("none", "both alike")
+        .only("tank-shape", &["sections"]),
         Ask::many("fill-dips", "Dips while it was filled, level", Length, (0.0, 10.0))
             .like("0, 120, 260, 410 mm")
-            .may(),
+            .may()
+            .only("tank-shape", &["filled"]),
         Ask::many("fill-litres", "Litres in it at each of them, all together", Volume, (0.0, 100.0))
             .like("0, 50, 100, 150 L")
-            .may(),
+            .may()
+            .only("tank-shape", &["filled"]),
         Ask::one("dip", "Dip that was read at the sounding pipe", Length, (0.0, 10.0)).like("310 mm").may().about(2e-3),
         Ask::one("heel", "Heel, to starboard; minus to port", Angle, (-0.6, 0.6))
             .like("4°")
@@ -89,7 +104,17 @@ pub const JOB: Job = Job {
         Ask::one("pipe-across", "Sounding pipe to starboard of the tank's middle; minus to port", Length, (-8.0, 8.0))
             .like("0.2 m")
             .usual("0 m", "in the middle"),
-        Ask::one("pick-up", "Height of the pick-up's mouth over the bottom", Length, (0.0, 5.0)).like("25 mm").may(),
+        Ask::one(
+            "pipe-foot",
+            "Height over the tank's lowest bottom where the rod strikes; untold, the bottom under the pipe",
+            Length,
+            (0.0, 5.0),
+        )
+        .like("0 mm")
+        .may(),
+        Ask::one("pick-up", "Height of the pick-up's mouth over the tank's lowest bottom", Length, (0.0, 5.0))
+            .like("25 mm")
+            .may(),
         Ask::one("pick-up-along", "Pick-up forward of the tank's middle; minus aft", Length, (-15.0, 15.0))
             .like("-0.6 m")
             .usual("0 m", "in the middle"),
@@ -120,19 +145,20 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     let aslant = heel != 0.0 || trim != 0.0;
     let pipe = (given.value("pipe-along")?, given.value("pipe-across")?);
     inside(&tank, pipe, "pipe-along", "The sounding pipe")?;
+    let foot = given.maybe("pipe-foot").unwrap_or_else(|| tank.bottom(pipe));
     let litres = |volume: f64| show(volume, Volume, "L");
     let mut worked = Worked { says: format!("It holds {} in all.", litres(whole)), ..Worked::default() };
     worked.result("whole", "All it holds", whole, Volume, "L");
     let unusable = unusable(given, &tank, lies)?;
     if let Some(dip) = given.maybe("dip") {
-        if dip > height + 1e-3 {
+        if foot + dip > height + 1e-3 {
             return Err(Refused::of(
                 "dip",
-                format!("{} is more than the tank is high, {}", mm(dip), mm(height)),
+                format!("{} is more than the tank is high at the pipe, {}", mm(dip), mm(height - foot)),
                 "Look at the dip, and whether its zero is the bottom.",
             ));
         }
-        let (so, read) = (tank.below(pipe, dip, lies), tank.below(pipe, dip, level));
+        let (so, read) = (tank.below(pipe, foot + dip, lies), tank.below(pipe, foot + dip, level));
         worked.says = format!("At {} there are {} in it, of {}.", mm(dip), litres(so), litres(whole));
         worked.result("volume", "In it at this dip, as she lies", so, Volume, "L");
         if aslant {
@@ -150,15 +176,15 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         if let Some(unusable) = unusable {
             worked.result("usable", "What the pick-up can reach of it", (so - unusable).max(0.0), Volume, "L");
         }
-        stability(given, &tank, dip, &mut worked)?;
+        stability(given, &tank, foot + dip, &mut worked)?;
     }
     if let Some(unusable) = unusable {
         worked.result("unusable", "What lies below the pick-up as she lies", unusable, Volume, "L");
     }
-    rows(given, &tank, pipe, (lies, aslant), &mut worked)?;
+    rows(given, &tank, (pipe, foot), (lies, aslant), &mut worked)?;
     told(given, &tank, &mut worked);
-    if let (Tank::Shape(shape, across), Some(dip)) = (&tank, given.maybe("dip").or(Some(height / 2.0))) {
-        worked.sketch = Some(sketch(given, shape, *across, (pipe, dip, lies)));
+    if let Tank::Shape(shape, across) = &tank {
+        worked.sketch = Some(sketch(given, shape, *across, (pipe, foot, lies)));
     }
     Ok(worked)
 }
@@ -190,8 +216,8 @@ fn unusable(given: &Given, tank: &Tank, lies: Lies) -> Result<Option<f64>, Refus
 }
 
 /// What the free surface takes off her stability.
-fn stability(given: &Given, tank: &Tank, dip: f64, worked: &mut Worked) -> Result<(), Refused> {
-    let Some(moment) = tank.free_surface(dip) else { return Ok(()) };
+fn stability(given: &Given, tank: &Tank, height: f64, worked: &mut Worked) -> Result<(), Refused> {
+    let Some(moment) = tank.free_surface(height) else { return Ok(()) };
     let density = given.value("liquid-density")?;
     let shown =
         format!("{moment:.4} m⁴; times {} it is {:.3} t m", show(density, Density, "kg/m³"), moment * density / 1e3);
@@ -211,11 +237,18 @@ fn stability(given: &Given, tank: &Tank, dip: f64, worked: &mut Worked) -> Resul
 fn rows(
     given: &Given,
     tank: &Tank,
-    pipe: (f64, f64),
+    (pipe, foot): ((f64, f64), f64),
     (lies, aslant): (Lies, bool),
     worked: &mut Worked,
 ) -> Result<(), Refused> {
-    let height = tank.height();
+    let height = tank.height() - foot;
+    if height <= 0.0 {
+        return Err(Refused::of(
+            "pipe-foot",
+            "the rod would strike above the tank",
+            "Height over the lowest bottom, inside.",
+        ));
+    }
     let step = or(given, "dip-step", STEPS.into_iter().find(|step| height / step <= 25.0).unwrap_or(height / 25.0));
     if height / step > ROWS {
         return Err(Refused::of(
@@ -238,11 +271,11 @@ fn rows(
         heads.push("free surface");
     }
     let row = |dip: &f64| {
-        let mut row = vec![mm(*dip), format!("{:.1} L", tank.below(pipe, *dip, level) * 1e3)];
+        let mut row = vec![mm(*dip), format!("{:.1} L", tank.below(pipe, foot + dip, level) * 1e3)];
         if aslant {
-            row.push(format!("{:.1} L", tank.below(pipe, *dip, lies) * 1e3));
+            row.push(format!("{:.1} L", tank.below(pipe, foot + dip, lies) * 1e3));
         }
-        row.extend(tank.free_surface(*dip).map(|moment| format!("{moment:.4} m⁴")));
+        row.extend(tank.free_surface(foot + dip).map(|moment| format!("{moment:.4} m⁴")));
         row
     };
     worked.tables.push(table("Litres over the dip at the sounding pipe", &heads, dips.iter().map(row).collect()));
@@ -252,7 +285,7 @@ fn rows(
 /// What is said of it besides.
 fn told(given: &Given, tank: &Tank, worked: &mut Worked) {
     match tank {
-        Tank::Shape(..) => worked.working("V = ∫ section below the surface dx, z = dip + (x − x_pipe) · rise forward + (y − y_pipe) · rise to starboard", "sections cut exactly, Simpson's rule along the tank", "geometry"),
+        Tank::Shape(..) => worked.working("V = ∫ section below the surface dx, z = foot of the pipe + dip + (x − x_pipe) · rise forward + (y − y_pipe) · rise to starboard", "sections cut exactly, Simpson's rule along the tank", "geometry"),
         Tank::Filled(_) => {
             worked.working("V = table(dip − y tan(heel) + x tan(trim))", "straight between the dips; the surface at the tank's middle", "geometry, good while the surface meets neither bottom nor top");
             worked.flags.push("Aslant, a table by filling tells only what the middle of the surface says: near empty and near full it errs.".into());
@@ -265,7 +298,9 @@ fn told(given: &Given, tank: &Tank, worked: &mut Worked) {
             mm(pipe.0.hypot(pipe.1)), mm(pipe.1.abs() * (TAU / 360.0).tan()), mm(pipe.0.abs() * (TAU / 360.0).tan()),
         ));
     }
-    worked.flags.push(format!("Baffles, pipes and plate take 1 to 3 % off (from memory), and fuel swells by 0.08 % a kelvin: litres at the pump of {} are more in a warm tank.", celsius(288.15)));
+    worked.flags.push(
+        "Baffles, pipes and plate take 1 to 3 % off (from memory), and fuel swells by 0.08 % for each kelvin: what was metered cold stands higher when warm.".into(),
+    );
     worked.step_with_care(
         "Dip slowly, twice, on a mark that does not move, and find the bottom first: sludge and a striking plate raise it. Prove the table with a metered filling.",
         "Fuel vapour burns: no flame, engine and heater stopped. Never climb into a tank: the air in it does not keep you alive.",
@@ -273,11 +308,12 @@ fn told(given: &Given, tank: &Tank, worked: &mut Worked) {
 }
 
 /// Looking forward, starboard to the right: the section at the sounding pipe with what is in it.
-fn sketch(given: &Given, shape: &Shape, across: bool, (pipe, dip, lies): ((f64, f64), f64, Lies)) -> Sketch {
+fn sketch(given: &Given, shape: &Shape, across: bool, (pipe, foot, lies): ((f64, f64), f64, Lies)) -> Sketch {
     let mut sketch = Sketch::new(
         "The tank looking forward, starboard to the right: what is in it, the sounding pipe and the pick-up.",
     );
     let height = shape.height();
+    let dip = or(given, "dip", (height - foot) / 2.0);
     let section = match shape {
         Shape::Prism { section, .. } => section.clone(),
         Shape::Lying { diameter, .. } if !across => {
@@ -287,19 +323,19 @@ fn sketch(given: &Given, shape: &Shape, across: bool, (pipe, dip, lies): ((f64, 
         Shape::Lying { length, diameter } => rectangle(length / 2.0, *diameter),
         Shape::Standing { diameter, height } => rectangle(diameter / 2.0, *height),
     };
-    let wet = clipped(&section, dip - pipe.1 * lies.starboard, lies.starboard);
+    let wet = clipped(&section, foot + dip - pipe.1 * lies.starboard, lies.starboard);
     if wet.len() > 2 {
         sketch.outline(Look::Face, wet);
     }
     let half = section.iter().fold(0.0, |most: f64, point| most.max(point.0.abs()));
     sketch.outline(Look::Firm, section);
-    sketch.line(Look::Thin, [(pipe.1, 0.0), (pipe.1, 1.12 * height)]);
+    sketch.line(Look::Thin, [(pipe.1, foot), (pipe.1, 1.12 * height)]);
     sketch.letters((pipe.1, 1.15 * height), Hold::Middle, "pipe");
-    sketch.measure((pipe.1, dip), (pipe.1, 0.0), half - pipe.1 + 0.12 * height, format!("dip {}", mm(dip)));
+    sketch.measure((pipe.1, foot + dip), (pipe.1, foot), half - pipe.1 + 0.12 * height, format!("dip {}", mm(dip)));
     if let Some(mouth) = given.maybe("pick-up") {
         let at = or(given, "pick-up-across", 0.0);
         sketch.line(Look::Marked, [(at, mouth), (at, height)]);
-        sketch.letters((at - 0.02 * half, height * 0.9), Hold::End, "pick-up");
+        sketch.letters((at + 0.02 * half, height * 0.88), Hold::Start, "pick-up");
     }
     sketch.letters((-half, -0.1 * height), Hold::Start, "port");
     sketch.letters((half, -0.1 * height), Hold::End, "starboard");

@@ -76,6 +76,7 @@ fn a_tilted_surface_is_what_counting_small_boxes_gives() {
         ("trim", "3°".into()),
         metres("pipe-along", -0.4),
         metres("pipe-across", 0.2),
+        metres("pipe-foot", 0.0),
         metres("dip", 0.35),
     ];
     // To starboard it stands higher, aft it stands higher.
@@ -227,4 +228,32 @@ fn tables_end_at_the_top_and_nonsense_is_refused() {
         &[("tank-shape", "filled"), ("fill-dips", "0, 100 mm"), ("fill-litres", "0 L")],
         "rising order",
     );
+}
+
+#[test]
+fn a_rod_strikes_the_bottom_under_its_pipe() {
+    // A lying cylinder of 0.8 m, the pipe 0.24 m off its middle: the bottom there is 0.4 − √(0.4² − 0.24²) = 0.08 m up.
+    let shape = [
+        ("tank-shape", "lying".to_string()),
+        metres("tank-length", 1.0),
+        metres("tank-diameter", 0.8),
+        metres("pipe-across", 0.24),
+    ];
+    let of = |more: &[(&'static str, String)]| {
+        let mut all = shape.to_vec();
+        all.extend(more.iter().cloned());
+        value(&told(&all), "volume")
+    };
+    near(of(&[metres("dip", 0.25)]), of(&[metres("dip", 0.33), metres("pipe-foot", 0.0)]), 1e-9);
+    // A wing tank, its hull from 0.2 m at the bottom to 1.0 m at 0.6 m up: at 0.1 m to starboard of the middle it is 0.3 m up.
+    let wing = [
+        ("tank-shape", "sections".to_string()),
+        ("straight-side", "port".into()),
+        metres("tank-length", 1.0),
+        ("section-heights", "0, 600 mm".into()),
+        ("section-widths", "200, 1000 mm".into()),
+        metres("pipe-across", 0.1),
+    ];
+    let rows = told(&wing).tables[0].rows.clone();
+    assert_eq!(rows[rows.len() - 1][0], "300 mm");
 }

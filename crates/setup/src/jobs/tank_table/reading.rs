@@ -50,6 +50,14 @@ impl Tank {
         }
     }
 
+    /// Height of the bottom under a place, over the lowest of it [m].
+    pub(super) fn bottom(&self, place: (f64, f64)) -> f64 {
+        match self {
+            Tank::Shape(shape, across) => shape.bottom(if *across { place.0 } else { place.1 }),
+            Tank::Filled(_) => 0.0,
+        }
+    }
+
     /// Second moment of the surface about its middle line along the ship [m⁴].
     pub(super) fn free_surface(&self, height: f64) -> Option<f64> {
         match self {

@@ -52,6 +52,28 @@ impl Shape {
         }
     }
 
+    /// Height of the bottom at a place across [m].
+    pub(super) fn bottom(&self, y: f64) -> f64 {
+        match self {
+            Shape::Prism { section, .. } => {
+                let edges = (0..section.len()).map(|k| (section[k], section[(k + 1) % section.len()]));
+                let under = edges.filter_map(|((y1, z1), (y2, z2))| {
+                    if !(y1.min(y2)..=y1.max(y2)).contains(&y) {
+                        return None;
+                    }
+                    // An upright side begins at its lower end.
+                    Some(if y1 == y2 { z1.min(z2) } else { z1 + (z2 - z1) * (y - y1) / (y2 - y1) })
+                });
+                under.reduce(f64::min).unwrap_or(0.0)
+            }
+            Shape::Lying { diameter, .. } => {
+                let radius = diameter / 2.0;
+                radius - (radius * radius - y * y).max(0.0).sqrt()
+            }
+            Shape::Standing { .. } => 0.0,
+        }
+    }
+
     /// Everything it holds [m³].
     pub(super) fn whole(&self) -> f64 {
         self.below(Surface { middle: 2.0 * self.height(), along: 0.0, across: 0.0 })
