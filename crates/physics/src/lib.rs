@@ -30,6 +30,7 @@ pub mod smooth;
 pub mod teos10;
 pub mod transient;
 pub mod turbocharger;
+pub mod valve_train;
 pub mod ventilation;
 pub mod viscosity_index;
 pub mod wet_exhaust;

@@ -1,8 +1,10 @@
 //! Every job held to values from outside, and to what all jobs owe.
 
+mod alignment;
 mod all;
 mod check;
 mod top_dead_centre;
+mod valve_lash;
 
 use setup::doubt;
 use setup::given::Given;
