@@ -18,6 +18,7 @@ pub mod engine;
 pub mod flow;
 pub mod fresh_water;
 pub mod gas;
+pub mod heat_release;
 pub mod heat_transfer;
 pub mod if97;
 pub mod number;

@@ -3,11 +3,12 @@
 use crate::job::Job;
 
 mod alignment;
+mod timing;
 mod top_dead_centre;
 mod valve_lash;
 
 /// Every job, in the order of the page.
-pub const JOBS: &[Job] = &[top_dead_centre::JOB, alignment::JOB, valve_lash::JOB];
+pub const JOBS: &[Job] = &[top_dead_centre::JOB, alignment::JOB, valve_lash::JOB, timing::JOB];
 
 /// The job that a word means.
 pub fn job(word: &str) -> Option<&'static Job> {

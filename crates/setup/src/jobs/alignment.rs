@@ -82,16 +82,16 @@ pub const JOB: Job = Job {
         dial("face-starboard", "Rim and face: face dial at the starboard side"),
         Ask::choice(
             "bracket",
-            "Rim and face: the half that carries the dials' bracket",
+            "Rim and face: the half that carries the dials' bracket; left out, the engine's",
             &[("engine", "the gear's half, the dials run on the shaft's"), ("shaft", "the shaft's half, they run on the gear's")],
         )
-        .usual("engine", "common practice, no source"),
+        .may(),
         Ask::choice(
             "face-touched",
-            "Rim and face: the face that its dial touches",
+            "Rim and face: the face that its dial touches; left out, the front",
             &[("front", "the one that looks at the half with the bracket"), ("back", "the one turned away from it")],
         )
-        .usual("front", "common practice, no source"),
+        .may(),
         dial("shaft-dial-bottom", "Reverse dial: dial on the shaft's rim, bracket on the gear's half, at the bottom"),
         dial("shaft-dial-port", "Reverse dial: the same at the port side"),
         dial("shaft-dial-starboard", "Reverse dial: the same at the starboard side"),
@@ -168,13 +168,13 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     let mut worked = Worked::default();
     moves::answer(&mut worked, &off, &feet, &tolerance);
     worked.flags.extend(axis.flags.iter().cloned());
-    soft_foot(given, &mut worked);
+    let soft = soft_foot(given, &mut worked);
     notes(given, &off, &axis, &mut worked);
     for (formula, with) in &axis.working {
         worked.working(formula, with.clone(), "geometry");
     }
     off.worked(&feet, &mut worked);
-    steps(given, &off, &feet, &mut worked);
+    steps(given, &off, &feet, soft, &mut worked);
     kept(given, &mut worked);
     worked.sketch = Some(sketch::draw(&off, &feet, diameter));
     Ok(worked)
@@ -196,12 +196,12 @@ fn feet(given: &Given) -> Result<Feet, Refused> {
 const SOFT: f64 = 0.05e-3;
 const FEET: [&str; 4] = ["aft port", "aft starboard", "forward port", "forward starboard"];
 
-/// Feet that do not bear are shimmed before anything else.
-fn soft_foot(given: &Given, worked: &mut Worked) {
+/// Feet that do not bear are shimmed before anything else: the step, if there are any.
+fn soft_foot(given: &Given, worked: &mut Worked) -> Option<String> {
     let soft: Vec<(usize, f64)> =
         given.list("soft-foot").into_iter().enumerate().filter(|(_, rise)| *rise > SOFT).collect();
     if soft.is_empty() {
-        return;
+        return None;
     }
     let name = |place: usize| FEET.get(place).map_or_else(|| format!("{}th", place + 1), |name| (*name).to_string());
     let each: Vec<String> = soft.iter().map(|(place, rise)| format!("{} {}", name(*place), mm(*rise))).collect();
@@ -215,10 +215,7 @@ fn soft_foot(given: &Given, worked: &mut Worked) {
             &format!(" Over {} between the feet it tilts the engine by {:.2} mm/m.", mm(across), rise / across * 1e3);
     }
     worked.flags.push(says);
-    worked.step(format!(
-        "Shim what does not bear, before anything is moved: {}. Read the coupling again.",
-        each.join(", ")
-    ));
+    Some(format!("Shim what does not bear, before anything is moved: {}. Read the coupling again.", each.join(", ")))
 }
 
 fn notes(given: &Given, off: &Off, axis: &Axis, worked: &mut Worked) {
@@ -241,11 +238,14 @@ fn notes(given: &Given, off: &Off, axis: &Axis, worked: &mut Worked) {
     }
 }
 
-fn steps(given: &Given, off: &Off, feet: &Feet, worked: &mut Worked) {
+fn steps(given: &Given, off: &Off, feet: &Feet, soft: Option<String>, worked: &mut Worked) {
     worked.step_with_care(
         "Stop her, take the key or the start battery off, and hang a note on it. Put the gear in neutral, let the shaft lie free.",
         "Key in the pocket; hands clear of the coupling while anyone turns the shaft, and no foot under an engine on a jack.",
     );
+    if let Some(soft) = soft {
+        worked.step(soft);
+    }
     if given.word("method") == "feelers" {
         worked.step(
             "Part the flanges until feelers enter, spigot just clear, and hold the shaft's own weight and that of the half \

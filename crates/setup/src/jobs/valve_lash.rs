@@ -61,8 +61,8 @@ pub const JOB: Job = Job {
         cam("inlet-closes", "Inlet closes, after the bottom", "40 °"),
         cam("exhaust-opens", "Exhaust opens, before the bottom", "45 °"),
         cam("exhaust-closes", "Exhaust closes, after the top", "10 °"),
-        cam("two-stroke-exhaust-opens", "Two-stroke: exhaust valves open, before the bottom", "85 °"),
-        cam("two-stroke-exhaust-closes", "Two-stroke: exhaust valves close, after the bottom", "60 °"),
+        cam("two-stroke-exhaust-opens", "Two-stroke: exhaust valves open, before the bottom; left out, 85°", "").may(),
+        cam("two-stroke-exhaust-closes", "Two-stroke: exhaust valves close, after the bottom; left out, 60°", "").may(),
         Ask::one("margin", "How far of the crank a valve is to be shut, either way, before it is set", Angle, (0.0, PI))
             .usual("30 °", "common practice, no source"),
         Ask::one(
@@ -192,7 +192,7 @@ fn steps(engine: &Engine, cover: &[usize], rim: Option<f64>, worked: &mut Worked
         let go = match turned {
             None => "Turn her own way until".to_string(),
             Some(by) => {
-                let along = rim.map_or_else(String::new, |rim| format!(", {:.0} mm along the rim", rim * by));
+                let along = rim.map_or_else(String::new, |rim| format!(", {:.0} mm along the rim", rim * by * 1e3));
                 format!("Turn her on by {}{along}, until", degrees(by))
             }
         };
@@ -265,6 +265,12 @@ fn flags(given: &Given, engine: &Engine, worked: &mut Worked) {
             ),
             None => "Even intervals are taken for both banks; a vee whose manual gives others must be told.".into(),
         });
+    }
+    if given.word("strokes") == "two" && given.maybe("two-stroke-exhaust-opens").is_none() {
+        worked.flags.push(
+            "When the exhaust valves open is not told: 85° before to 60° after the bottom is taken, from memory."
+                .into(),
+        );
     }
     if !engine.even() {
         worked.flags.push(

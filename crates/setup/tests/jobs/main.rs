@@ -3,6 +3,7 @@
 mod alignment;
 mod all;
 mod check;
+mod timing;
 mod top_dead_centre;
 mod valve_lash;
 

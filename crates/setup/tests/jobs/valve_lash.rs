@@ -209,6 +209,7 @@ fn the_six_is_set_at_one_and_six_a_turn_apart() {
     assert!(worked.says.contains("Two positions") && worked.says.contains("cylinders 1 and 6"), "{}", worked.says);
     near(value(&worked, "turning").to_degrees(), 360.0, 1e-9);
     near(value(&worked, "rim"), std::f64::consts::PI * 0.48, 1e-9);
+    assert!(worked.steps[3].says.contains("360°, 1508 mm along the rim"), "{}", worked.steps[3].says);
     let says = &worked.steps[2].says;
     assert!(says.contains("cylinder 6 rock") && says.ends_with("Set inlet 1, 2, 4; exhaust 1, 3, 5."), "{says}");
 }

@@ -7,28 +7,39 @@ use crate::sketch::{At, Hold, Look, Sketch};
 /// Draws both views; what is off is magnified, and the drawing says how much.
 pub fn draw(off: &Off, feet: &Feet, diameter: f64) -> Sketch {
     let long = feet.forward * 1.12;
-    let most = [&off.up, &off.starboard].into_iter().flatten().flat_map(|line| [line.at(0.0), line.at(long)]);
-    let most = most.fold(0.0, |most: f64, off| most.max(off.abs()));
-    let times = magnified(0.10 * long, most);
+    let lines = || [&off.up, &off.starboard].into_iter().flatten();
+    let most = |of: &dyn Fn(&Line) -> f64| lines().map(of).fold(0.0, f64::max);
+    let times = magnified(0.10 * long, most(&|line| line.at(0.0).abs().max(line.at(long).abs())));
+    let gapes = magnified(0.05 * long, most(&|line| line.offset.abs().max(line.slope.abs() * diameter / 2.0)));
     let mut sketch = Sketch::new(
-        "The engine's axis against the shaft's, from the side and from above: as it stands and as it is to stand.",
+        "The engine's axis against the shaft's, and the coupling close by, from the side and from above: as it stands and as it is to stand.",
     );
-    let view = View { feet, long, times, flange: diameter.min(0.2 * long) / 2.0 };
-    let below = 0.62 * long;
+    let view = View { feet, long, times, diameter, gapes };
     if let Some(line) = &off.up {
-        view.draw(&mut sketch, 0.0, "from the side", ("up", "down"), line, ("raise", "lower"));
+        view.draw(&mut sketch, 0.0, "from the side", ("top", "bottom"), line, ("raise", "lower"));
     }
+    let below = if off.up.is_some() { -0.66 * long } else { 0.0 };
     if let Some(line) = &off.starboard {
         // Seen from above with the bow to the right, starboard is below.
-        let flipped = line.mirrored();
-        let y = if off.up.is_some() { -below } else { 0.0 };
-        view.draw(&mut sketch, y, "from above", ("port", "starboard"), &flipped, ("to port", "to starboard"));
+        view.draw(
+            &mut sketch,
+            below,
+            "from above",
+            ("port", "starboard"),
+            &line.mirrored(),
+            ("to port", "to starboard"),
+        );
     }
-    let y = if off.up.is_some() && off.starboard.is_some() { -below } else { 0.0 };
-    let says = format!(
-        "What is off is drawn {times:.0} times too large; lengths and flanges are to scale. Dashed: as it stands."
-    );
-    sketch.letters((long * 0.45, y - 0.33 * long), Hold::Middle, says);
+    let y = if off.starboard.is_some() { below } else { 0.0 } - 0.36 * long;
+    let says = [
+        format!(
+            "Red and dashed: as it stands. The engine's lengths are to scale, what it is off is drawn {times:.0} times too large;"
+        ),
+        format!("at the coupling to the left gaps and offset are drawn {gapes:.0} times too large."),
+    ];
+    for (line, says) in says.into_iter().enumerate() {
+        sketch.letters((-0.85 * long, y - 0.06 * long * line as f64), Hold::Start, says);
+    }
     sketch
 }
 
@@ -43,20 +54,20 @@ fn magnified(wanted: f64, most: f64) -> f64 {
 struct View<'a> {
     feet: &'a Feet,
     long: f64,
+    /// How many times too large what is off is drawn along the engine, and at the coupling.
     times: f64,
-    /// Radius of the flanges as drawn [m].
-    flange: f64,
+    gapes: f64,
+    /// Of the flanges [m].
+    diameter: f64,
 }
 
 impl View<'_> {
     fn draw(&self, sketch: &mut Sketch, y: f64, title: &str, sides: (&str, &str), line: &Line, words: (&str, &str)) {
-        let (long, r, thick) = (self.long, self.flange, 0.02 * self.long);
+        let (long, r, thick) = (self.long, self.diameter.min(0.2 * self.long) / 2.0, 0.02 * self.long);
         let aft = -0.22 * long;
-        sketch.letters(
-            (aft, y + 0.25 * long),
-            Hold::Start,
-            format!("{title}, bow to the right; {} above, {} below", sides.0, sides.1),
-        );
+        let sides_named = format!("{title}: {} above, {} below, bow to the right", sides.0, sides.1);
+        sketch.letters((-0.85 * long, y + 0.27 * long), Hold::Start, sides_named);
+        self.coupling(sketch, y, sides, line);
         // The shaft and its flange.
         sketch.outline(
             Look::Face,
@@ -65,48 +76,55 @@ impl View<'_> {
         sketch.outline(Look::Face, [(-thick, y - r), (0.0, y - r), (0.0, y + r), (-thick, y + r)]);
         sketch.line(Look::Thin, [(aft, y), (long * 1.04, y)]);
         // The engine as it stands, every point moved by what is off there.
-        let body: Vec<At> = vec![
-            (0.06, -0.55),
-            (0.3, -0.55),
-            (0.3, -0.8),
-            (0.98, -0.8),
-            (0.98, 1.0),
-            (0.3, 1.0),
-            (0.3, 0.6),
-            (0.06, 0.6),
-        ];
+        let body: [At; 8] =
+            [(0.06, -0.55), (0.3, -0.55), (0.3, -0.8), (0.98, -0.8), (0.98, 1.0), (0.3, 1.0), (0.3, 0.6), (0.06, 0.6)];
         let height = 0.14 * long;
-        let is = |ahead: f64, above: f64| {
-            let slope = line.slope * self.times;
-            (ahead - above * slope, y + above + line.offset * self.times + slope * ahead)
-        };
+        let slope = line.slope * self.times;
+        let is = |ahead: f64, above: f64| (ahead - above * slope, y + above + line.offset * self.times + slope * ahead);
+        let shall = |ahead: f64, above: f64| (ahead, y + above);
         let outline =
             |at: &dyn Fn(f64, f64) -> At| body.iter().map(|(x, h)| at(x * long, h * height)).collect::<Vec<_>>();
         let flange = |at: &dyn Fn(f64, f64) -> At| vec![at(0.0, -r), at(thick, -r), at(thick, r), at(0.0, r)];
-        let shall = |ahead: f64, above: f64| (ahead, y + above);
         sketch.outline(Look::Firm, outline(&shall));
         sketch.outline(Look::Firm, flange(&shall));
         sketch.outline(Look::Dashed, outline(&is));
         sketch.outline(Look::Dashed, flange(&is));
         sketch.line(Look::Marked, [is(0.0, 0.0), is(long, 0.0)]);
-        // The feet, and what is done there.
-        for ahead in [self.feet.aft, self.feet.forward] {
+        // The feet, and what is done there; close together, one a line lower.
+        let near = self.feet.forward - self.feet.aft < 0.4 * long;
+        for (ahead, lower) in [(self.feet.aft, false), (self.feet.forward, near)] {
             let by = -line.at(ahead);
             let word = if by < 0.0 { words.1 } else { words.0 };
-            sketch.outline(
-                Look::Face,
-                [(ahead - 0.03 * long, y - height), (ahead + 0.03 * long, y - height), (ahead, y - 0.8 * height)],
-            );
-            sketch.letters(
-                (ahead, y - height - 0.045 * long),
-                Hold::Middle,
-                format!("{word} {:.2} mm", by.abs() * 1e3),
-            );
+            let foot =
+                [(ahead - 0.03 * long, y - height), (ahead + 0.03 * long, y - height), (ahead, y - 0.8 * height)];
+            sketch.outline(Look::Face, foot);
+            let down = height + if lower { 0.1 } else { 0.045 } * long;
+            sketch.letters((ahead, y - down), Hold::Middle, format!("{word} {:.2} mm", by.abs() * 1e3));
         }
-        sketch.letters(
-            (0.0, y - height - 0.045 * long),
-            Hold::Middle,
-            format!("off {:.2} mm", line.offset.abs() * 1e3),
+    }
+
+    /// The flanges close by: the shaft's, the gear's as it stands and as it is to stand.
+    fn coupling(&self, sketch: &mut Sketch, y: f64, sides: (&str, &str), line: &Line) {
+        let long = self.long;
+        let (x, r, thick, gap) = (-0.7 * long, 0.15 * long, 0.05 * long, 0.07 * long);
+        sketch.outline(Look::Face, [(x - thick, y - r), (x, y - r), (x, y + r), (x - thick, y + r)]);
+        sketch.line(Look::Thin, [(x - 2.5 * thick, y), (x + gap + 3.0 * thick, y)]);
+        // How far the rim leans, drawn as much too large as the offset.
+        let lean = line.slope * self.diameter / 2.0 * self.gapes;
+        let at = |ahead: f64, above: f64, lean: f64, rise: f64| {
+            (x + gap + ahead - above / r * lean, y + above + ahead / r * lean + rise)
+        };
+        let gear = |lean: f64, rise: f64| {
+            [(0.0, -r), (thick, -r), (thick, r), (0.0, r)].map(|(ahead, above)| at(ahead, above, lean, rise))
+        };
+        sketch.outline(Look::Firm, gear(0.0, 0.0));
+        sketch.outline(Look::Marked, gear(lean, line.offset * self.gapes));
+        let wide = if line.slope > 0.0 { sides.1 } else { sides.0 };
+        let says = format!(
+            "{:.2} mm wider at {wide}, {:.2} mm off",
+            (line.slope * self.diameter).abs() * 1e3,
+            line.offset.abs() * 1e3
         );
+        sketch.letters((-0.85 * long, y - r - 0.09 * long), Hold::Start, says);
     }
 }

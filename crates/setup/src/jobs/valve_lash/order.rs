@@ -50,7 +50,8 @@ impl Engine {
         let fires = fires(given, order.len(), cycle)?;
         let margin = given.value("margin")?;
         let open = if two_stroke {
-            let [opens, closes] = [given.value("two-stroke-exhaust-opens")?, given.value("two-stroke-exhaust-closes")?];
+            let [opens, closes] = [("opens", 85.0_f64), ("closes", 60.0)]
+                .map(|(end, usual)| given.maybe(&format!("two-stroke-exhaust-{end}")).unwrap_or(usual.to_radians()));
             vec![(Valve::Exhaust, PI - opens, PI + closes)]
         } else {
             let [opens, closes] = [given.value("exhaust-opens")?, given.value("exhaust-closes")?];

@@ -47,7 +47,11 @@ pub fn draw(engine: &Engine, cover: &[usize], rim: Option<f64>) -> Sketch {
             } else {
                 Hold::Middle
             };
-            sketch.letters(far, hold, format!("position {}", steps.join(" and ")));
+            sketch.letters(
+                far,
+                hold,
+                format!("position{} {}", if steps.len() > 1 { "s" } else { "" }, steps.join(" and ")),
+            );
         }
     }
     sketch
