@@ -8,6 +8,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod belt_path;
 pub mod constants;
 pub mod contents;
 pub mod coolant;

@@ -2,6 +2,7 @@
 
 mod alignment;
 mod all;
+mod belts;
 mod check;
 mod timing;
 mod top_dead_centre;
