@@ -102,6 +102,14 @@ impl Worked {
         self.results.push(Outcome { key: key.into(), says: says.into(), value, quantity, unit, doubt: None });
     }
 
+    /// One more sentence of the answer.
+    pub fn say(&mut self, sentence: impl AsRef<str>) {
+        if !self.says.is_empty() {
+            self.says.push(' ');
+        }
+        self.says.push_str(sentence.as_ref());
+    }
+
     /// A step without a caution.
     pub fn step(&mut self, says: impl Into<String>) {
         self.steps.push(Step { says: says.into(), caution: None });

@@ -211,8 +211,9 @@ fn soft_foot(given: &Given, worked: &mut Worked) -> Option<String> {
         each.join(", ")
     );
     if let (Some(across), Some((_, rise))) = (given.maybe("feet-across"), soft.first()) {
-        says +=
-            &format!(" Over {} between the feet it tilts the engine by {:.2} mm/m.", mm(across), rise / across * 1e3);
+        let tilt =
+            format!(" Over {} between the feet it tilts the engine by {:.2} mm/m.", mm(across), rise / across * 1e3);
+        says.push_str(&tilt);
     }
     worked.flags.push(says);
     Some(format!("Shim what does not bear, before anything is moved: {}. Read the coupling again.", each.join(", ")))

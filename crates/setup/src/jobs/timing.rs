@@ -130,10 +130,11 @@ const FAR_OUT: f64 = 8.0 * DEGREE;
 
 fn work(given: &Given) -> Result<Worked, Refused> {
     let rim = Rim::of(given);
+    let rim = rim.as_ref();
     let mut worked = Worked::default();
-    let said = conversions(given, &rim, &mut worked)?;
-    let found = spill(given, &rim, ["spill-found", "spill-found-rim", "spill-found-drop"])?;
-    let wanted = spill(given, &rim, ["spill-wanted", "spill-wanted-rim", "spill-wanted-drop"])?;
+    let said = conversions(given, rim, &mut worked)?;
+    let found = spill(given, rim, ["spill-found", "spill-found-rim", "spill-found-drop"])?;
+    let wanted = spill(given, rim, ["spill-wanted", "spill-wanted-rim", "spill-wanted-drop"])?;
     if found.is_none() && wanted.is_none() && said.is_empty() {
         return Err(Refused::together(
             "Nothing is told to work from.",
@@ -142,21 +143,21 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     }
     worked.says = said.join(" ");
     if let Some(wanted) = wanted {
-        marks("wanted", "Spill point wanted", wanted, given, &rim, &mut worked)?;
+        marks("wanted", "Spill point wanted", wanted, given, rim, &mut worked)?;
     }
     if let Some(found) = found {
-        marks("found", "Spill point found", found, given, &rim, &mut worked)?;
+        marks("found", "Spill point found", found, given, rim, &mut worked)?;
     }
     match (found, wanted) {
         (Some(found), Some(wanted)) => {
-            error(given, &rim, found, wanted, &mut worked);
+            error(given, rim, found, wanted, &mut worked);
             burning::cost(given, found, wanted, &mut worked);
         }
         (Some(_), None) => {
-            worked.flags.push("What is wanted is not told: look on the flywheel, the plate or in the manual.".into())
+            worked.flags.push("What is wanted is not told: look on the flywheel, the plate or in the manual.".into());
         }
         (None, Some(wanted)) => {
-            worked.says += &format!(" The spill point belongs {} before the top.", degrees(wanted));
+            worked.say(format!("The spill point belongs {} before the top.", degrees(wanted)));
         }
         (None, None) => {}
     }
@@ -171,14 +172,13 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     {
         worked.flags.push(format!("Left {} off what is wanted.", degrees((left - wanted).abs())));
     }
-    let any =
-        given.maybe("crank-angle").or_else(|| rim.as_ref().and_then(|rim| rim.angle(given.maybe("rim-distance")?)));
-    worked.sketch = Some(sketch::draw(rim.as_ref(), found, wanted, any));
+    let any = given.maybe("crank-angle").or_else(|| rim.and_then(|rim| rim.angle(given.maybe("rim-distance")?)));
+    worked.sketch = Some(sketch::draw(rim, found, wanted, any));
     Ok(worked)
 }
 
 /// Any angle to a distance, and any distance to an angle.
-fn conversions(given: &Given, rim: &Option<Rim>, worked: &mut Worked) -> Result<Vec<String>, Refused> {
+fn conversions(given: &Given, rim: Option<&Rim>, worked: &mut Worked) -> Result<Vec<String>, Refused> {
     let mut said = Vec::new();
     let with = |key: &'static str| {
         let value = given.maybe(key);
@@ -212,7 +212,7 @@ fn marks(
     says: &str,
     angle: f64,
     given: &Given,
-    rim: &Option<Rim>,
+    rim: Option<&Rim>,
     worked: &mut Worked,
 ) -> Result<(), Refused> {
     worked.result(format!("spill-{key}"), format!("{says}, before the top"), angle, Angle, "°");
@@ -239,7 +239,7 @@ fn marks(
 }
 
 /// How far it is out, and how far the pump is moved.
-fn error(given: &Given, rim: &Option<Rim>, found: f64, wanted: f64, worked: &mut Worked) {
+fn error(given: &Given, rim: Option<&Rim>, found: f64, wanted: f64, worked: &mut Worked) {
     let early = found - wanted;
     let half = if given.word("strokes") == "two" { 1.0 } else { 0.5 };
     worked.result("error", "Found earlier than wanted (minus: later)", early, Angle, "°");
@@ -276,11 +276,11 @@ fn error(given: &Given, rim: &Option<Rim>, found: f64, wanted: f64, worked: &mut
         || degrees(early.abs() * half),
         |slot| format!("{:.1} mm at its flange ({})", slot * 1e3, degrees(early.abs() * half)),
     );
-    worked.says += &if early.abs() < 0.5 * DEGREE {
-        format!(" {state}, within half a degree: let it be.")
+    worked.say(if early.abs() < 0.5 * DEGREE {
+        format!("{state}, within half a degree: let it be.")
     } else {
-        format!(" {state}: {} before the top, wanted {}. Move the pump {by}{how}.", degrees(found), degrees(wanted))
-    };
+        format!("{state}: {} before the top, wanted {}. Move the pump {by}{how}.", degrees(found), degrees(wanted))
+    });
     if early.abs() > FAR_OUT {
         let tooth = given.maybe("pump-gear-teeth").map(|teeth| TAU / half / teeth);
         worked.flags.push(match tooth {

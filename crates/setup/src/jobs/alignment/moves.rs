@@ -202,15 +202,15 @@ fn fewer(worked: &mut Worked, off: &Off, feet: &Feet, tolerance: &Tolerance) {
         alone
     });
     let least = if all[0].used <= all[1].used { &all[0] } else { &all[1] };
-    worked.says += &if least.used <= 1.0 {
+    worked.say(if least.used <= 1.0 {
         format!(
-            " Fewer moves do: the {} feet alone, {}, bring it within what is allowed.",
+            "Fewer moves do: the {} feet alone, {}, bring it within what is allowed.",
             least.end,
             least.moves.join(" and ")
         )
     } else {
-        " No single pair of feet brings it within what is allowed.".into()
-    };
+        "No single pair of feet brings it within what is allowed.".into()
+    });
     let rows = all.iter().map(|alone| {
         let verdict = if alone.used <= 1.0 { "within" } else { "not within" };
         let gap = mm(alone.left.1 * tolerance.diameter);

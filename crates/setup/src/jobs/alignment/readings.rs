@@ -115,12 +115,13 @@ pub fn feelers(given: &Given, diameter: f64) -> Result<Axis, Refused> {
     if let Some(wobble) = round.wobble {
         let all = 2.0 * wobble;
         let says = "The flange that was turned runs out of true by";
-        axis.flags.push(match all > diameter / 1000.0 {
-            true => format!(
+        axis.flags.push(if all > diameter / 1000.0 {
+            format!(
                 "{says} {} across its face, more than the gap may differ: it was averaged out here, and ought to be faced true.",
                 mm(all)
-            ),
-            false => format!("{says} {} across its face; averaged out.", mm(all)),
+            )
+        } else {
+            format!("{says} {} across its face; averaged out.", mm(all))
         });
     }
     for (name, round, wide, narrow) in

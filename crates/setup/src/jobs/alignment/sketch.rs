@@ -14,7 +14,7 @@ pub fn draw(off: &Off, feet: &Feet, diameter: f64) -> Sketch {
     let mut sketch = Sketch::new(
         "The engine's axis against the shaft's, and the coupling close by, from the side and from above: as it stands and as it is to stand.",
     );
-    let view = View { feet, long, times, diameter, gapes };
+    let view = View { feet, long, times, gapes, diameter };
     if let Some(line) = &off.up {
         view.draw(&mut sketch, 0.0, "from the side", ("top", "bottom"), line, ("raise", "lower"));
     }

@@ -9,6 +9,9 @@ use physics::drive::alternator_power;
 /// Most pulleys of one belt.
 const MOST: usize = 16;
 
+/// A pulley that is moved, and the way it moves.
+pub type Tensioner = (usize, (f64, f64));
+
 /// A drive.
 #[derive(Clone, Debug)]
 pub struct Layout {
@@ -22,8 +25,7 @@ pub struct Layout {
     pub counter: bool,
     /// Whether they were told against the way the belt runs.
     pub turned_round: bool,
-    /// The pulley that is moved, and the way it moves.
-    pub tensioner: Option<(usize, (f64, f64))>,
+    pub tensioner: Option<Tensioner>,
 }
 
 impl Layout {
@@ -236,7 +238,7 @@ fn powers(given: &Given, count: usize) -> Result<Vec<f64>, Refused> {
     Ok(powers)
 }
 
-fn tensioner(given: &Given, pulleys: &[Pulley]) -> Result<Option<(usize, (f64, f64))>, Refused> {
+fn tensioner(given: &Given, pulleys: &[Pulley]) -> Result<Option<Tensioner>, Refused> {
     let told = numbered(given, "tensioner", pulleys.len())?;
     let Some(which) = told.or((pulleys.len() == 2).then_some(1)) else { return Ok(None) };
     let away = (pulleys[which].at.0 - pulleys[0].at.0, pulleys[which].at.1 - pulleys[0].at.1);

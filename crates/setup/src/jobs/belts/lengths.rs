@@ -24,12 +24,12 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
             Some(moves) => {
                 worked.result("tensioner-move", tensioner_says(layout), moves, Length, "mm");
                 let way = if moves < 0.0 { "back" } else { "on" };
-                worked.says += &format!(
-                    " For a belt of {} {} moves {} {way}.",
+                worked.say(format!(
+                    "For a belt of {} {} moves {} {way}.",
                     mm(wanted),
                     layout.tensioner.map_or("", |(which, _)| &layout.names[which]),
                     mm(moves.abs())
-                );
+                ));
             }
             None if layout.tensioner.is_none() => {
                 return Err(Refused::of(

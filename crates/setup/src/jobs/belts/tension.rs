@@ -68,15 +68,15 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
     };
     let rest = slack + above_slack;
     let tensions: Vec<f64> = over.iter().map(|over| slack + over).collect();
-    worked.says += &format!(
-        " {} at {speed:.1} m/s pull{} {:.0} N; {} {} at rest {:.0} N tight.",
+    worked.say(format!(
+        "{} at {speed:.1} m/s pull{} {:.0} N; {} {} at rest {:.0} N tight.",
         print_usual(power, Power),
-        if belts > 1.0 { format!(" {:.0} N in all and each belt", pull * belts) } else { String::new() },
+        if belts > 1.0 { format!("{:.0} N in all and each belt", pull * belts) } else { String::new() },
         pull,
         if belts > 1.0 { "each" } else { "the belt" },
         if set.is_some() { "is" } else { "should be" },
         rest
-    );
+    ));
     worked.result("power", "Power that the belt carries", power, Power, "kW");
     worked.result("pull", "Pull of all belts, tight less slack side", pull * belts, Force, "N");
     worked.result("tight", "Tightest span of one belt, running", tensions[count - 1], Force, "N");

@@ -59,14 +59,14 @@ pub fn too_far(key: &'static str, rim: &Rim) -> Refused {
 }
 
 /// The spill point as an angle before the top, whichever way it is told.
-pub fn spill(given: &Given, rim: &Option<Rim>, keys: [&'static str; 3]) -> Result<Option<f64>, Refused> {
+pub fn spill(given: &Given, rim: Option<&Rim>, keys: [&'static str; 3]) -> Result<Option<f64>, Refused> {
     let [by_angle, by_rim, by_drop] = keys;
     if keys.iter().filter(|key| given.maybe(key).is_some()).count() > 1 {
         let why = format!("{}, {} and {} tell one thing", keys[0], keys[1], keys[2]);
         return Err(Refused::together(why, "Tell it one way only."));
     }
     if let Some(distance) = given.maybe(by_rim) {
-        let rim = rim.as_ref().ok_or_else(no_flywheel)?;
+        let rim = rim.ok_or_else(no_flywheel)?;
         return rim.angle(distance).map(Some).ok_or_else(|| too_far(by_rim, rim));
     }
     if let Some(drop) = given.maybe(by_drop) {

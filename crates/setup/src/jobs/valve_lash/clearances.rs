@@ -49,7 +49,9 @@ pub fn judge(given: &Given, engine: &Engine, worked: &mut Worked) -> Result<(), 
         return Ok(());
     }
     table(given, &told, within, worked);
-    told.iter().for_each(|row| wear(row, within, worked));
+    for row in &told {
+        wear(row, within, worked);
+    }
     for cylinder in 0..count {
         for row in &told {
             let at = |values: &[f64]| values.get(cylinder).copied();
@@ -177,11 +179,11 @@ fn table(given: &Given, rows: &[Row], within: f64, worked: &mut Worked) {
     worked.tables.push(table);
     if judged > 0 {
         worked.result("to-set", "Valves to set", f64::from(out), Ratio, "");
-        worked.says += &if out == 0 {
-            format!(" All {judged} clearances are within {} of what is wanted.", mm(within))
+        worked.say(if out == 0 {
+            format!("All {judged} clearances are within {} of what is wanted.", mm(within))
         } else {
-            format!(" {out} of {judged} clearances are to be set.")
-        };
+            format!("{out} of {judged} clearances are to be set.")
+        });
     }
     if pitch.is_some() && out > 0 {
         worked.working(

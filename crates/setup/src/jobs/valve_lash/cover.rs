@@ -21,7 +21,7 @@ pub fn fewest(engine: &Engine) -> Vec<usize> {
             break;
         }
     }
-    let ways = covers.into_iter().flat_map(|cover| turns(engine, cover));
+    let ways = covers.into_iter().flat_map(|cover| turns(engine, &cover));
     let least = ways.min_by(|(a, one), (b, other)| {
         let first = |cover: &[usize]| (engine.order[cover[0]] != 1, cover.to_vec());
         let alike = (a - b).abs() < 1e-9;
@@ -55,7 +55,7 @@ fn search(sets: &[u64], left: u64, count: usize, chosen: &mut Vec<usize>, covers
 }
 
 /// The orders in which positions can be come to, turned one way only: from each of them on round; with the turning.
-fn turns(engine: &Engine, cover: Vec<usize>) -> Vec<(f64, Vec<usize>)> {
+fn turns(engine: &Engine, cover: &[usize]) -> Vec<(f64, Vec<usize>)> {
     let count = cover.len();
     let from = |start: usize| {
         let round: Vec<usize> = (0..count).map(|step| cover[(start + step) % count]).collect();

@@ -182,7 +182,7 @@ fn fires(given: &Given, count: usize, cycle: f64) -> Result<Vec<f64>, Refused> {
     if told.is_empty() {
         return Ok((0..count).map(|place| cycle * place as f64 / count as f64).collect());
     }
-    if told.len() > count || count % told.len() != 0 {
+    if told.len() > count || !count.is_multiple_of(told.len()) {
         let why = format!("{} intervals do not go into {count} firings", told.len());
         return Err(Refused::of(KEY, why, "Tell one for each firing, or the few that come again and again."));
     }
