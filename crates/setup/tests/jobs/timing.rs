@@ -25,7 +25,7 @@ fn along_the_rim_and_across_it() {
     let worked = with(&[flywheel(&check), angle, ("rim-by", "dividers".into())]);
     let chord = value(&worked, "rim-of-angle");
     check.holds(chord * 1e3);
-    let back = with(&[flywheel(&check), ("rim-distance", format!("{} m", chord)), ("rim-by", "dividers".into())]);
+    let back = with(&[flywheel(&check), ("rim-distance", format!("{chord} m")), ("rim-by", "dividers".into())]);
     near(value(&back, "angle-of-rim").to_degrees(), check.get("deg"), 1e-6);
 }
 

@@ -162,10 +162,11 @@ fn no_choice_of_tops_is_shorter() {
     for order in orders {
         let cylinders: Vec<usize> = order.split('-').map(|one| one.parse().expect("numbers")).collect();
         let n = cylinders.len();
-        let even = vec![720 / n as i32; n];
+        let whole = i32::try_from(n).expect("few cylinders");
+        let even = vec![720 / whole; n];
         let mut told_intervals = vec![None];
         if n.is_multiple_of(2) && n > 2 {
-            let step = 1440 / n as i32;
+            let step = 1440 / whole;
             told_intervals.push(Some([step / 3, step - step / 3]));
         }
         for intervals in told_intervals {
