@@ -107,13 +107,13 @@ pub const JOB: Job = Job {
             .about(DIAL),
         Ask::one(
             "aft-feet",
-            "From the coupling's face (reverse dial: from the dial on the gear) ahead to the feet nearest to it",
+            "Ahead to the feet nearest to the coupling, from its face; with dials from where the rim dial runs, of two the one on the gear",
             Length,
             (0.01, 10.0),
         )
         .like("550 mm")
         .about(TAPE),
-        Ask::one("forward-feet", "The same to the feet farthest from it", Length, (0.05, 15.0)).like("1550 mm").about(TAPE),
+        Ask::one("forward-feet", "The same to the feet farthest from the coupling", Length, (0.05, 15.0)).like("1550 mm").about(TAPE),
         Ask::one("feet-across", "Distance between port and starboard feet", Length, (0.1, 5.0)).may().like("560 mm"),
         Ask::many(
             "soft-foot",

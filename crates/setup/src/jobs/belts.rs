@@ -104,9 +104,14 @@ pub const JOB: Job = Job {
         )
         .may()
         .like("38 °"),
-        Ask::one("slip-margin", "How many times over no pulley is to slip", Ratio, (1.0, 5.0))
-            .usual("1.5", "from memory")
-            .like("1.5"),
+        Ask::one(
+            "slip-margin",
+            "How many times over no pulley is to slip; left out, 3 in grooves and 1.3 on a flat face",
+            Ratio,
+            (1.0, 10.0),
+        )
+        .may()
+        .like("3"),
         Ask::one("tension-set", "Tension of one belt at rest as it is set, by gauge", Force, (1.0, 20_000.0))
             .may()
             .like("300 N"),

@@ -13,9 +13,6 @@ use measure::quantity::Quantity::{Angle, Length, Ratio, TemperatureDifference};
 use order::{Engine, Valve};
 use std::f64::consts::{PI, TAU};
 
-/// Standard uncertainty of a clearance felt with leaves [m]; common practice, no source.
-const FELT: f64 = 0.01e-3;
-
 const DEGREE: f64 = PI / 180.0;
 
 const fn cam(key: &'static str, says: &'static str, usual: &'static str) -> Ask {
@@ -27,7 +24,7 @@ const fn clearance(key: &'static str, says: &'static str) -> Ask {
 }
 
 const fn clearances(key: &'static str, says: &'static str) -> Ask {
-    Ask::many(key, says, Length, (0.0, 0.01)).may().about(FELT).like("0.30, 0.28, 0.35, 0.30 mm")
+    Ask::many(key, says, Length, (0.0, 0.01)).may().like("0.30, 0.28, 0.35, 0.30 mm")
 }
 
 const fn warms(key: &'static str, says: &'static str, usual: &'static str) -> Ask {

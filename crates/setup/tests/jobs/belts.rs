@@ -234,8 +234,11 @@ fn power_is_handed_on_from_span_to_span() {
     near(tension(1) - tension(0), 0.0, 1.0);
     near(tension(2) - tension(1), 800.0 / speed, 1.0);
     near(tension(3) - tension(2), 2400.0 / speed, 1.0);
-    // The pulley that decides has the margin that is wanted, the others more.
-    near(value(&worked, "margin"), 1.5, 1e-9);
+    // The pulley that decides has the margin that is usual in grooves, the others more.
+    let pulleys = worked.tables.iter().find(|table| table.title.starts_with("Pulleys, running")).expect("pulleys");
+    let margins = pulleys.rows.iter().filter_map(|row| row[2].parse::<f64>().ok()).collect::<Vec<_>>();
+    assert_eq!(margins.len(), 3, "the idler carries nothing");
+    near(margins.iter().copied().fold(f64::INFINITY, f64::min), 3.0, 1e-9);
     // At rest as long as running.
     let lengths: Vec<f64> =
         spans.rows.iter().map(|row| row[1].trim_end_matches(" mm").parse().expect("millimetres")).collect();

@@ -93,13 +93,18 @@ impl Layout {
         format!("{} to {}", self.names[place], self.names[(place + 1) % self.names.len()])
     }
 
-    /// Length of the belt with the tensioner moved so far [m]; none where the belt has no way then.
-    pub fn length_with(&self, moved: f64) -> Option<f64> {
+    /// Length of the belt with the tensioner moved so far [m], and how it grows for each metre more [1]; none where the belt has no
+    /// way then.
+    pub fn length_with(&self, moved: f64) -> Option<(f64, f64)> {
         let (which, (x, y)) = self.tensioner?;
         let mut pulleys = self.pulleys.clone();
         pulleys[which].at.0 += moved * x;
         pulleys[which].at.1 += moved * y;
-        round(&pulleys, self.counter).ok().map(|way| way.length)
+        let way = round(&pulleys, self.counter).ok()?;
+        // Each of its two spans is drawn out along itself; what lies round the pulleys changes by nothing of first order.
+        let along = |span: usize| way.spans[span].direction.cos() * x + way.spans[span].direction.sin() * y;
+        let grows = along((which + pulleys.len() - 1) % pulleys.len()) - along(which);
+        Some((way.length, grows))
     }
 }
 

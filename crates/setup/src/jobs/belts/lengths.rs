@@ -14,7 +14,7 @@ pub const R40: [f64; 40] = [
     3.35, 3.55, 3.75, 4.0, 4.25, 4.5, 4.75, 5.0, 5.3, 5.6, 6.0, 6.3, 6.7, 7.1, 7.5, 8.0, 8.5, 9.0, 9.5,
 ];
 /// How far and how finely the tensioner is moved in search [m].
-const STEP: f64 = 4e-3;
+const STEP: f64 = 10e-3;
 const FAR: f64 = 0.4;
 
 pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(), Refused> {
@@ -87,32 +87,42 @@ fn tensioner_says(layout: &Layout) -> String {
     format!("{name} moves for that belt, the way that tightens (minus: back)")
 }
 
-/// How far the tensioner moves for a length, the nearest place [m].
+/// How far the tensioner moves for a length [m]: by tangents from where it stands, and where those lead astray by looking.
 fn moved(layout: &Layout, wanted: f64) -> Option<f64> {
-    let off = |moved: f64| layout.length_with(moved).map(|length| length - wanted);
-    let search = |way: f64| {
-        let mut last = (0.0, off(0.0)?);
-        for step in 1..=(FAR / STEP) as usize {
-            let at = way * STEP * step as f64;
-            let here = off(at)?;
-            if here == 0.0 || (here > 0.0) != (last.1 > 0.0) {
-                let (mut a, mut b) = (last, (at, here));
-                for _ in 0..50 {
-                    let middle = f64::midpoint(a.0, b.0);
-                    let here = off(middle)?;
-                    if (here > 0.0) == (a.1 > 0.0) { a = (middle, here) } else { b = (middle, here) }
-                }
-                return Some(f64::midpoint(a.0, b.0));
-            }
-            last = (at, here);
+    let mut at = 0.0;
+    for _ in 0..12 {
+        let Some((length, grows)) = layout.length_with(at) else { break };
+        let step = (wanted - length) / grows;
+        if !step.is_finite() || (at + step).abs() > FAR {
+            break;
         }
-        None
-    };
-    if off(0.0)?.abs() < 1e-12 {
-        return Some(0.0);
+        at += step;
+        if step.abs() < 1e-10 {
+            return Some(at);
+        }
     }
-    let both = [search(1.0), search(-1.0)];
+    let both = [1.0, -1.0].map(|way| looked_for(layout, wanted, way));
     both.into_iter().flatten().min_by(|a, b| a.abs().total_cmp(&b.abs()))
+}
+
+/// The same, step by step one way.
+fn looked_for(layout: &Layout, wanted: f64, way: f64) -> Option<f64> {
+    let off = |moved: f64| layout.length_with(moved).map(|(length, _)| length - wanted);
+    let mut last = (0.0, off(0.0)?);
+    for step in 1..=(FAR / STEP) as usize {
+        let at = way * STEP * step as f64;
+        let here = off(at)?;
+        if (here > 0.0) != (last.1 > 0.0) {
+            let (mut a, mut b) = (last.0, at);
+            for _ in 0..40 {
+                let middle = f64::midpoint(a, b);
+                if (off(middle)? > 0.0) == (last.1 > 0.0) { a = middle } else { b = middle }
+            }
+            return Some(f64::midpoint(a, b));
+        }
+        last = (at, here);
+    }
+    None
 }
 
 /// The two preferred lengths under and the two over one [m].

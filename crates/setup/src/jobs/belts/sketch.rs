@@ -9,15 +9,11 @@ pub fn draw(layout: &Layout) -> Sketch {
     let mut sketch = Sketch::new("The pulleys and the belt round them, to scale, seen from the belt's end.");
     let (spans, count) = (&layout.round.spans, layout.pulleys.len());
     let size = layout.pulleys.iter().map(|pulley| pulley.at.0.hypot(pulley.at.1) + pulley.radius).fold(0.0, f64::max);
-    for (pulley, name) in layout.pulleys.iter().zip(&layout.names) {
-        let (x, y) = pulley.at;
+    for pulley in &layout.pulleys {
+        let ((x, y), cross) = (pulley.at, 0.02 * size);
         sketch.circle(Look::Firm, pulley.at, 0.97 * pulley.radius);
-        let cross = 0.02 * size;
         sketch.line(Look::Thin, [(x - cross, y), (x + cross, y)]);
         sketch.line(Look::Thin, [(x, y - cross), (x, y + cross)]);
-        // A small pulley's name goes under it, clear of the belt.
-        let below = if pulley.radius > 0.12 * size { y - 0.08 * size } else { y - pulley.radius - 0.07 * size };
-        sketch.letters((x, below), Hold::Middle, format!("{name} {}", mm(2.0 * pulley.radius)));
     }
     for place in 0..count {
         let (pulley, before) = (&layout.pulleys[place], &spans[(place + count - 1) % count]);
@@ -36,24 +32,50 @@ pub fn draw(layout: &Layout) -> Sketch {
     };
     let (half, head) = (spans[0].length / 2.0, 0.03 * size);
     sketch.outline(Look::Face, [at(half + head, 0.0), at(half - head, 0.6 * head), at(half - head, -0.6 * head)]);
+    for place in 0..count {
+        name(&mut sketch, layout, place, size);
+    }
     if let Some((which, (x, y))) = layout.tensioner {
         let pulley = &layout.pulleys[which];
-        let from = (pulley.at.0 + 0.3 * pulley.radius * x, pulley.at.1 + 0.3 * pulley.radius * y);
-        let far = pulley.radius + 0.12 * size;
-        let to = (pulley.at.0 + far * x, pulley.at.1 + far * y);
-        sketch.line(Look::Dashed, [from, to]);
-        let hold = if x < -0.3 {
-            Hold::End
-        } else if x > 0.3 {
-            Hold::Start
-        } else {
-            Hold::Middle
-        };
-        sketch.letters((to.0 + 0.02 * size * x, to.1 + 0.03 * size * y), hold, "tightens");
+        let far = pulley.radius + 0.05 * size;
+        sketch.line(Look::Dashed, [pulley.at, (pulley.at.0 + far * x, pulley.at.1 + far * y)]);
     }
-    let longest = layout.longest();
-    let span = &spans[longest];
-    let beside = if layout.counter { -0.09 * size } else { 0.09 * size };
-    sketch.measure(span.from, span.to, beside, mm(span.length));
+    // The longest span, told on its free side.
+    let span = &spans[layout.longest()];
+    let out = span.direction + if layout.counter { -FRAC_PI_2 } else { FRAC_PI_2 };
+    let (x, y) = (f64::midpoint(span.from.0, span.to.0), f64::midpoint(span.from.1, span.to.1));
+    let at = (x + 0.04 * size * out.cos(), y + 0.04 * size * out.sin());
+    sketch.letters(at, hold(out.cos()), format!("span {}", mm(span.length)));
     sketch
+}
+
+/// A large pulley's name stands in it, a small one's on the side away from the others.
+fn name(sketch: &mut Sketch, layout: &Layout, place: usize, size: f64) {
+    let pulley = &layout.pulleys[place];
+    let (x, y) = pulley.at;
+    let mut says = format!("{} {}", layout.names[place], mm(2.0 * pulley.radius));
+    if layout.tensioner.is_some_and(|(which, _)| which == place) {
+        says.push_str(", dashed: tightens");
+    }
+    if pulley.radius > 0.2 * size && says.len() < 18 {
+        sketch.letters((x, y - 0.08 * size), Hold::Middle, says);
+        return;
+    }
+    let count = layout.pulleys.len() as f64;
+    let sum = layout.pulleys.iter().fold((0.0, 0.0), |sum, pulley| (sum.0 + pulley.at.0, sum.1 + pulley.at.1));
+    let out = (y - sum.1 / count).atan2(x - sum.0 / count);
+    let far = pulley.radius + 0.08 * size;
+    let (cos, sin) = (out.cos(), out.sin());
+    sketch.letters((x + far * cos, y + far * sin - 0.015 * size), hold(cos), says);
+}
+
+/// Letters that lead away to the right or the left.
+fn hold(right: f64) -> Hold {
+    if right < -0.3 {
+        Hold::End
+    } else if right > 0.3 {
+        Hold::Start
+    } else {
+        Hold::Middle
+    }
 }

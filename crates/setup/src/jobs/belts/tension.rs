@@ -20,6 +20,10 @@ const RIB_SECTION: f64 = 13e-6;
 /// Usual grooves [rad]: V-belts 38°, ribs 40°; from memory.
 const VEE: f64 = 0.663225;
 const RIBS: f64 = 0.698132;
+/// How many times over a pulley is not to slip [1]: V-belts are set as tight as a tight side of five slack ones on half a turn, a third
+/// of what their grooves would hold; flat ones nearer to what they hold. From memory.
+const GROOVED: f64 = 3.0;
+const FLAT: f64 = 1.3;
 /// Least tension of the slack side of a toothed belt, over its pull [1]; from memory.
 const TOOTHED: f64 = 0.2;
 /// Pull that one V-belt 13 mm wide bears [N]: 110 A at 14 V through an alternator of 0.5 at 14 m/s, [Trade] 2.7.
@@ -42,7 +46,8 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
         return Ok(());
     }
     let flung = mass * speed * speed;
-    let margin = given.value("slip-margin")?;
+    let grooved = |place: usize| !layout.pulleys[place].outside && ["vee", "ribbed"].contains(&given.word("belt-kind"));
+    let margin = |place| given.maybe("slip-margin").unwrap_or(if grooved(place) { GROOVED } else { FLAT });
     let count = layout.pulleys.len();
     // Of one belt: what each span pulls over the first, slackest one.
     let pulls: Vec<f64> = layout.powers.iter().map(|power| power / speed / belts).collect();
@@ -62,20 +67,17 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
             .filter(|place| *place == 0 || pulls[*place] > 0.0)
             .map(|place| {
                 let (pull, before) = if place == 0 { (pull, 0.0) } else { (pulls[place], over[place - 1]) };
-                least_slack(pull, ratios[place], flung, margin) - before
+                least_slack(pull, ratios[place], flung, margin(place)) - before
             })
             .fold(flung, f64::max),
     };
     let rest = slack + above_slack;
     let tensions: Vec<f64> = over.iter().map(|over| slack + over).collect();
+    let share = if belts > 1.0 { format!("{pull:.0} N on each of {belts:.0} belts") } else { format!("{pull:.0} N") };
+    let state = if set.is_some() { "At rest it is" } else { "At rest it should be" };
     worked.say(format!(
-        "{} at {speed:.1} m/s pull{} {:.0} N; {} {} at rest {:.0} N tight.",
-        print_usual(power, Power),
-        if belts > 1.0 { format!("{:.0} N in all and each belt", pull * belts) } else { String::new() },
-        pull,
-        if belts > 1.0 { "each" } else { "the belt" },
-        if set.is_some() { "is" } else { "should be" },
-        rest
+        "{} at {speed:.1} m/s is a pull of {share}. {state} {rest:.0} N tight.",
+        print_usual(power, Power)
     ));
     worked.result("power", "Power that the belt carries", power, Power, "kW");
     worked.result("pull", "Pull of all belts, tight less slack side", pull * belts, Force, "N");
@@ -101,7 +103,7 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
         worked.working(
             "T₁ − m v² = e^(μ θ) (T₂ − m v²), μ / sin(half the groove) in a groove",
             format!(
-                "m v² = {flung:.1} N, {margin} times over; e^(μ θ): {}",
+                "m v² = {flung:.1} N; e^(μ θ) of each pulley: {}",
                 ratios.iter().map(|ratio| format!("{ratio:.2}")).collect::<Vec<_>>().join(", ")
             ),
             "Euler-Eytelwein, [Khurmi14] sec. 11.14, 11.17 and 11.20",
@@ -122,8 +124,16 @@ pub fn answer(given: &Given, layout: &Layout, worked: &mut Worked) -> Result<(),
             (!toothed && pull > 0.0).then(|| slip_margin(pull, ratios[place], flung, before))
         })
         .collect();
-    if let Some(least) = margins.iter().flatten().copied().reduce(f64::min) {
-        worked.result("margin", "Least slip margin: times over the friction that is wanted", least, Ratio, "");
+    let least = margins.iter().flatten().copied().reduce(f64::min);
+    // Where it is not set the margin is what was asked for.
+    if let Some(least) = least.filter(|_| set.is_some()) {
+        worked.result(
+            "margin",
+            "Slip margin of the pulley that slips first: times over what it is asked",
+            least,
+            Ratio,
+            "",
+        );
     }
     table(layout, belts, rest, &tensions, &margins, worked);
     slips(layout, slack, &margins, worked);
@@ -151,7 +161,11 @@ fn table(layout: &Layout, belts: f64, rest: f64, tensions: &[f64], margins: &[Op
     let rows = (0..count).map(|place| {
         let (running, way) = hub(place, &|span| tensions[span]);
         let margin = margins[place].map_or_else(|| "-".into(), |margin| format!("{margin:.2}"));
-        let power = if place == 0 { "drives".to_string() } else { print_usual(layout.powers[place], Power) };
+        let power = match layout.powers[place] {
+            _ if place == 0 => "drives".to_string(),
+            0.0 => "idles".to_string(),
+            power => print_usual(power, Power),
+        };
         vec![
             layout.names[place].clone(),
             power,

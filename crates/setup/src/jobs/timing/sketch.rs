@@ -52,6 +52,7 @@ pub fn draw(rim: Option<&Rim>, found: Option<f64>, wanted: Option<f64>, any: Opt
         mark(any, Look::Marked, "mark", false);
     }
     sketch.arc(Look::Thin, (0.0, 0.0), 0.2 * r, -3.0, FRAC_PI_2);
+    sketch.outline(Look::Face, [(-0.25 * r, -0.04 * r), (-0.15 * r, -0.04 * r), (-0.2 * r, 0.06 * r)]);
     sketch.letters((0.0, -0.36 * r), Hold::Middle, "turns clockwise");
     sketch
 }

@@ -36,7 +36,7 @@ pub fn draw(engine: &Engine, cover: &[usize], rim: Option<f64>) -> Sketch {
         let look = if steps.is_empty() { Look::Thin } else { Look::Marked };
         sketch.line(look, [at(0.88), at(1.0)]);
         let names: Vec<String> = places.iter().map(|place| engine.order[*place].to_string()).collect();
-        let (x, y) = at(0.75);
+        let (x, y) = at(0.7);
         sketch.letters((x, y - 0.02 * r), Hold::Middle, names.join(" and "));
         if !steps.is_empty() {
             let far = at(1.2);
