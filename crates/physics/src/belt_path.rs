@@ -123,16 +123,22 @@ fn tangent((from, s): (&Pulley, f64), (to, t): (&Pulley, f64)) -> Span {
     Span { from: touch(from, s), to: touch(to, t), length: (apart * apart - step * step).sqrt(), direction }
 }
 
+/// The way a span runs, as a vector of length one.
+fn along(span: &Span) -> (f64, f64) {
+    let length = span.length.max(f64::MIN_POSITIVE);
+    ((span.to.0 - span.from.0) / length, (span.to.1 - span.from.1) / length)
+}
+
 /// From a point to the nearest of a span.
 fn distance((x, y): (f64, f64), span: &Span) -> f64 {
-    let (sin, cos) = span.direction.sin_cos();
+    let (cos, sin) = along(span);
     let along = ((x - span.from.0) * cos + (y - span.from.1) * sin).clamp(0.0, span.length);
     (x - span.from.0 - along * cos).hypot(y - span.from.1 - along * sin)
 }
 
 fn crosses(one: &Span, other: &Span) -> bool {
     let side = |span: &Span, (x, y): (f64, f64)| {
-        let (sin, cos) = span.direction.sin_cos();
+        let (cos, sin) = along(span);
         cos * (y - span.from.1) - sin * (x - span.from.0)
     };
     let apart = |a: f64, b: f64| (a > HAIR && b < -HAIR) || (a < -HAIR && b > HAIR);
@@ -149,9 +155,10 @@ pub fn least_slack(pull: f64, ratio: f64, flung: f64, margin: f64) -> f64 {
     flung + margin * pull / (ratio - 1.0)
 }
 
-/// How many times over a pulley carries its pull before it slips [1]: [`least_slack`] the other way round.
+/// How many times over a pulley carries its pull before it slips [1]: [`least_slack`] the other way round; 0 where the slack side
+/// presses nothing.
 pub fn slip_margin(pull: f64, ratio: f64, flung: f64, slack: f64) -> f64 {
-    (slack - flung) * (ratio - 1.0) / pull
+    (slack - flung).max(0.0) * (ratio - 1.0) / pull
 }
 
 /// Pull on the hub of a pulley [N] and its direction [rad] from the tensions [N] of the spans before and after it.

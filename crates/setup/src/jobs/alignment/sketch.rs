@@ -98,7 +98,8 @@ impl View<'_> {
             let foot =
                 [(ahead - 0.03 * long, y - height), (ahead + 0.03 * long, y - height), (ahead, y - 0.8 * height)];
             sketch.outline(Look::Face, foot);
-            let down = height + if lower { 0.1 } else { 0.045 } * long;
+            // Clear of the engine however it hangs.
+            let down = if lower { 0.31 } else { 0.255 } * long;
             sketch.letters((ahead, y - down), Hold::Middle, format!("{word} {:.2} mm", by.abs() * 1e3));
         }
     }
@@ -120,11 +121,9 @@ impl View<'_> {
         sketch.outline(Look::Firm, gear(0.0, 0.0));
         sketch.outline(Look::Marked, gear(lean, line.offset * self.gapes));
         let wide = if line.slope > 0.0 { sides.1 } else { sides.0 };
-        let says = format!(
-            "{:.2} mm wider at {wide}, {:.2} mm off",
-            (line.slope * self.diameter).abs() * 1e3,
-            line.offset.abs() * 1e3
-        );
+        let wider = (line.slope * self.diameter).abs() * 1e3;
+        let gap = if wider < 0.005 { "gap even".to_string() } else { format!("{wider:.2} mm wider at {wide}") };
+        let says = format!("{gap}, {:.2} mm off", line.offset.abs() * 1e3);
         sketch.letters((-0.85 * long, y - r - 0.09 * long), Hold::Start, says);
     }
 }

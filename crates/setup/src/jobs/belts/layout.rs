@@ -117,7 +117,7 @@ fn refused(no: NoWay, names: &[String]) -> Refused {
     let name = |place: usize| &names[place];
     let (why, advice) = match no {
         NoWay::Overlap(one, other) => (
-            format!("The pulleys {} and {} overlap.", name(one), name(other)),
+            format!("Two pulleys overlap: {} and {}.", name(one), name(other)),
             "Look at their diameters and the places of their centres.",
         ),
         NoWay::Off(one) => (

@@ -40,7 +40,7 @@ pub fn cost(given: &Given, found: f64, wanted: f64, worked: &mut Worked) {
     worked.tables.push(Table {
         title: "Against well timed, at the same fuel, by crank angle of the error".into(),
         heads: ["spill point", "power in the cylinders", "exhaust", "peak pressure"].map(String::from).to_vec(),
-        rows: [-6.0, -4.0, -2.0, 2.0, 4.0, 6.0]
+        rows: [-6.0, -3.0, 3.0, 6.0]
             .into_iter()
             .filter_map(|off: f64| {
                 let (other, warmth) = follow(given, wanted + off.to_radians())?;
