@@ -76,7 +76,8 @@ impl Dice {
 
 /// Something that could be told, likely or absurd.
 fn anything(ask: &Ask, dice: &mut Dice) -> String {
-    const TEXTS: [&str; 8] = ["", "1-5-3-6-2-4", "1-3-4-2", "a, b", "inside, outside", "1", "-,;", "1-2-3-4-5-6-7-8-9-10"];
+    const TEXTS: [&str; 8] =
+        ["", "1-5-3-6-2-4", "1-3-4-2", "a, b", "inside, outside", "1", "-,;", "1-2-3-4-5-6-7-8-9-10"];
     let value = |dice: &mut Dice| {
         let (low, high) = ask.within;
         match dice.below(6) {
