@@ -22,12 +22,16 @@ const DIAL: f64 = 0.007e-3;
 /// Of a tape along the engine [m].
 const TAPE: f64 = 3e-3;
 
+const FEELERS: &[&str] = &["feelers"];
+const RIM_AND_FACE: &[&str] = &["rim-and-face"];
+const REVERSE_DIAL: &[&str] = &["reverse-dial"];
+
 const fn gap(key: &'static str, says: &'static str) -> Ask {
-    Ask::many(key, says, Length, (0.0, 0.02)).may().about(FELT).like("0.05 mm")
+    Ask::many(key, says, Length, (0.0, 0.02)).may().about(FELT).like("0.05 mm").only("method", FEELERS)
 }
 
-const fn dial(key: &'static str, says: &'static str) -> Ask {
-    Ask::many(key, says, Length, (-0.02, 0.02)).may().about(DIAL).like("-0.30 mm")
+const fn dial(key: &'static str, says: &'static str, method: &'static [&'static str]) -> Ask {
+    Ask::many(key, says, Length, (-0.02, 0.02)).may().about(DIAL).like("-0.30 mm").only("method", method)
 }
 
 const fn small(key: &'static str, says: &'static str) -> Ask {
@@ -55,56 +59,56 @@ pub const JOB: Job = Job {
         Ask::one("flange-diameter", "Diameter of the coupling's flanges, where the gaps are felt", Length, (0.04, 1.5))
             .like("127 mm")
             .about(0.5e-3),
-        gap("gap-top", "Feelers: gap at the top; several values for several turns of the shaft"),
-        gap("gap-bottom", "Feelers: gap at the bottom, at the same turns"),
-        gap("gap-port", "Feelers: gap at the port side, at the same turns"),
-        gap("gap-starboard", "Feelers: gap at the starboard side, at the same turns"),
+        gap("gap-top", "Gap at the top; several values for several turns of the shaft"),
+        gap("gap-bottom", "Gap at the bottom, at the same turns"),
+        gap("gap-port", "Gap at the port side, at the same turns"),
+        gap("gap-starboard", "Gap at the starboard side, at the same turns"),
         Ask::many(
             "turned",
-            "Feelers: how far the shaft's flange had been turned at each value; left out, even steps of one turn",
+            "How far the shaft's flange had been turned at each value; left out, even steps of one turn",
             measure::quantity::Quantity::Angle,
             (-7.0, 7.0),
         )
         .may()
-        .like("0, 90, 180, 270 °"),
-        small("flange-above", "Feelers: how far the gear's flange stands above the shaft's, by straight edge; below: minus")
-            .about(0.02e-3),
-        small("flange-starboard", "Feelers: how far it stands to starboard of it; to port: minus").about(0.02e-3),
-        Ask::one("face-swing", "Rim and face: diameter of the circle on which the face dial runs", Length, (0.03, 1.5))
+        .like("0, 90, 180, 270 °").only("method", FEELERS),
+        small("flange-above", "How far the gear's flange stands above the shaft's, by straight edge; below: minus")
+            .about(0.02e-3).only("method", FEELERS),
+        small("flange-starboard", "How far it stands to starboard of it; to port: minus").about(0.02e-3).only("method", FEELERS),
+        Ask::one("face-swing", "Diameter of the circle on which the face dial runs", Length, (0.03, 1.5))
             .may()
             .like("150 mm")
-            .about(0.5e-3),
-        dial("rim-bottom", "Rim and face: rim dial at the bottom, set to nothing at the top; plus where it is pressed in"),
-        dial("rim-port", "Rim and face: rim dial at the port side"),
-        dial("rim-starboard", "Rim and face: rim dial at the starboard side"),
-        dial("face-bottom", "Rim and face: face dial at the bottom, set to nothing at the top; plus where it is pressed in"),
-        dial("face-port", "Rim and face: face dial at the port side"),
-        dial("face-starboard", "Rim and face: face dial at the starboard side"),
+            .about(0.5e-3).only("method", RIM_AND_FACE),
+        dial("rim-bottom", "Rim dial at the bottom, set to nothing at the top; plus where it is pressed in", RIM_AND_FACE),
+        dial("rim-port", "Rim dial at the port side", RIM_AND_FACE),
+        dial("rim-starboard", "Rim dial at the starboard side", RIM_AND_FACE),
+        dial("face-bottom", "Face dial at the bottom, set to nothing at the top; plus where it is pressed in", RIM_AND_FACE),
+        dial("face-port", "Face dial at the port side", RIM_AND_FACE),
+        dial("face-starboard", "Face dial at the starboard side", RIM_AND_FACE),
         Ask::choice(
             "bracket",
-            "Rim and face: the half that carries the dials' bracket; left out, the engine's",
+            "The half that carries the dials' bracket; left out, the engine's",
             &[("engine", "the gear's half, the dials run on the shaft's"), ("shaft", "the shaft's half, they run on the gear's")],
         )
-        .may(),
+        .may().only("method", RIM_AND_FACE),
         Ask::choice(
             "face-touched",
-            "Rim and face: the face that its dial touches; left out, the front",
+            "The face that its dial touches; left out, the front",
             &[("front", "the one that looks at the half with the bracket"), ("back", "the one turned away from it")],
         )
-        .may(),
-        dial("shaft-dial-bottom", "Reverse dial: dial on the shaft's rim, bracket on the gear's half, at the bottom"),
-        dial("shaft-dial-port", "Reverse dial: the same at the port side"),
-        dial("shaft-dial-starboard", "Reverse dial: the same at the starboard side"),
-        dial("gear-dial-bottom", "Reverse dial: dial on the gear's rim, bracket on the shaft's half, at the bottom"),
-        dial("gear-dial-port", "Reverse dial: the same at the port side"),
-        dial("gear-dial-starboard", "Reverse dial: the same at the starboard side"),
-        Ask::one("dials-apart", "Reverse dial: distance between the two dials along the shaft", Length, (0.02, 3.0))
+        .may().only("method", RIM_AND_FACE),
+        dial("shaft-dial-bottom", "Dial on the shaft's rim, bracket on the gear's half, at the bottom", REVERSE_DIAL),
+        dial("shaft-dial-port", "The same at the port side", REVERSE_DIAL),
+        dial("shaft-dial-starboard", "The same at the starboard side", REVERSE_DIAL),
+        dial("gear-dial-bottom", "Dial on the gear's rim, bracket on the shaft's half, at the bottom", REVERSE_DIAL),
+        dial("gear-dial-port", "The same at the port side", REVERSE_DIAL),
+        dial("gear-dial-starboard", "The same at the starboard side", REVERSE_DIAL),
+        Ask::one("dials-apart", "Distance between the two dials along the shaft", Length, (0.02, 3.0))
             .may()
             .like("200 mm")
-            .about(1e-3),
+            .about(1e-3).only("method", REVERSE_DIAL),
         small("sag", "What the rim dial on its bracket reads at the bottom of a stiff bar, set to nothing at the top")
             .like("-0.06 mm")
-            .about(DIAL),
+            .about(DIAL).only("method", &["rim-and-face", "reverse-dial"]),
         Ask::one(
             "aft-feet",
             "Ahead to the feet nearest to the coupling, from its face; with dials from where the rim dial runs, of two the one on the gear",

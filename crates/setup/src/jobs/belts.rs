@@ -73,11 +73,14 @@ pub const JOB: Job = Job {
             .usual("1", "common practice, no source")
             .like("1"),
         Ask::one("belt-width", "Width of a belt, a V-belt at its back", Length, (0.004, 0.3)).may().like("13 mm"),
-        Ask::one("ribs", "Ribs of a ribbed belt", Ratio, (1.0, 30.0)).may().like("6"),
+        Ask::one("ribs", "Ribs of a ribbed belt", Ratio, (1.0, 30.0)).may().like("6").only("belt-kind", &["ribbed"]),
         Ask::one("belt-mass", "What one belt weighs; left out, reckoned from its section", Mass, (0.005, 30.0))
             .may()
             .like("0.12 kg"),
-        Ask::one("tooth-pitch", "Toothed: from tooth to tooth", Length, (0.001, 0.03)).may().like("9.525 mm"),
+        Ask::one("tooth-pitch", "From tooth to tooth", Length, (0.001, 0.03))
+            .may()
+            .like("9.525 mm")
+            .only("belt-kind", &["toothed"]),
         Ask::one("driver-speed", "Speed of the driving pulley", RotationalSpeed, (1.0, 1500.0))
             .may()
             .of_plant(&[("diesel", "rated_speed")])
@@ -95,7 +98,8 @@ pub const JOB: Job = Job {
             .like("0.55"),
         Ask::one("friction", "Friction of the belt on its pulleys", Ratio, (0.05, 1.0))
             .usual("0.3", "[Khurmi14] sec. 11.14 rubber on iron")
-            .like("0.3"),
+            .like("0.3")
+            .only("belt-kind", &["vee", "ribbed", "flat"]),
         Ask::one(
             "groove",
             "Whole angle of the grooves; left out, 38° of V-belts, 40° of ribs",
@@ -103,7 +107,8 @@ pub const JOB: Job = Job {
             (20.0 * DEGREE, 60.0 * DEGREE),
         )
         .may()
-        .like("38 °"),
+        .like("38 °")
+        .only("belt-kind", &["vee", "ribbed"]),
         Ask::one(
             "slip-margin",
             "How many times over no pulley is to slip; left out, 3 in grooves and 1.3 on a flat face",
@@ -111,7 +116,8 @@ pub const JOB: Job = Job {
             (1.0, 10.0),
         )
         .may()
-        .like("3"),
+        .like("3")
+        .only("belt-kind", &["vee", "ribbed", "flat"]),
         Ask::one("tension-set", "Tension of one belt at rest as it is set, by gauge", Force, (1.0, 20_000.0))
             .may()
             .like("300 N"),

@@ -16,7 +16,11 @@ use std::f64::consts::{PI, TAU};
 const DEGREE: f64 = PI / 180.0;
 
 const fn cam(key: &'static str, says: &'static str, usual: &'static str) -> Ask {
-    Ask::one(key, says, Angle, (-20.0 * DEGREE, 100.0 * DEGREE)).usual(usual, "from memory")
+    Ask::one(key, says, Angle, (-20.0 * DEGREE, 100.0 * DEGREE)).usual(usual, "from memory").only("strokes", &["four"])
+}
+
+const fn two_stroke(key: &'static str, says: &'static str) -> Ask {
+    Ask::one(key, says, Angle, (-20.0 * DEGREE, 100.0 * DEGREE)).may().only("strokes", &["two"])
 }
 
 const fn clearance(key: &'static str, says: &'static str) -> Ask {
@@ -45,7 +49,7 @@ pub const JOB: Job = Job {
             .usual("four", "common practice, no source"),
         Ask::choice("layout", "How the cylinders stand", &[("line", "in one line"), ("vee", "in two banks")])
             .usual("line", "common practice, no source"),
-        Ask::one("bank-angle", "Angle between the banks", Angle, (0.0, PI)).may().like("90 °"),
+        Ask::one("bank-angle", "Angle between the banks", Angle, (0.0, PI)).may().like("90 °").only("layout", &["vee"]),
         Ask::many(
             "firing-intervals",
             "Crank angle from each firing to the next, in firing order, where they are not even; the few that come again will do",
@@ -58,8 +62,8 @@ pub const JOB: Job = Job {
         cam("inlet-closes", "Inlet closes, after the bottom", "40 °"),
         cam("exhaust-opens", "Exhaust opens, before the bottom", "45 °"),
         cam("exhaust-closes", "Exhaust closes, after the top", "10 °"),
-        cam("two-stroke-exhaust-opens", "Two-stroke: exhaust valves open, before the bottom; left out, 85°", "").may(),
-        cam("two-stroke-exhaust-closes", "Two-stroke: exhaust valves close, after the bottom; left out, 60°", "").may(),
+        two_stroke("two-stroke-exhaust-opens", "Exhaust valves open, before the bottom; left out, 85°"),
+        two_stroke("two-stroke-exhaust-closes", "Exhaust valves close, after the bottom; left out, 60°"),
         Ask::one("margin", "How far of the crank a valve is to be shut, either way, before it is set", Angle, (0.0, PI))
             .usual("30 °", "common practice, no source"),
         Ask::one(
