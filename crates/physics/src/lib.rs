@@ -8,6 +8,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod belt_path;
 pub mod constants;
 pub mod contents;
 pub mod coolant;
@@ -19,6 +20,7 @@ pub mod engine;
 pub mod flow;
 pub mod fresh_water;
 pub mod gas;
+pub mod heat_release;
 pub mod heat_transfer;
 pub mod hull_cooler;
 pub mod if97;
@@ -32,6 +34,7 @@ pub mod smooth;
 pub mod teos10;
 pub mod transient;
 pub mod turbocharger;
+pub mod valve_train;
 pub mod ventilation;
 pub mod viscosity_index;
 pub mod wet_exhaust;

@@ -14,7 +14,7 @@ const ROUNDING: f64 = 1e-9;
 /// moving one way is refused (past an end), the other way counts alone.
 ///
 /// # Source
-/// The law of propagation of uncertainty in its numerical form, [GUM] 5.1.2 and 5.1.3 note 2.
+/// The law of propagation of uncertainty in its numerical form, [GUM2008] 5.1.2 and 5.1.3 note 2.
 ///
 /// # Errors
 /// [`Refused`] where what was told cannot be.

@@ -2,9 +2,11 @@
 
 use crate::job::Job;
 
+mod alignment;
 mod alternator;
 mod battery_charge;
 mod battery_state;
+mod belts;
 mod cable;
 mod coolant_mix;
 mod dry_stack;
@@ -17,24 +19,30 @@ mod propeller;
 mod sender_curve;
 mod shared;
 mod tank_table;
+mod timing;
 mod top_dead_centre;
+mod valve_lash;
 mod vents;
 mod wet_exhaust;
 
 /// Every job, in the order of the page.
 pub const JOBS: &[Job] = &[
+    valve_lash::JOB,
+    timing::JOB,
     top_dead_centre::JOB,
-    dry_stack::JOB,
-    wet_exhaust::JOB,
-    propeller::JOB,
-    battery_charge::JOB,
+    belts::JOB,
+    alignment::JOB,
     battery_state::JOB,
-    cable::JOB,
-    alternator::JOB,
+    fuel_dilution::JOB,
     coolant_mix::JOB,
     oil_grade::JOB,
-    fuel_dilution::JOB,
+    battery_charge::JOB,
+    alternator::JOB,
+    cable::JOB,
+    propeller::JOB,
     pipe_bore::JOB,
+    dry_stack::JOB,
+    wet_exhaust::JOB,
     vents::JOB,
     keel_cooler::JOB,
     tank_table::JOB,

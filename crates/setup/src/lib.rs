@@ -17,4 +17,5 @@ pub mod known;
 pub mod sketch;
 pub mod worked;
 
+mod least_squares;
 mod svg;

@@ -50,28 +50,40 @@ impl Dice {
         }
     }
 
+    /// As one would tell it, with a slip in it, or with nothing but slips.
     fn told(&mut self, job: &Job) -> Vec<(String, String)> {
-        let asked: Vec<&Ask> = job.asks.iter().filter(|ask| ask.need == Need::Must || self.roll() < 0.6).collect();
-        asked.into_iter().map(|ask| (ask.key.to_string(), self.answer(ask))).collect()
+        let wild = [0.0, 0.1, 1.0][self.of(3)];
+        let must = |ask: &Ask, roll: f64| if ask.need == Need::Must { roll < 0.95 } else { roll < 0.4 };
+        let asked: Vec<&Ask> = job.asks.iter().filter(|ask| must(ask, self.roll())).collect();
+        let told = asked.into_iter().map(|ask| {
+            let text = if self.roll() < wild { self.answer(ask) } else { usual(ask) };
+            (ask.key.to_string(), text)
+        });
+        told.collect()
+    }
+}
+
+/// Its example, of a choice the first word.
+fn usual(ask: &Ask) -> String {
+    match ask.sort {
+        Sort::Choice(words) => words[0].0.into(),
+        _ => ask.example().replace(", …", ""),
     }
 }
 
 #[test]
 fn every_job_answers_or_refuses_whatever_is_told() {
     let mut dice = Dice(20_260_807);
-    let mut answered = 0;
     for job in JOBS {
-        let mut longest = (Duration::ZERO, Vec::new());
-        for _ in 0..300 {
+        let (mut longest, mut own) = (Duration::ZERO, 0);
+        for _ in 0..600 {
             let told = dice.told(job);
             let begun = Instant::now();
             let worked = Given::read(job, &told, &[]).and_then(|given| doubt::work(job, &given));
-            if begun.elapsed() > longest.0 {
-                longest = (begun.elapsed(), told.clone());
-            }
+            longest = longest.max(begun.elapsed());
             match worked {
                 Ok(worked) => {
-                    answered += 1;
+                    own += 1;
                     for result in &worked.results {
                         assert!(
                             result.value.is_finite(),
@@ -80,6 +92,7 @@ fn every_job_answers_or_refuses_whatever_is_told() {
                             result.key,
                             result.value
                         );
+                        assert!(result.doubt.is_none_or(f64::is_finite), "{}: {}", job.word, result.key);
                         let shown = result.shown();
                         assert!(
                             !shown.contains("NaN") && !shown.contains("inf"),
@@ -93,6 +106,8 @@ fn every_job_answers_or_refuses_whatever_is_told() {
                         job.word,
                         worked.says
                     );
+                    let said = format!("{:?} {:?}", worked.flags, worked.tables);
+                    assert!(!said.contains("NaN") && !said.contains("inf "), "{}: {said} from {told:?}", job.word);
                     if let Some(sketch) = &worked.sketch {
                         assert!(!sketch.svg(true).contains("NaN"), "{}: drawing from {told:?}", job.word);
                     }
@@ -109,9 +124,7 @@ fn every_job_answers_or_refuses_whatever_is_told() {
                 }
             }
         }
-        println!("{}: at most {:?}", job.word, longest.0);
-        // Far above what a job may take in earnest: this is built for finding faults, not for speed.
-        assert!(longest.0 < Duration::from_secs(2), "{} took {:?} with {:?}", job.word, longest.0, longest.1);
+        println!("{}: {own} answers, at most {longest:?}", job.word);
+        assert!(own > 0, "{}: nothing came out of any of them", job.word);
     }
-    assert!(answered > 20 * JOBS.len(), "{answered} answers tell too little");
 }

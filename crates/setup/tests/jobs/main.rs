@@ -1,10 +1,12 @@
 //! Every job held to values from outside, and to what all jobs owe.
 
+mod alignment;
 mod all;
 mod alternator;
 mod any;
 mod battery_charge;
 mod battery_state;
+mod belts;
 mod cable;
 mod check;
 mod coolant_mix;
@@ -16,7 +18,9 @@ mod pipe_bore;
 mod propeller;
 mod sender_curve;
 mod tank_table;
+mod timing;
 mod top_dead_centre;
+mod valve_lash;
 mod vents;
 mod wet_exhaust;
 
