@@ -22,6 +22,7 @@ pub mod heat_transfer;
 pub mod if97;
 pub mod number;
 pub mod oil;
+pub mod oil_pressure;
 pub mod propeller;
 pub mod pumps;
 pub mod sea_water;

@@ -2,10 +2,11 @@
 
 use crate::job::Job;
 
+mod relief_valve;
 mod top_dead_centre;
 
 /// Every job, in the order of the page.
-pub const JOBS: &[Job] = &[top_dead_centre::JOB];
+pub const JOBS: &[Job] = &[top_dead_centre::JOB, relief_valve::JOB];
 
 /// The job that a word means.
 pub fn job(word: &str) -> Option<&'static Job> {

@@ -17,4 +17,7 @@ pub mod known;
 pub mod sketch;
 pub mod worked;
 
+mod chart;
+mod least_squares;
+mod sure;
 mod svg;

@@ -2,6 +2,7 @@
 
 mod all;
 mod check;
+mod relief_valve;
 mod top_dead_centre;
 
 use setup::doubt;

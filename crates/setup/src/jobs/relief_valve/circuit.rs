@@ -1,0 +1,411 @@
+//! What is told of the oil circuit, and the circuit that fits it.
+
+use super::{BAR, READ};
+use crate::given::Given;
+use crate::job::Refused;
+use crate::least_squares::{Fit, fit};
+use physics::oil::{Oil, TYPICAL};
+use physics::oil_pressure::{OilPressure, rise_for, sound};
+use physics::pumps::ReliefValve;
+use std::f64::consts::PI;
+
+/// Most rows of a table.
+const MOST: usize = 20;
+/// Pressures and viscosities at which the plant's figures stand [Pa], [Pa s].
+const SLIP_AT: (f64, f64) = (3e5, 0.012);
+const BEARINGS_AT: (f64, f64) = (3.5e5, 0.012);
+/// How far a used engine may be from its maker's figures, as a logarithm [1]; from memory.
+const USED: f64 = 0.7;
+/// A limit known so well, as a logarithm, counts as found [1].
+const FOUND: f64 = 0.25;
+/// Oil of a cold start [K].
+const COLD: f64 = physics::constants::ZERO_CELSIUS + 20.0;
+
+/// What is moved.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Places {
+    Turns,
+    Shims,
+}
+
+/// One reading.
+#[derive(Copy, Clone, Debug)]
+pub struct Reading {
+    /// How far from where the valve stands now: turns, or [m].
+    pub off: f64,
+    pub speed: f64,
+    pub temperature: f64,
+    pub viscosity: f64,
+    /// As read less what the gauge shows at rest.
+    pub pressure: f64,
+    sigma: f64,
+}
+
+/// The circuit as found.
+pub struct Circuit {
+    pub oil: Oil,
+    pub wanted: f64,
+    pub rated: f64,
+    pub idle: f64,
+    pub least_idle: f64,
+    pub warm_at: f64,
+    /// Viscosity when warm and when cold [Pa s].
+    pub warm: f64,
+    pub cold: f64,
+    pub places: Places,
+    pub has_table: bool,
+    pub place_now: f64,
+    pub readings: Vec<Reading>,
+    /// As it is set now.
+    pub now: OilPressure,
+    /// Pressure for each turn or metre [Pa], where something tells it.
+    pub slope: Option<f64>,
+    /// The same from spring, seat and thread alone.
+    pub by_spring: Option<f64>,
+    /// The table is flat.
+    pub flat: bool,
+    /// Place beyond which nothing rises, where the table reaches it.
+    pub kink: Option<f64>,
+    /// Pressure without a valve of a sound engine, warm at rated speed, where the plant tells it [Pa].
+    pub sound: Option<f64>,
+    /// Largest miss of the fit: the reading and predicted less read [Pa].
+    pub worst: Option<(Reading, f64)>,
+    fit: Fit<3>,
+}
+
+impl Circuit {
+    pub fn read(given: &Given) -> Result<Circuit, Refused> {
+        let oil = oil(given)?;
+        let (rated, idle) = (given.value("rated-speed")?, given.value("idle-speed")?);
+        if idle >= rated {
+            return Err(Refused::of("idle-speed", "she idles no slower than rated", "Look at both speeds."));
+        }
+        let warm_at = given.value("warm-oil")?;
+        let (warm, wanted) = (oil.viscosity(warm_at), given.value("wanted-pressure")?);
+        let least_idle = given.value("least-idle")?;
+        if least_idle > wanted {
+            let advice = "Idle asks for less than rated speed does; look at both.";
+            return Err(Refused::of("least-idle", "it is more than is wanted at rated speed", advice));
+        }
+        let (places, table, place_now) = table(given, &oil, rated, warm_at)?;
+        let has_table = table.len() > 1;
+        let mut readings = table;
+        readings.extend(more(given, &oil)?);
+        if readings.is_empty() {
+            return Err(Refused::together(
+                "No pressure is told.",
+                "Tell turns (or shims) and pressures, or pressure-now, or at-speeds with at-temperatures and at-pressures.",
+            ));
+        }
+        let rest = given.maybe("gauge-at-rest").unwrap_or(0.0);
+        readings.iter_mut().for_each(|reading| reading.pressure -= rest);
+        let by_spring = by_spring(given, places)?;
+        let flat = has_table && flat(&readings);
+        let first = slope(&readings).or(by_spring);
+        let sound = sound_of(given, rated, oil.density(warm_at), warm)?;
+        let rise = rise(given, wanted, rated, oil.density(warm_at))?;
+        let base = OilPressure { speed: rated, viscosity: warm, free: wanted, cracks: wanted, rise };
+        let (fit, now) = found(&readings, base, sound, first.unwrap_or(0.0), by_spring)?;
+        let slope = Some(fit.at[1]).filter(|slope| !flat && has_table && *slope > 0.0).or(by_spring);
+        let mut circuit = Circuit {
+            oil,
+            wanted,
+            rated,
+            idle,
+            least_idle,
+            warm_at,
+            warm,
+            cold: oil.viscosity(COLD),
+            places,
+            has_table,
+            place_now,
+            readings,
+            now,
+            slope,
+            by_spring,
+            flat,
+            kink: None,
+            sound,
+            worst: None,
+            fit,
+        };
+        circuit.kink = circuit.kink();
+        let miss = |reading: &Reading| (*reading, circuit.predicted(reading) - reading.pressure);
+        circuit.worst = circuit.readings.iter().map(miss).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+        Ok(circuit)
+    }
+
+    /// Pressure the circuit as found gives where a reading was taken [Pa].
+    pub fn predicted(&self, reading: &Reading) -> f64 {
+        predict(&self.now, &self.fit.at, reading)
+    }
+
+    /// Standard uncertainty of the logarithm of the pressure without a valve.
+    pub fn free_sigma(&self) -> f64 {
+        self.fit.sigma(&[0.0, 0.0, 1.0])
+    }
+
+    /// The part of it that the measurements do not bring.
+    pub fn free_belief(&self) -> f64 {
+        self.fit.of_belief(&[0.0, 0.0, 1.0])
+    }
+
+    /// The readings tell how much the bearings take.
+    pub fn free_known(&self) -> bool {
+        self.free_sigma() < FOUND
+    }
+
+    /// Standard uncertainty of a pressure [Pa].
+    pub fn sigma_at(&self, speed: f64, viscosity: f64) -> f64 {
+        self.fit.sigma(&self.slopes_at(speed, viscosity))
+    }
+
+    /// The part of it that the measurements do not bring [Pa].
+    pub fn belief_at(&self, speed: f64, viscosity: f64) -> f64 {
+        self.fit.of_belief(&self.slopes_at(speed, viscosity))
+    }
+
+    /// The same of how far it is to be moved.
+    pub fn move_doubt(&self, by: f64, slope: f64) -> f64 {
+        let told = if self.flat || !self.has_table { 0.0 } else { -by / (slope * slope) };
+        let per_free = (self.cracks_for(1e-3) - self.cracks_for(-1e-3)) / 2e-3;
+        self.fit.of_belief(&[-1.0 / slope, told, per_free / slope])
+    }
+
+    /// The same of the kink.
+    pub fn kink_belief(&self) -> f64 {
+        let Some(slope) = self.slope else { return 0.0 };
+        let reach = self.kink.unwrap_or(self.place_now) - self.place_now;
+        let free = self.now.cracks + slope * reach;
+        self.fit.of_belief(&[-1.0 / slope, -reach / slope, free / slope])
+    }
+
+    /// Cracking pressure for what is wanted with so much more pressure without a valve, as a logarithm [Pa].
+    fn cracks_for(&self, more: f64) -> f64 {
+        let moved = OilPressure { free: self.now.free * more.exp(), ..self.now };
+        moved.cracking_for(self.wanted, self.rated, self.warm).unwrap_or(self.wanted)
+    }
+
+    fn slopes_at(&self, speed: f64, viscosity: f64) -> [f64; 3] {
+        let at = |cracks: f64, free: f64| {
+            OilPressure { cracks: self.now.cracks + cracks, free: self.now.free * free.exp(), ..self.now }
+                .at(speed, viscosity)
+        };
+        [(at(500.0, 0.0) - at(-500.0, 0.0)) / 1e3, 0.0, (at(0.0, 1e-3) - at(0.0, -1e-3)) / 2e-3]
+    }
+
+    /// Where the valve begins to hold all shut at the speed and temperature of the table, if the table goes that far.
+    fn kink(&self) -> Option<f64> {
+        let slope = self.slope.filter(|_| self.has_table && !self.flat)?;
+        let row = self.readings.first()?;
+        let kink = (self.now.without_valve(row.speed, row.viscosity) - self.now.cracks) / slope;
+        let last = self.readings.iter().map(|reading| reading.off).fold(f64::MIN, f64::max);
+        (kink < last && self.free_known()).then_some(self.place_now + kink)
+    }
+
+    /// Pressure with oil more than twice as thick over that of the table, at no lower a speed, if it was read [1].
+    pub fn cold_share(&self) -> Option<f64> {
+        let row = self.readings.first()?;
+        let cold = |reading: &&Reading| {
+            reading.off == 0.0 && reading.viscosity > 2.0 * row.viscosity && reading.speed > 0.8 * row.speed
+        };
+        self.readings.iter().filter(cold).map(|reading| reading.pressure / row.pressure).reduce(f64::max)
+    }
+
+    /// What was read warm near a speed, if it was [Pa].
+    pub fn read_near(&self, speed: f64) -> Option<f64> {
+        let near = |reading: &&Reading| {
+            reading.off == 0.0
+                && (reading.speed / speed - 1.0).abs() < 0.12
+                && (reading.temperature - self.warm_at).abs() < 10.0
+        };
+        self.readings.iter().filter(near).map(|reading| reading.pressure).next_back()
+    }
+}
+
+/// The oil by its data sheet, or of a usual one of its grade.
+fn oil(given: &Given) -> Result<Oil, Refused> {
+    let plain = |name: &str| -> String {
+        let name = name.to_uppercase();
+        name.trim_start_matches("SAE").chars().filter(char::is_ascii_alphanumeric).collect()
+    };
+    let grade = plain(given.text("oil-grade"));
+    let known = TYPICAL.iter().find(|(name, ..)| plain(name) == grade);
+    match (given.maybe("viscosity-40"), given.maybe("viscosity-100"), known) {
+        (Some(nu40), Some(nu100), _) if nu100 < 0.7 * nu40 => Ok(Oil::diluted(nu40, nu100, 0.0)),
+        (Some(_), Some(_), _) => {
+            let why = "an oil is much thinner at 100 °C than at 40 °C";
+            Err(Refused::of("viscosity-100", why, "Look at both viscosities and their units."))
+        }
+        (_, _, Some((_, nu40, nu100))) => Ok(Oil::diluted(*nu40, *nu100, 0.0)),
+        _ => {
+            let names: Vec<&str> = TYPICAL.iter().map(|(name, ..)| *name).collect();
+            let advice = format!("Tell one of {}; or viscosity-40 and viscosity-100.", names.join(", "));
+            Err(Refused::of("oil-grade", "no oil of this grade is known", advice))
+        }
+    }
+}
+
+type Table = (Places, Vec<Reading>, f64);
+
+/// The table of turns or shims against pressure, or the one pressure.
+fn table(given: &Given, oil: &Oil, rated: f64, warm_at: f64) -> Result<Table, Refused> {
+    let (turns, shims) = (given.list("turns"), given.list("shims"));
+    let (places, key, at) = match (turns.is_empty(), shims.is_empty()) {
+        (false, false) => {
+            return Err(Refused::together("Turns and shims are both told.", "Tell the one that was moved."));
+        }
+        (true, false) => (Places::Shims, "shims", shims),
+        (false, true) => (Places::Turns, "turns", turns),
+        (true, true) if given.maybe("screw-pitch").is_none() => (Places::Shims, "shims", Vec::new()),
+        (true, true) => (Places::Turns, "turns", Vec::new()),
+    };
+    let pressures = given.values("pressures");
+    if at.len() != pressures.len() {
+        let why = format!("there are {} of them and {} pressures", at.len(), pressures.len());
+        return Err(Refused::of(key, why, "Tell one pressure for each, in the same order."));
+    }
+    few(key, at.len())?;
+    let speed = given.maybe("table-speed").unwrap_or(rated);
+    let temperature = given.maybe("table-temperature").unwrap_or(warm_at);
+    let now = at.last().copied().unwrap_or(0.0);
+    let of = |off: f64, (pressure, sigma): (f64, f64)| Reading {
+        off,
+        speed,
+        temperature,
+        viscosity: oil.viscosity(temperature),
+        pressure,
+        sigma: sigma.max(0.4 * READ),
+    };
+    let mut rows: Vec<Reading> = at.iter().zip(pressures).map(|(at, read)| of(at - now, *read)).collect();
+    rows.extend(given.values("pressure-now").iter().map(|read| of(0.0, *read)));
+    Ok((places, rows, now))
+}
+
+/// Further readings as it stands now.
+fn more(given: &Given, oil: &Oil) -> Result<Vec<Reading>, Refused> {
+    let (speeds, temperatures) = (given.list("at-speeds"), given.list("at-temperatures"));
+    let pressures = given.values("at-pressures");
+    if speeds.len() != pressures.len() || speeds.len() != temperatures.len() {
+        let why = format!(
+            "There are {} speeds, {} temperatures and {} pressures.",
+            speeds.len(),
+            temperatures.len(),
+            pressures.len()
+        );
+        let advice = "Tell as many at-speeds, at-temperatures and at-pressures, in the same order.";
+        return Err(Refused::together(why, advice));
+    }
+    few("at-speeds", speeds.len())?;
+    let each = speeds.iter().zip(temperatures).zip(pressures);
+    let of = |((speed, temperature), (pressure, sigma)): ((&f64, f64), &(f64, f64))| Reading {
+        off: 0.0,
+        speed: *speed,
+        temperature,
+        viscosity: oil.viscosity(temperature),
+        pressure: *pressure,
+        sigma: sigma.max(0.4 * READ),
+    };
+    Ok(each.map(of).collect())
+}
+
+fn few(key: &'static str, count: usize) -> Result<(), Refused> {
+    if count > MOST {
+        let why = format!("{count} rows are more than anyone reads at a valve");
+        return Err(Refused::of(key, why, format!("At most {MOST}: keep those that differ most.")));
+    }
+    Ok(())
+}
+
+/// Pressure for each turn, or for each metre of shim [Pa].
+fn by_spring(given: &Given, places: Places) -> Result<Option<f64>, Refused> {
+    let (rate, seat) = (given.maybe("relief-spring-rate"), given.maybe("relief-seat"));
+    let (Some(rate), Some(seat)) = (rate, seat) else { return Ok(None) };
+    let valve = ReliefValve::on_round_seat(seat, rate, 0.0, 1.0, 1.0);
+    match (places, given.maybe("screw-pitch")) {
+        (Places::Shims, _) => Ok(Some(valve.pressure_at(1.0))),
+        (Places::Turns, Some(pitch)) => Ok(Some(valve.pressure_at(pitch))),
+        (Places::Turns, None) => Ok(None),
+    }
+}
+
+/// The steepest step of the table [Pa a turn, or a metre].
+fn slope(rows: &[Reading]) -> Option<f64> {
+    let steepest = rows.iter().enumerate().flat_map(|(place, a)| {
+        rows[place + 1..]
+            .iter()
+            .filter(|b| b.off != a.off && b.speed == a.speed)
+            .map(|b| (b.pressure - a.pressure) / (b.off - a.off))
+    });
+    steepest.filter(|slope| *slope > 0.0).reduce(f64::max)
+}
+
+/// From one end of the table to the other nothing changed.
+fn flat(rows: &[Reading]) -> bool {
+    let of = |row: Option<&Reading>| row.map(|row| (row.off, row.pressure, row.sigma)).unwrap_or_default();
+    let table = || rows.iter().filter(|row| row.speed == rows[0].speed && row.viscosity == rows[0].viscosity);
+    let low = of(table().min_by(|a, b| a.off.total_cmp(&b.off)));
+    let high = of(table().max_by(|a, b| a.off.total_cmp(&b.off)));
+    high.0 > low.0 && high.1 - low.1 < 1.5 * low.2.hypot(high.2)
+}
+
+/// Pressure without a valve of a sound engine, from the plant's figures [Pa].
+fn sound_of(given: &Given, rated: f64, density: f64, warm: f64) -> Result<Option<f64>, Refused> {
+    let (Some(displacement), Some(gallery)) = (given.maybe("pump-displacement"), given.maybe("gallery-flow")) else {
+        return Ok(None);
+    };
+    let speed = rated * given.value("pump-drive")?;
+    let slip = (given.value("pump-slip")?, speed, SLIP_AT);
+    Ok(Some(sound((displacement, speed), slip, (gallery / density, BEARINGS_AT), warm)))
+}
+
+/// Pressure over which the valve opens: by its spring and seat where the flow is known too, else as told [Pa].
+fn rise(given: &Given, wanted: f64, rated: f64, density: f64) -> Result<f64, Refused> {
+    let flow = given.maybe("pump-displacement").map(|displacement| displacement * rated);
+    match (given.maybe("relief-spring-rate"), given.maybe("relief-seat"), flow) {
+        (Some(rate), Some(seat), Some(flow)) => {
+            let area = seat * seat * PI / 4.0;
+            let valve = ReliefValve::on_round_seat(seat, rate, wanted * area / rate, 1.0, 0.62);
+            Ok(rise_for(&valve, flow * given.value("pump-drive")?, density).clamp(0.01 * BAR, 20.0 * BAR))
+        }
+        _ => given.value("relief-rise"),
+    }
+}
+
+fn predict(base: &OilPressure, at: &[f64; 3], reading: &Reading) -> f64 {
+    let circuit = OilPressure { cracks: at[0] + at[1] * reading.off, free: at[2].exp(), ..*base };
+    circuit.at(reading.speed, reading.viscosity)
+}
+
+/// The setting, the slope and the bearings' share that fit all that was read.
+fn found(
+    readings: &[Reading],
+    base: OilPressure,
+    sound: Option<f64>,
+    slope: f64,
+    by_spring: Option<f64>,
+) -> Result<(Fit<3>, OilPressure), Refused> {
+    // No reading can be above what the pump drives through the bearings.
+    let scaled =
+        |reading: &Reading| reading.pressure * (base.speed / reading.speed) * (base.viscosity / reading.viscosity);
+    let bound = readings.iter().map(scaled).fold(0.05 * BAR, f64::max);
+    let now = readings.iter().filter(|reading| reading.off == 0.0).map(|reading| reading.pressure).fold(0.0, f64::max);
+    let free = sound.map_or((1.5 * bound, 1.0), |sound| (sound, USED));
+    let reach = readings.iter().map(|reading| reading.off.abs()).fold(0.0, f64::max);
+    let loose = if reach > 0.0 { slope + 0.1 * BAR / reach } else { slope.max(BAR) };
+    let believed = [
+        (now.max(0.2 * BAR), 0.5 * now + 0.5 * BAR),
+        by_spring.map_or((slope, loose), |slope| (slope, 0.15 * slope)),
+        (free.0.ln(), free.1),
+    ];
+    let misses = |at: &[f64; 3], each: &mut Vec<f64>| {
+        each.extend(readings.iter().map(|reading| (predict(&base, at, reading) - reading.pressure) / reading.sigma));
+    };
+    let starts = [1.05, 2.0].map(|times| [now - 0.5 * base.rise, believed[1].0, (times * bound).ln()]);
+    let best = starts.into_iter().filter_map(|start| fit(believed, start, misses));
+    let best = best.min_by(|a, b| a.misses.total_cmp(&b.misses));
+    let best = best.ok_or_else(|| {
+        Refused::together("No circuit fits these readings.", "Look at the pressures and the speeds they were read at.")
+    })?;
+    Ok((best, OilPressure { cracks: best.at[0], free: best.at[2].exp(), ..base }))
+}
