@@ -47,12 +47,18 @@ impl Chart {
             self.sketch.line(Look::Thin, [(x, -TICK), (x, 0.0)]);
             self.sketch.letters((x, -4.2), Hold::Middle, number(value, self.x));
         }
-        self.sketch.letters((WIDE / 2.0, -8.5), Hold::Middle, says);
+        self.under_all(says);
     }
 
-    /// Draws the level axis bare, for bars.
-    pub fn ground(&mut self) {
-        self.sketch.line(Look::Firm, [(0.0, 0.0), (WIDE, 0.0)]);
+    /// Letters under a place of the level axis.
+    pub fn under(&mut self, x: f64, text: &str) {
+        let (x, _) = self.at(x, 0.0);
+        self.sketch.letters((x, -4.2), Hold::Middle, text);
+    }
+
+    /// Letters under all of it: what stands along the level axis.
+    pub fn under_all(&mut self, says: &str) {
+        self.sketch.letters((WIDE / 2.0, -8.5), Hold::Middle, says);
     }
 
     /// A line through points.

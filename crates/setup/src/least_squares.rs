@@ -101,11 +101,12 @@ fn normal<const N: usize>(
 }
 
 /// The inverse of a small matrix, by elimination with the largest pivot; nothing where it has none.
-fn inverted<const N: usize>(mut of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
+pub(crate) fn inverted<const N: usize>(mut of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
     let mut inverse: [[f64; N]; N] = std::array::from_fn(|i| std::array::from_fn(|j| f64::from(i == j)));
     for column in 0..N {
         let pivot = (column..N).max_by(|a, b| of[*a][column].abs().total_cmp(&of[*b][column].abs()))?;
-        (of.swap(column, pivot), inverse.swap(column, pivot));
+        of.swap(column, pivot);
+        inverse.swap(column, pivot);
         let scale = of[column][column];
         if scale == 0.0 || !scale.is_finite() {
             return None;
@@ -123,6 +124,24 @@ fn inverted<const N: usize>(mut of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
         }
     }
     Some(inverse)
+}
+
+/// The lower root of a positive matrix, which times its mirror is it; nothing where it has none.
+///
+/// # Source
+/// Cholesky's, `[Gelman2013]` appendix; its diagonal multiplied is the root of the determinant.
+pub(crate) fn root<const N: usize>(of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
+    let mut root = [[0.0; N]; N];
+    for i in 0..N {
+        for j in 0..=i {
+            let rest = of[i][j] - (0..j).map(|k| root[i][k] * root[j][k]).sum::<f64>();
+            root[i][j] = if i == j { rest.sqrt() } else { rest / root[j][j] };
+            if !root[i][j].is_finite() || (i == j && root[i][j] <= 0.0) {
+                return None;
+            }
+        }
+    }
+    Some(root)
 }
 
 #[cfg(test)]

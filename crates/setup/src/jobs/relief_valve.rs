@@ -3,19 +3,21 @@
 mod causes;
 mod circuit;
 mod shown;
+mod told;
 
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
 use crate::sure::below;
 use crate::worked::{Kept, Worked};
-use circuit::{Circuit, Places};
+use circuit::Circuit;
 use measure::quantity::Quantity::{
     GaugePressure, KinematicViscosity, Length, MassFlow, PressureDifference, Ratio, RotationalSpeed, SpringRate,
     Temperature, Volume,
 };
 use physics::constants::ZERO_CELSIUS as ZERO;
 use std::f64::consts::TAU;
+use told::Places;
 
 const RPM: f64 = TAU / 60.0;
 const BAR: f64 = 1e5;

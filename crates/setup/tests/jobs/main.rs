@@ -2,8 +2,10 @@
 
 mod all;
 mod check;
+mod injector_balance;
 mod relief_valve;
 mod top_dead_centre;
+mod two_gauges;
 
 use setup::doubt;
 use setup::given::Given;

@@ -71,7 +71,7 @@ fn lost(circuit: &Circuit, limited: f64, idle_low: f64) -> Vec<Row> {
     if chance < 1.0 - SURE || free >= needed {
         let mut why = format!("without the valve she would make {} warm at {}", bar(free), rpm(circuit.rated));
         if let Some(sound) = circuit.sound {
-            why += &format!("; a sound one about {}", bar(sound));
+            why = format!("{why}; a sound one about {}", bar(sound));
         }
         let worn = circuit.sound.is_some_and(|sound| free < WORN * sound);
         let so = if worn { "not so far that it matters" } else { "no" };

@@ -1,45 +1,19 @@
 //! What is told of the oil circuit, and the circuit that fits it.
 
-use super::{BAR, READ};
+use super::BAR;
+use super::told::{Places, Reading, by_spring, flat, more, oil, rise, slope, sound_of, table};
 use crate::given::Given;
 use crate::job::Refused;
 use crate::least_squares::{Fit, fit};
-use physics::oil::{Oil, TYPICAL};
-use physics::oil_pressure::{OilPressure, rise_for, sound};
-use physics::pumps::ReliefValve;
-use std::f64::consts::PI;
+use physics::oil::Oil;
+use physics::oil_pressure::OilPressure;
 
-/// Most rows of a table.
-const MOST: usize = 20;
-/// Pressures and viscosities at which the plant's figures stand [Pa], [Pa s].
-const SLIP_AT: (f64, f64) = (3e5, 0.012);
-const BEARINGS_AT: (f64, f64) = (3.5e5, 0.012);
 /// How far a used engine may be from its maker's figures, as a logarithm [1]; from memory.
 const USED: f64 = 0.7;
 /// A limit known so well, as a logarithm, counts as found [1].
 const FOUND: f64 = 0.25;
 /// Oil of a cold start [K].
 const COLD: f64 = physics::constants::ZERO_CELSIUS + 20.0;
-
-/// What is moved.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Places {
-    Turns,
-    Shims,
-}
-
-/// One reading.
-#[derive(Copy, Clone, Debug)]
-pub struct Reading {
-    /// How far from where the valve stands now: turns, or [m].
-    pub off: f64,
-    pub speed: f64,
-    pub temperature: f64,
-    pub viscosity: f64,
-    /// As read less what the gauge shows at rest.
-    pub pressure: f64,
-    sigma: f64,
-}
 
 /// The circuit as found.
 pub struct Circuit {
@@ -98,11 +72,13 @@ impl Circuit {
             ));
         }
         let rest = given.maybe("gauge-at-rest").unwrap_or(0.0);
-        readings.iter_mut().for_each(|reading| reading.pressure -= rest);
-        let by_spring = by_spring(given, places)?;
+        for reading in &mut readings {
+            reading.pressure -= rest;
+        }
+        let by_spring = by_spring(given, places);
         let flat = has_table && flat(&readings);
         let first = slope(&readings).or(by_spring);
-        let sound = sound_of(given, rated, oil.density(warm_at), warm)?;
+        let sound = sound_of(given, rated, oil.density(warm_at), warm);
         let rise = rise(given, wanted, rated, oil.density(warm_at))?;
         let base = OilPressure { speed: rated, viscosity: warm, free: wanted, cracks: wanted, rise };
         let (fit, now) = found(&readings, base, sound, first.unwrap_or(0.0), by_spring)?;
@@ -220,155 +196,6 @@ impl Circuit {
                 && (reading.temperature - self.warm_at).abs() < 10.0
         };
         self.readings.iter().filter(near).map(|reading| reading.pressure).next_back()
-    }
-}
-
-/// The oil by its data sheet, or of a usual one of its grade.
-fn oil(given: &Given) -> Result<Oil, Refused> {
-    let plain = |name: &str| -> String {
-        let name = name.to_uppercase();
-        name.trim_start_matches("SAE").chars().filter(char::is_ascii_alphanumeric).collect()
-    };
-    let grade = plain(given.text("oil-grade"));
-    let known = TYPICAL.iter().find(|(name, ..)| plain(name) == grade);
-    match (given.maybe("viscosity-40"), given.maybe("viscosity-100"), known) {
-        (Some(nu40), Some(nu100), _) if nu100 < 0.7 * nu40 => Ok(Oil::diluted(nu40, nu100, 0.0)),
-        (Some(_), Some(_), _) => {
-            let why = "an oil is much thinner at 100 °C than at 40 °C";
-            Err(Refused::of("viscosity-100", why, "Look at both viscosities and their units."))
-        }
-        (_, _, Some((_, nu40, nu100))) => Ok(Oil::diluted(*nu40, *nu100, 0.0)),
-        _ => {
-            let names: Vec<&str> = TYPICAL.iter().map(|(name, ..)| *name).collect();
-            let advice = format!("Tell one of {}; or viscosity-40 and viscosity-100.", names.join(", "));
-            Err(Refused::of("oil-grade", "no oil of this grade is known", advice))
-        }
-    }
-}
-
-type Table = (Places, Vec<Reading>, f64);
-
-/// The table of turns or shims against pressure, or the one pressure.
-fn table(given: &Given, oil: &Oil, rated: f64, warm_at: f64) -> Result<Table, Refused> {
-    let (turns, shims) = (given.list("turns"), given.list("shims"));
-    let (places, key, at) = match (turns.is_empty(), shims.is_empty()) {
-        (false, false) => {
-            return Err(Refused::together("Turns and shims are both told.", "Tell the one that was moved."));
-        }
-        (true, false) => (Places::Shims, "shims", shims),
-        (false, true) => (Places::Turns, "turns", turns),
-        (true, true) if given.maybe("screw-pitch").is_none() => (Places::Shims, "shims", Vec::new()),
-        (true, true) => (Places::Turns, "turns", Vec::new()),
-    };
-    let pressures = given.values("pressures");
-    if at.len() != pressures.len() {
-        let why = format!("there are {} of them and {} pressures", at.len(), pressures.len());
-        return Err(Refused::of(key, why, "Tell one pressure for each, in the same order."));
-    }
-    few(key, at.len())?;
-    let speed = given.maybe("table-speed").unwrap_or(rated);
-    let temperature = given.maybe("table-temperature").unwrap_or(warm_at);
-    let now = at.last().copied().unwrap_or(0.0);
-    let of = |off: f64, (pressure, sigma): (f64, f64)| Reading {
-        off,
-        speed,
-        temperature,
-        viscosity: oil.viscosity(temperature),
-        pressure,
-        sigma: sigma.max(0.4 * READ),
-    };
-    let mut rows: Vec<Reading> = at.iter().zip(pressures).map(|(at, read)| of(at - now, *read)).collect();
-    rows.extend(given.values("pressure-now").iter().map(|read| of(0.0, *read)));
-    Ok((places, rows, now))
-}
-
-/// Further readings as it stands now.
-fn more(given: &Given, oil: &Oil) -> Result<Vec<Reading>, Refused> {
-    let (speeds, temperatures) = (given.list("at-speeds"), given.list("at-temperatures"));
-    let pressures = given.values("at-pressures");
-    if speeds.len() != pressures.len() || speeds.len() != temperatures.len() {
-        let why = format!(
-            "There are {} speeds, {} temperatures and {} pressures.",
-            speeds.len(),
-            temperatures.len(),
-            pressures.len()
-        );
-        let advice = "Tell as many at-speeds, at-temperatures and at-pressures, in the same order.";
-        return Err(Refused::together(why, advice));
-    }
-    few("at-speeds", speeds.len())?;
-    let each = speeds.iter().zip(temperatures).zip(pressures);
-    let of = |((speed, temperature), (pressure, sigma)): ((&f64, f64), &(f64, f64))| Reading {
-        off: 0.0,
-        speed: *speed,
-        temperature,
-        viscosity: oil.viscosity(temperature),
-        pressure: *pressure,
-        sigma: sigma.max(0.4 * READ),
-    };
-    Ok(each.map(of).collect())
-}
-
-fn few(key: &'static str, count: usize) -> Result<(), Refused> {
-    if count > MOST {
-        let why = format!("{count} rows are more than anyone reads at a valve");
-        return Err(Refused::of(key, why, format!("At most {MOST}: keep those that differ most.")));
-    }
-    Ok(())
-}
-
-/// Pressure for each turn, or for each metre of shim [Pa].
-fn by_spring(given: &Given, places: Places) -> Result<Option<f64>, Refused> {
-    let (rate, seat) = (given.maybe("relief-spring-rate"), given.maybe("relief-seat"));
-    let (Some(rate), Some(seat)) = (rate, seat) else { return Ok(None) };
-    let valve = ReliefValve::on_round_seat(seat, rate, 0.0, 1.0, 1.0);
-    match (places, given.maybe("screw-pitch")) {
-        (Places::Shims, _) => Ok(Some(valve.pressure_at(1.0))),
-        (Places::Turns, Some(pitch)) => Ok(Some(valve.pressure_at(pitch))),
-        (Places::Turns, None) => Ok(None),
-    }
-}
-
-/// The steepest step of the table [Pa a turn, or a metre].
-fn slope(rows: &[Reading]) -> Option<f64> {
-    let steepest = rows.iter().enumerate().flat_map(|(place, a)| {
-        rows[place + 1..]
-            .iter()
-            .filter(|b| b.off != a.off && b.speed == a.speed)
-            .map(|b| (b.pressure - a.pressure) / (b.off - a.off))
-    });
-    steepest.filter(|slope| *slope > 0.0).reduce(f64::max)
-}
-
-/// From one end of the table to the other nothing changed.
-fn flat(rows: &[Reading]) -> bool {
-    let of = |row: Option<&Reading>| row.map(|row| (row.off, row.pressure, row.sigma)).unwrap_or_default();
-    let table = || rows.iter().filter(|row| row.speed == rows[0].speed && row.viscosity == rows[0].viscosity);
-    let low = of(table().min_by(|a, b| a.off.total_cmp(&b.off)));
-    let high = of(table().max_by(|a, b| a.off.total_cmp(&b.off)));
-    high.0 > low.0 && high.1 - low.1 < 1.5 * low.2.hypot(high.2)
-}
-
-/// Pressure without a valve of a sound engine, from the plant's figures [Pa].
-fn sound_of(given: &Given, rated: f64, density: f64, warm: f64) -> Result<Option<f64>, Refused> {
-    let (Some(displacement), Some(gallery)) = (given.maybe("pump-displacement"), given.maybe("gallery-flow")) else {
-        return Ok(None);
-    };
-    let speed = rated * given.value("pump-drive")?;
-    let slip = (given.value("pump-slip")?, speed, SLIP_AT);
-    Ok(Some(sound((displacement, speed), slip, (gallery / density, BEARINGS_AT), warm)))
-}
-
-/// Pressure over which the valve opens: by its spring and seat where the flow is known too, else as told [Pa].
-fn rise(given: &Given, wanted: f64, rated: f64, density: f64) -> Result<f64, Refused> {
-    let flow = given.maybe("pump-displacement").map(|displacement| displacement * rated);
-    match (given.maybe("relief-spring-rate"), given.maybe("relief-seat"), flow) {
-        (Some(rate), Some(seat), Some(flow)) => {
-            let area = seat * seat * PI / 4.0;
-            let valve = ReliefValve::on_round_seat(seat, rate, wanted * area / rate, 1.0, 0.62);
-            Ok(rise_for(&valve, flow * given.value("pump-drive")?, density).clamp(0.01 * BAR, 20.0 * BAR))
-        }
-        _ => given.value("relief-rise"),
     }
 }
 

@@ -1,6 +1,7 @@
 //! The answer in words, tables and a drawing.
 
-use super::circuit::{Circuit, Places, Reading};
+use super::circuit::Circuit;
+use super::told::{Places, Reading};
 use super::{BAR, ENOUGH, RPM, Verdict, bar, celsius, rpm};
 use crate::chart::Chart;
 use crate::given::Given;
