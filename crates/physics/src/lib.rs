@@ -8,6 +8,7 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod compression;
 pub mod constants;
 pub mod contents;
 pub mod coolant;
@@ -20,6 +21,7 @@ pub mod fresh_water;
 pub mod gas;
 pub mod heat_transfer;
 pub mod if97;
+pub mod injector;
 pub mod number;
 pub mod oil;
 pub mod oil_pressure;

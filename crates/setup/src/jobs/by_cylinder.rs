@@ -57,6 +57,13 @@ pub fn together(cylinders: &[usize]) -> String {
     }
 }
 
+/// "Injector 3 is", "Injectors 1 and 3 are".
+pub fn named(what: &str, numbers: &[usize]) -> String {
+    let what: String = what.chars().take(1).flat_map(char::to_uppercase).chain(what.chars().skip(1)).collect();
+    let (plural, is) = if numbers.len() > 1 { ("s", "are") } else { ("", "is") };
+    format!("{what}{plural} {} {is}", together(numbers))
+}
+
 /// One bar of a cylinder; the marked ones are those that are off.
 #[derive(Copy, Clone, Debug)]
 pub struct Bar {
@@ -89,14 +96,16 @@ pub fn bars(title: &str, says: &str, each: &[Bar], limits: &[(f64, Look, &str)])
     }
     chart.under_all("cylinder");
     // Names of limits stand one above the other where the limits lie close.
-    let mut named: Vec<f64> = Vec::new();
-    for (height, look, name) in limits {
+    let mut taken: Vec<f64> = Vec::new();
+    let mut limits = limits.to_vec();
+    limits.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (height, look, name) in &limits {
         let (_, y) = chart.at(0.0, *height);
         let mut at = y;
-        while named.iter().any(|other| (other - at).abs() < 3.6) {
+        while taken.iter().any(|other| (other - at).abs() < 3.6) {
             at += 0.4;
         }
-        named.push(at);
+        taken.push(at);
         chart.line(*look, &[(0.0, *height), (count, *height)]);
         let (x, _) = chart.at(count, 0.0);
         chart.sketch.letters((x + 1.0, at - 0.8), Hold::Start, *name);
@@ -114,6 +123,7 @@ mod tests {
         assert_eq!(median(&[4.0, 1.0, 2.0, 3.0]), 2.5);
         assert!(median(&[]).is_nan());
         assert_eq!(scatter(&[1.0, 2.0, 3.0, 4.0, 100.0]), 1.4826);
+        assert_eq!(named("cylinder", &[1, 2]), "Cylinders 1 and 2 are");
         assert_eq!([together(&[3]), together(&[1, 2, 5])], ["3", "1, 2 and 5"]);
     }
 }

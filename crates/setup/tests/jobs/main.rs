@@ -2,7 +2,9 @@
 
 mod all;
 mod check;
+mod compression;
 mod injector_balance;
+mod opening_pressure;
 mod relief_valve;
 mod top_dead_centre;
 mod two_gauges;

@@ -71,7 +71,7 @@ impl Seen {
             (High, Low) => Lean::Late,
             (Low, High) => Lean::Early,
             (High | Low, Within) => Lean::Sensor,
-            (Within, Within) | (Within | NotRead, NotRead) | (NotRead, Within) => Lean::Sound,
+            (Within | NotRead, Within | NotRead) => Lean::Sound,
             (High | Low, NotRead) | (Within, High | Low) => Lean::Unsure,
         }
     }
