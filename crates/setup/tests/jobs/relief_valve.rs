@@ -53,7 +53,7 @@ fn the_turns_told_give_what_is_wanted() {
     for per_turn in [0.15, 0.35, 0.8] {
         for bearings in [8.0, 11.0, 15.0] {
             for cracks in [1.8, 2.6, 3.9] {
-                let engine = Engine { per_turn, bearings, cracks, ..SOUND };
+                let engine = Engine { bearings, cracks, per_turn, ..SOUND };
                 let (turns, pressures) = engine.table(&[-0.5, 0.2, 1.0], 1800.0);
                 let idle = format!("{:.2} bar", engine.pressure(1.0, 650.0, WARM));
                 let mut told = told(&turns, &pressures);
