@@ -9,7 +9,6 @@ use live::papers::Papers;
 use live::shelf::Shelf;
 use plant::finding::Finding;
 use plant::plant::Plant;
-use setup::known::Sections;
 use spares::Stores;
 use std::path::Path;
 use std::sync::Arc;
@@ -42,7 +41,7 @@ impl Folder {
         Ok(Papers::of(plant, tasks, &self.history))
     }
 
-    /// What her texts tell of tanks, rates and limits.
+    /// What her texts tell of tanks, rates, limits and set-up.
     ///
     /// # Errors
     /// As [`Folder::papers`].
@@ -50,17 +49,6 @@ impl Folder {
         let (terms, findings) = Terms::of(plant, &self.strs());
         self.judged(&findings)?;
         Ok(terms)
-    }
-
-    /// What `[setup.PART]` sections tell for the set-up jobs.
-    ///
-    /// # Errors
-    /// As [`Folder::papers`].
-    pub fn sections(&self, plant: &Plant) -> Result<Sections, Stop> {
-        self.texts.iter().try_fold(Sections::default(), |sections, file| {
-            let (sections, findings) = sections.read(&file.text, plant);
-            usable(Some(sections), &findings, file)
-        })
     }
 
     /// Her ledger and her samples.

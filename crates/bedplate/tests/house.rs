@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Decks, lowest first; a crate may import from lower decks only, never from its own.
-const DECKS: [(&str, u8); 24] = [
+const DECKS: [(&str, u8); 25] = [
     ("measure", 0),
     ("physics", 0),
     ("solver", 0),
@@ -26,6 +26,7 @@ const DECKS: [(&str, u8); 24] = [
     ("intake", 4),
     ("work", 4),
     ("watch", 5),
+    ("trial", 6),
     ("drawing", 6),
     ("store", 6),
     ("book", 7),

@@ -117,11 +117,9 @@ impl Given {
                     Ok(what) => given.take(ask, what, text, From::Usual(source)),
                     Err(refused) => wrong.0.push(refused),
                 },
-                Need::Must => wrong.0.push(refusal(
-                    ask,
-                    "it is not told".into(),
-                    format!("Tell it: {}={}.", ask.key, ask.example()),
-                )),
+                Need::Must => {
+                    wrong.0.push(refusal(ask, "it is not told".into(), format!("Tell it, such as {}.", ask.example())))
+                }
                 Need::May => {}
             }
         }
@@ -236,7 +234,7 @@ fn value(ask: &Ask, text: &str, quantity: Quantity) -> Result<(f64, f64), Refusa
     let split = ["±", "+/-", "+-"].iter().find_map(|sign| text.split_once(sign));
     let (middle, spread) = split.map_or((text, None), |(middle, spread)| (middle, Some(spread)));
     let advice = || format!("Write it such as {}.", ask.example());
-    let bad = |error: &unit::UnitError| refusal(ask, format!("`{}`: {error}", short(text)), advice());
+    let bad = |error: &unit::UnitError| refusal(ask, error.to_string(), advice());
     let parsed = unit::parse(middle, quantity);
     let borrowed =
         spread.and_then(unit_of).and_then(|unit| unit::parse(&format!("{} {unit}", middle.trim()), quantity).ok());

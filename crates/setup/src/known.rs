@@ -40,9 +40,9 @@ pub struct Sections(Vec<(String, &'static str, String)>);
 
 impl Sections {
     /// Reads the `[setup]` section of one of her texts, after those read before.
-    pub fn read(mut self, text: &str, plant: &Plant) -> (Sections, Vec<Finding>) {
+    pub fn read(&mut self, text: &str, plant: &Plant) -> Vec<Finding> {
         // Whoever reads the whole text tells of what cannot be read at all.
-        let Ok(document) = document(text) else { return (self, Vec::new()) };
+        let Ok(document) = document(text) else { return Vec::new() };
         let mut findings = Vec::new();
         let sections = entries(document.as_table(), &mut findings);
         // What is doubled in the rest of the text is told by whoever reads it.
@@ -76,7 +76,7 @@ impl Sections {
                 }
             }
         }
-        (self, findings)
+        findings
     }
 }
 

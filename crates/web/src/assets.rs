@@ -14,7 +14,7 @@ const SOUND: &str = include_str!("../assets/sound.js");
 const ICON: &str = include_str!("../assets/icon.svg");
 
 pub async fn style() -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], [STYLE, drawing::STYLE].concat())
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], [setup::sketch::STYLE, STYLE, drawing::STYLE].concat())
 }
 
 pub async fn script() -> impl IntoResponse {

@@ -6,6 +6,7 @@ use ledger::Ledger;
 use ledger::told::Told;
 use plant::plant::{PartId, Plant};
 use samples::Results;
+use setup::known::Sections;
 use spares::{Stock, Stores};
 use std::sync::Arc;
 use work::due::List;
@@ -27,6 +28,8 @@ pub struct Worked {
     pub ledger: Ledger,
     /// Her tanks, and what she burns, as told.
     pub tanks: Told,
+    /// What her texts tell for the set-up jobs.
+    pub sections: Sections,
     /// What the laboratory found.
     pub results: Results,
     /// What is due.

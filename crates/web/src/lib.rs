@@ -21,10 +21,12 @@ mod guard;
 mod page;
 mod paper;
 mod routes;
+mod setting;
 mod shelf;
 mod ship;
 mod stream;
 mod token;
+mod trials;
 mod working;
 
 pub use aboard::{Aboard, Board, Given, HeardOn, Kept, Taken, Unkept, Wire, WireState};

@@ -17,7 +17,7 @@ use crate::page::wires::WiresPage;
 use crate::page::wrong::Wrong;
 use crate::ship::{Ask, Scene, Ship};
 use crate::stream::{self, Pieces};
-use crate::{api, assets, bookcase, books, guard, paper, shelf, token, working};
+use crate::{api, assets, bookcase, books, guard, paper, setting, shelf, token, working};
 use askama::Template;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequestParts, Query, State};
@@ -130,6 +130,7 @@ pub fn all(ship: Ship, access: Access, port: u16) -> Router {
         // Programs may send more at a time than a form holds.
         .merge(api::routes())
         .merge(working::routes())
+        .merge(setting::routes())
         .merge(shelf::routes())
         .layer(middleware::from_fn_with_state(guard, guard::guard))
         .with_state(bridge)
@@ -317,7 +318,7 @@ pub fn live(
 }
 
 /// A page of which only the line under the vessel's name changes by itself.
-fn alone(scene: &Scene) -> Pieces {
+pub fn alone(scene: &Scene) -> Pieces {
     Pieces { html: vec![("status".into(), drawn(&Status::of(scene)))], marks: Vec::new() }
 }
 

@@ -232,16 +232,12 @@ const TOO_LARGE: &str = "What was sent did not come whole, or its files are more
 
 /// The entry that was written.
 fn entry(worked: &Worked, desk: &dyn Desk, mut sent: Sent) -> Result<Line, String> {
-    let day = date::read(&sent.at).ok_or_else(|| format!("“{}” is no day.", sent.at))?;
-    // Of today it is now; of another day its noon.
-    let now = desk.now();
-    let time = if date::iso(day) == date::iso(now) { now } else { day };
+    let time = day_of(&sent.at, desk.now())?;
     let corrects = match &sent.corrects {
         None => None,
         Some(key) => Some(standing(worked, key).ok_or("That record no longer stands: somebody has corrected it.")?),
     };
-    let words =
-        |refused: work::written::Refused| watch::saying::sentence(&format!("{}. {}", refused.why, refused.advice));
+    let words = |refused: work::written::Refused| in_words(&refused);
     // First whether it can be a record at all; only then is a file kept.
     let made = record(&worked.plant, &worked.tasks, &sent.written).map_err(words)?;
     let old = corrects.as_ref().and_then(|key| worked.records.entries.iter().find(|entry| entry.key == *key));
@@ -254,6 +250,20 @@ fn entry(worked: &Worked, desk: &dyn Desk, mut sent: Sent) -> Result<Line, Strin
     }
     let made = record(&worked.plant, &worked.tasks, &sent.written).map_err(words)?;
     Ok(Line::of(time, sent.who.as_deref(), corrects.as_ref(), &made))
+}
+
+/// When something was done, by the day that a form tells: of today it is now, of another day its noon.
+///
+/// # Errors
+/// That it is no day.
+pub fn day_of(text: &str, now: i64) -> Result<i64, String> {
+    let day = date::read(text).ok_or_else(|| format!("“{text}” is no day."))?;
+    Ok(if date::iso(day) == date::iso(now) { now } else { day })
+}
+
+/// What cannot be written down, and what to do.
+pub fn in_words(refused: &work::written::Refused) -> String {
+    watch::saying::sentence(&format!("{}. {}", refused.why, refused.advice))
 }
 
 fn refused(bridge: &Bridge, theme: Theme, what: &str) -> Response {

@@ -7,14 +7,17 @@ use plant::evidence::CheckMade;
 use plant::finding::Finding;
 use plant::plant::Plant;
 use samples::{Limits, Results, Toppings};
+use setup::known::Sections;
 
-/// What her texts tell of tanks, rates and limits.
+/// What her texts tell of tanks, rates, limits and set-up.
 #[derive(Clone, Debug, Default)]
 pub struct Terms {
     /// Tanks and rates.
     pub tanks: Told,
     /// The owner's own limits.
     pub limits: Limits,
+    /// What is told for the set-up jobs.
+    pub sections: Sections,
 }
 
 /// Both, worked out.
@@ -42,11 +45,12 @@ pub struct Says {
 impl Terms {
     /// Out of these texts; with what is wrong in them, and in which.
     pub fn of(plant: &Plant, texts: &[&str]) -> (Terms, Vec<(usize, Finding)>) {
-        let mut terms = Terms { tanks: told::read("", plant).0, limits: Limits::default() };
+        let mut terms = Terms { tanks: told::read("", plant).0, ..Terms::default() };
         let mut findings = Vec::new();
         for (place, text) in texts.iter().enumerate() {
             let own = told::read_into(&mut terms.tanks, text, plant).into_iter();
-            findings.extend(own.chain(terms.limits.read(text, plant)).map(|finding| (place, finding)));
+            let own = own.chain(terms.limits.read(text, plant)).chain(terms.sections.read(text, plant));
+            findings.extend(own.map(|finding| (place, finding)));
         }
         (terms, findings)
     }

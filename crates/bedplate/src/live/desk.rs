@@ -109,6 +109,7 @@ impl Desk {
         let Papers { tasks, records, meters, mut unread } = papers;
         unread.extend(books.unread);
         let (ledger, results, tanks) = (books.ledger, books.results, self.terms.tanks.clone());
+        let sections = self.terms.sections.clone();
         let invented = matches!(self.drawer, Drawer::Memory(_));
         let (plant, lines) = (self.plant.clone(), history.lines);
         Ok(Worked {
@@ -118,6 +119,7 @@ impl Desk {
             meters,
             ledger,
             tanks,
+            sections,
             results,
             list,
             risks,

@@ -8,7 +8,7 @@ use std::path::Path;
 use store::{Arrival, Event, Reader, Store, StoreError};
 
 /// Sorts of events that people write, and no machine.
-const KINDS: [&str; 4] = ["work", "stock", "ledger", "sample"];
+const KINDS: [&str; 5] = ["work", "stock", "ledger", "sample", "trial"];
 /// Entries of one sort that are read: in ten years a vessel has some thousands.
 const MOST: usize = 200_000;
 

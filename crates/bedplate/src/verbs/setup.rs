@@ -1,5 +1,6 @@
 //! `bedplate setup`: the adjusting jobs and calculators, worked on the command line.
 
+mod sea_trial;
 mod shape;
 mod text;
 
@@ -30,7 +31,7 @@ pub struct Asked {
     /// The part it is done on, where she has several
     #[arg(long, value_name = "PART")]
     of: Option<String>,
-    /// A text of values to take: key = "value", one a line (TOML)
+    /// A text of values to take: key = "value", one a line (TOML); of a sea trial its readings, as evidence or a table
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
     /// What the job takes, and what is known of it already
@@ -51,6 +52,15 @@ pub struct Asked {
     /// Who did it, with --keep
     #[arg(long, value_name = "NAME", requires = "keep")]
     who: Option<String>,
+    /// What a sea trial is called, with --keep
+    #[arg(long, value_name = "NAME", requires = "from")]
+    name: Option<String>,
+    /// A sea trial that was kept, instead of --from
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["from", "keep"])]
+    trial: Option<String>,
+    /// The sea trial that was kept, against which this one is held
+    #[arg(long, value_name = "NAME")]
+    against: Option<String>,
     /// For programs
     #[arg(long)]
     json: bool,
@@ -70,13 +80,23 @@ struct Aboard {
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let Some(word) = &asked.job else {
-        return match asked.json {
-            true => json::write(out, &shape::jobs()),
-            false => out.write_all(text::jobs().as_bytes()).map_err(Stop::from),
+        return if asked.json {
+            json::write(out, &shape::jobs())
+        } else {
+            out.write_all(text::jobs().as_bytes()).map_err(Stop::from)
         };
     };
+    if plant::names::folded(word) == sea_trial::WORD {
+        return sea_trial::run(asked, out);
+    }
+    if let Some(option) = [("--name", &asked.name), ("--trial", &asked.trial), ("--against", &asked.against)]
+        .into_iter()
+        .find_map(|(option, told)| told.as_ref().map(|_| option))
+    {
+        return Err(unusable(option, "this is no sea trial", "Leave it out, or ask for sea-trial."));
+    }
     let job = jobs::job(word).ok_or_else(|| {
-        let near = nearest(&plant::names::folded(word), JOBS.iter().map(|job| job.word));
+        let near = nearest(&plant::names::folded(word), JOBS.iter().map(|job| job.word).chain([sea_trial::WORD]));
         let advice =
             near.map_or_else(|| "`bedplate setup` lists them.".into(), |near| format!("Did you mean `{near}`?"));
         unusable("setup", &format!("there is no job `{word}`"), &advice)
@@ -84,9 +104,10 @@ pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
     let (told, aboard) = told(asked, job)?;
     let known = aboard.as_ref().map_or_else(Vec::new, |aboard| known(job, &aboard.plant, &aboard.sections, aboard.of));
     if asked.asks {
-        return match asked.json {
-            true => json::write(out, &shape::asks(job, &known)),
-            false => out.write_all(text::asks(job, &known).as_bytes()).map_err(Stop::from),
+        return if asked.json {
+            json::write(out, &shape::asks(job, &known))
+        } else {
+            out.write_all(text::asks(job, &known).as_bytes()).map_err(Stop::from)
         };
     }
     let given = Given::read(job, &told, &known).map_err(|refused| stop(job, &refused))?;
@@ -151,7 +172,7 @@ fn told(asked: &Asked, job: &Job) -> Result<(Pairs, Option<Aboard>), Stop> {
         };
     };
     let plant = files::plant(&path)?;
-    let sections = Folder::open(&path)?.sections(&plant)?;
+    let sections = Folder::open(&path)?.terms(&plant)?.sections;
     let of = match &asked.of {
         Some(word) => Some(super::part(&plant, word)?),
         None => part_of(job, &plant),

@@ -15,13 +15,16 @@ pub struct BookPage {
 }
 
 /// Name, address, and what one finds there.
-const PAGES: [[&str; 3]; 5] = [
+const PAGES: [[&str; 3]; 8] = [
+    ["Handbook", "/handbook", "Every circuit explained, what is normal, what is done in an emergency."],
+    ["Set-up", "/setup", "The adjusting jobs and the sizes: clearances, timing, belts, alignment, pressures."],
     ["Work", "/work", "What is due, on a line of days; what was done, with what was measured."],
     [
         "Ledger",
         "/work/ledger",
         "Fuel, oil and coolant taken, moved, sounded and topped up, and what is unaccounted for; hours run.",
     ],
+    ["Stores", "/work/stores", "What is aboard and where, what a passage needs, what to order."],
     ["Samples", "/work/samples", "What the laboratory found: limits, wear, what has got in."],
     ["Alerts", "/alerts", "What deserves attention, what was seen, what is held, and what happened before."],
     ["Print", "/print", "Round sheet, cards, tags and handbook on paper."],

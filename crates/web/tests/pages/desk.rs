@@ -52,6 +52,7 @@ impl Desk for InMemory {
             meters,
             ledger,
             tanks,
+            sections: setup::known::Sections::default(),
             results,
             list,
             risks,

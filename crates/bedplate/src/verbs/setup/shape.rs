@@ -15,7 +15,8 @@ use setup::worked::{Outcome, Worked};
 pub fn jobs() -> Value {
     let each =
         |job: &Job| json!({ "job": job.word, "title": job.title, "about": job.about, "group": job.group.title() });
-    json!({ "version": VERSION, "jobs": JOBS.iter().map(each).collect::<Vec<_>>() })
+    let trial = json!({ "job": super::sea_trial::WORD, "title": "Sea trial" });
+    json!({ "version": VERSION, "jobs": JOBS.iter().map(each).chain([trial]).collect::<Vec<_>>() })
 }
 
 /// What a job takes.

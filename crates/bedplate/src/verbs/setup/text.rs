@@ -10,12 +10,17 @@ use setup::worked::Worked;
 use std::fmt::Write as _;
 
 /// Said once under every job.
-const BASIS: &str =
-    "It advises. The maker's manual, flag and class rules, local codes and licensed practice come first.";
+pub const BASIS: &str =
+    "It advises. The maker's manual, flag and class rules, local codes and licensed practice come first.
+";
 
 /// All jobs, by group.
 pub fn jobs() -> String {
-    let mut text = String::new();
+    let trial = [vec![
+        super::sea_trial::WORD.to_string(),
+        "Sea trial: the sheet, pass or fail, baselines, what has changed since".to_string(),
+    ]];
+    let mut text = format!("The whole of her\n{}\n", columns(&trial, &[Side::Left, Side::Left], "  "));
     for group in Group::ALL {
         let of: Vec<&Job> = JOBS.iter().filter(|job| job.group == group).collect();
         if of.is_empty() {
@@ -80,8 +85,7 @@ pub fn worked(job: &Job, of: Option<&str>, given: &Given, worked: &Worked, key: 
     if let Some(key) = key {
         text += &wrapped(&format!("Written into her log. Its key is {key}."), "\n", "");
     }
-    text += "\n";
-    text + &wrapped(BASIS, "", "")
+    text + "\n" + BASIS
 }
 
 /// Formulas, and what they were worked from.
