@@ -285,7 +285,7 @@ fn results(
     worked.result("now", "Pressure now, warm at rated speed", now, GaugePressure, "bar");
     own(worked, circuit.belief_at(circuit.rated, circuit.warm));
     // What nothing read tells is not printed with a doubt as wide as itself.
-    if circuit.sigma_at(circuit.idle, circuit.warm) < 0.2 * idle {
+    if circuit.sigma_at(circuit.idle, circuit.warm) < shown::UNTOLD * idle {
         worked.result("idle", "Pressure now, warm at idle", idle, GaugePressure, "bar");
         own(worked, circuit.belief_at(circuit.idle, circuit.warm));
     }

@@ -1,6 +1,6 @@
 //! The answer in words, by cylinder, and drawn.
 
-use super::causes::{Lean, Seen, Stands};
+use super::causes::{Lean, Seen};
 use super::{Cylinders, RPM};
 use crate::given::Given;
 use crate::jobs::by_cylinder::{Bar, bars, scatter, together};
@@ -141,9 +141,7 @@ fn steps(worked: &mut Worked, given: &Given, all: &Cylinders, seen: &[Seen], off
     }
     for cylinder in off {
         let (_, first) = seen[*cylinder].says();
-        if seen[*cylinder].lean() == Lean::Sensor || seen[*cylinder].port != Stands::NotRead || !first.is_empty() {
-            worked.step(format!("Cylinder {}: {first}.", cylinder + 1));
-        }
+        worked.step(format!("Cylinder {}: {first}.", cylinder + 1));
     }
     if off.iter().any(|cylinder| seen[*cylinder].lean() == Lean::Fuel) && given.maybe("fuel-step").is_some() {
         worked.step_with_care(

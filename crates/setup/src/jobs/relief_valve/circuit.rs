@@ -10,6 +10,8 @@ use physics::oil_pressure::OilPressure;
 
 /// How far a used engine may be from its maker's figures, as a logarithm [1]; from memory.
 const USED: f64 = 0.7;
+/// What a sound engine makes warm at idle, over the least that is allowed [1]; common practice, no source.
+const USUAL: f64 = 1.4;
 /// A limit known so well, as a logarithm, counts as found [1].
 const FOUND: f64 = 0.25;
 /// Oil of a cold start [K].
@@ -81,7 +83,8 @@ impl Circuit {
         let sound = sound_of(given, rated, oil.density(warm_at), warm);
         let rise = rise(given, wanted, rated, oil.density(warm_at))?;
         let base = OilPressure { speed: rated, viscosity: warm, free: wanted, cracks: wanted, rise };
-        let (fit, now) = found(&readings, base, sound, first.unwrap_or(0.0), by_spring)?;
+        let (fit, now) =
+            found(&readings, base, (sound, USUAL * least_idle * rated / idle), first.unwrap_or(0.0), by_spring)?;
         let slope = Some(fit.at[1]).filter(|slope| !flat && has_table && *slope > 0.0).or(by_spring);
         let mut circuit = Circuit {
             oil,
@@ -208,7 +211,7 @@ fn predict(base: &OilPressure, at: &[f64; 3], reading: &Reading) -> f64 {
 fn found(
     readings: &[Reading],
     base: OilPressure,
-    sound: Option<f64>,
+    (sound, usual): (Option<f64>, f64),
     slope: f64,
     by_spring: Option<f64>,
 ) -> Result<(Fit<3>, OilPressure), Refused> {
@@ -217,7 +220,7 @@ fn found(
         |reading: &Reading| reading.pressure * (base.speed / reading.speed) * (base.viscosity / reading.viscosity);
     let bound = readings.iter().map(scaled).fold(0.05 * BAR, f64::max);
     let now = readings.iter().filter(|reading| reading.off == 0.0).map(|reading| reading.pressure).fold(0.0, f64::max);
-    let free = sound.map_or((1.5 * bound, 1.0), |sound| (sound, USED));
+    let free = sound.map_or((usual.max(1.5 * bound), 1.0), |sound| (sound, USED));
     let reach = readings.iter().map(|reading| reading.off.abs()).fold(0.0, f64::max);
     let loose = if reach > 0.0 { slope + 0.1 * BAR / reach } else { slope.max(BAR) };
     let believed = [

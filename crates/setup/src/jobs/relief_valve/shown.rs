@@ -16,6 +16,8 @@ const COOL: f64 = ZERO + 50.0;
 const HOTTER: f64 = 20.0;
 /// A reading missed by more than this does not belong to such a circuit [Pa].
 const MISSED: f64 = 0.3 * BAR;
+/// A pressure more uncertain than this share of itself is not told by the readings [1].
+pub const UNTOLD: f64 = 0.2;
 /// A spring that does less than this share of what it should is held by something [1].
 const HELD: f64 = 0.6;
 
@@ -129,10 +131,16 @@ pub fn steps(worked: &mut Worked, circuit: &Circuit, verdict: Verdict) {
         return;
     }
     match verdict {
-        Verdict::Move(by) => worked.step_with_care(
-            format!("Engine stopped and cool: {}. Count from where it stands, and lock it.", lower_first(&moved(circuit.places, by))),
-            "Hot oil under pressure scalds and burns on the manifold. Never beyond what the maker allows: cold oil then bursts the filter.",
-        ),
+        Verdict::Move(by) => {
+            let first = if circuit.free_known() { "" } else { " Go half of it first, and read again." };
+            worked.step_with_care(
+                format!(
+                    "Engine stopped and cool: {}. Count from where it stands, and lock it.{first}",
+                    lower_first(&moved(circuit.places, by))
+                ),
+                "Hot oil under pressure scalds and burns on the manifold. Never beyond what the maker allows: cold oil then bursts the filter.",
+            );
+        }
         Verdict::Unscaled(_) => worked.step_with_care(
             "Engine stopped and cool: move it by half a turn or 0.5 mm, and read again warm at rated speed; two places tell how far.",
             "Hot oil under pressure scalds and burns on the manifold. Never beyond what the maker allows: cold oil then bursts the filter.",
@@ -191,20 +199,24 @@ pub fn map(worked: &mut Worked, given: &Given, circuit: &Circuit, after: &OilPre
     let speeds: Vec<f64> =
         (0..4).map(|place| circuit.idle + (circuit.rated - circuit.idle) * f64::from(place) / 3.0).collect();
     let changed = *after != circuit.now;
+    let told =
+        |speed: f64, viscosity: f64| circuit.sigma_at(speed, viscosity) < UNTOLD * circuit.now.at(speed, viscosity);
     let cell = |speed: f64, temperature: f64| {
-        let at = |circuit_at: &OilPressure| circuit_at.at(speed, circuit.oil.viscosity(temperature)) / BAR;
-        if changed {
-            format!("{:.1} → {:.1}", at(&circuit.now), at(after))
-        } else {
-            format!("{:.1}", at(&circuit.now))
-        }
+        let viscosity = circuit.oil.viscosity(temperature);
+        let [now, then] = [&circuit.now, after].map(|of| of.at(speed, viscosity) / BAR);
+        let text = if changed { format!("{now:.1} → {then:.1}") } else { format!("{now:.1}") };
+        if told(speed, viscosity) { text } else { format!("({text})") }
     };
+    let all = temperatures(circuit)
+        .into_iter()
+        .all(|temperature| speeds.iter().all(|speed| told(*speed, circuit.oil.viscosity(temperature))));
+    let untold = if all { "" } else { "; in brackets what nothing read here tells" };
     let rows = temperatures(circuit).into_iter().map(|temperature| {
         let cells = speeds.iter().map(|speed| cell(*speed, temperature));
         std::iter::once(celsius(temperature)).chain(cells).collect()
     });
     worked.tables.push(Table {
-        title: if changed { "Pressure, now and then [bar]" } else { "Pressure [bar]" }.into(),
+        title: format!("{} [bar]{untold}", if changed { "Pressure, now and then" } else { "Pressure" }),
         heads: std::iter::once("oil at".into()).chain(speeds.iter().map(|speed| rpm(*speed))).collect(),
         rows: rows.collect(),
     });
