@@ -9,6 +9,8 @@ const PAGES = {
   setup: "/setup",
   "setup-empty": "/setup/top-dead-centre",
   "setup-worked": `/setup/top-dead-centre?${TOP}`,
+  trials: "/setup/sea-trial?sea=22",
+  "trial-now": "/setup/sea-trial?trial=now",
   "setup-wrong": "/setup/top-dead-centre?flywheel-diameter=480&stop-ahead=3+mm",
 };
 
@@ -56,5 +58,34 @@ test("what was found is written down as work that was done", async () => {
   await page.getByRole("button", { name: "Write down" }).click();
   await page.waitForURL("**/work#records");
   assert.match(await page.textContent("main"), /Top dead centre/);
+  await page.context().close();
+});
+
+test("a trial is written down by hand, judged, held against what is read now, and never written over", async () => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  await page.goto(`${ship.address}/setup/sea-trial`);
+  await page.fill('[name="name"]', "as commissioned");
+  const last = await page.locator('thead input, [name^="speed:"]').count() - 1;
+  for (const [step, speed, coolant, out] of [[0, 650, 72, 18], [last - 1, 1690, 81, 27], [last, 1690, 81.5, 27]]) {
+    await page.fill(`[name="speed:${step}"]`, String(speed));
+    await page.fill(`[name="sea:${step}"]`, "15");
+    await page.fill(`[name="r:${step}:coolant"]`, String(coolant));
+    await page.fill(`[name="r:${step}:raw-out"]`, `${out} C`);
+  }
+  await page.getByRole("button", { name: "Keep this trial" }).click();
+  await page.waitForURL("**/setup/sea-trial?trial=*");
+  const text = await page.textContent("main");
+  assert.match(text, /Reaches her rated 1700 rpm/);
+  assert.match(text, /coolant moved most, by \+0\.5 K/);
+  await page.goto(`${ship.address}/setup/sea-trial?trial=now&against=as%20commissioned`);
+  assert.match(await page.textContent("h1"), /Now against “as commissioned”/);
+  assert.ok(await page.locator(".stood .reach").count() > 10);
+  await page.goto(`${ship.address}/setup/sea-trial?trial=now`);
+  await page.fill('[name="name"]', "as commissioned");
+  await page.getByRole("button", { name: "Keep this trial" }).click();
+  assert.match(await page.textContent("main"), /kept already/);
+  for (const bad of ["sea=boiling", "trial=nothing", "trial=now&against=nothing"]) {
+    assert.equal((await fetch(`${ship.address}/setup/sea-trial?${bad}`)).status, 404, bad);
+  }
   await page.context().close();
 });

@@ -3,7 +3,7 @@
 use crate::document::Document;
 use crate::facts::Facts;
 use crate::kept::{self, Kept};
-use crate::{emergencies, handbook, rounds, tour, valves, watch_cards};
+use crate::{emergencies, handbook, rounds, survey, tour, valves, watch_cards};
 
 /// A document that can be made.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub enum Printable {
     Watch,
     /// Tags for the valves.
     Tags,
+    /// The surveyor's record.
+    Survey,
     /// The tour.
     Tour,
     /// The handbook.
@@ -30,7 +32,7 @@ pub enum Printable {
 
 impl Printable {
     /// All of them, the one most often wanted first.
-    pub const ALL: [Printable; 9] = [
+    pub const ALL: [Printable; 10] = [
         Printable::Rounds,
         Printable::Due,
         Printable::Cards,
@@ -38,6 +40,7 @@ impl Printable {
         Printable::Emergency,
         Printable::Watch,
         Printable::Tags,
+        Printable::Survey,
         Printable::Tour,
         Printable::Handbook,
     ];
@@ -52,6 +55,7 @@ impl Printable {
             Printable::Emergency => "emergency",
             Printable::Watch => "watch",
             Printable::Tags => "tags",
+            Printable::Survey => "survey",
             Printable::Tour => "tour",
             Printable::Handbook => "handbook",
         }
@@ -67,6 +71,7 @@ impl Printable {
             Printable::Emergency => "Emergency cards",
             Printable::Watch => "Watch cards",
             Printable::Tags => "Valve tags",
+            Printable::Survey => "Surveyor's record",
             Printable::Tour => "Tour",
             Printable::Handbook => "Handbook",
         }
@@ -82,6 +87,9 @@ impl Printable {
             Printable::Emergency => "A sheet for each emergency, to be hung where it may happen.",
             Printable::Watch => "What whoever stands the watch should know and do.",
             Printable::Tags => "A tag for each valve, to be cut out and tied on.",
+            Printable::Survey => {
+                "Openings, hoses and their dates, alarms tried, fire gear; what was done; what is for the yard."
+            }
             Printable::Tour => "A walk through the engine room, for crew and visitors.",
             Printable::Handbook => "All of it, for whoever is aboard and for the next owner; some sixty pages.",
         }
@@ -102,6 +110,7 @@ impl Printable {
             Printable::Emergency => emergencies::cards(facts),
             Printable::Watch => watch_cards::cards(facts),
             Printable::Tags => valves::tags(facts),
+            Printable::Survey => survey::paper(facts),
             Printable::Tour => tour::tour(facts),
             Printable::Handbook => handbook::handbook(facts),
         }

@@ -1,12 +1,18 @@
 //! The surveyor's record, the history of her service, and the list for the yard.
 
-use crate::document::{Block, Chapter, Span};
+use crate::document::{Block, Chapter, Document, Span};
 use crate::facts::Facts;
-use crate::make::{chapter, heading, say, table, text};
+use crate::make::{chapter, document, heading, say, table, text};
 use crate::rounds::part_of;
 use crate::words::{self, gauge_name, name, note, sentence, the};
 use parts::kind::{End, State, When};
 use plant::plant::{PartId, Plant, Terminal};
+
+/// What a surveyor wants on one paper: the record, what was done, and what is for the yard.
+pub fn paper(facts: &Facts) -> Document {
+    let chapters = vec![record(facts), history(facts), yard(facts)];
+    document(facts, "Surveyor's record", "Openings, hoses, alarms, fire gear, and what was done.", chapters)
+}
 
 /// Openings, alarms, fire gear.
 pub(crate) fn record(facts: &Facts) -> Chapter {

@@ -19,6 +19,8 @@ pub struct Ask {
     pub doubt: f64,
     /// What it could be told as, where the quantity's own example is far off; empty for that.
     pub like: &'static str,
+    /// It is only asked where this choice has one of these words.
+    pub only: Option<(&'static str, &'static [&'static str])>,
     /// Where the plant has it: the kind of part and its figure; the first that is there is taken.
     pub plant: &'static [(&'static str, &'static str)],
 }
@@ -50,7 +52,17 @@ pub enum Need {
 impl Ask {
     /// A value that must be told, exact.
     pub const fn one(key: &'static str, says: &'static str, quantity: Quantity, within: (f64, f64)) -> Ask {
-        Ask { key, says, sort: Sort::One(quantity), need: Need::Must, within, doubt: 0.0, like: "", plant: &[] }
+        Ask {
+            key,
+            says,
+            sort: Sort::One(quantity),
+            need: Need::Must,
+            within,
+            doubt: 0.0,
+            like: "",
+            only: None,
+            plant: &[],
+        }
     }
 
     /// A list of values that must be told, exact.
@@ -90,6 +102,12 @@ impl Ask {
     #[must_use]
     pub const fn like(self, like: &'static str) -> Ask {
         Ask { like, ..self }
+    }
+
+    /// The same, asked only where a choice has one of these words.
+    #[must_use]
+    pub const fn only(self, key: &'static str, words: &'static [&'static str]) -> Ask {
+        Ask { only: Some((key, words)), ..self }
     }
 
     /// The same, and the plant may know it.

@@ -14,6 +14,7 @@ use axum::routing::get;
 use axum::{Form, Router};
 use diary::Line;
 use plant::plant::{PartId, Plant};
+use setup::ask::{Ask, Need};
 use setup::doubt;
 use setup::given::Given;
 use setup::job::{Job, Refused};
@@ -57,6 +58,26 @@ impl Wanted {
         let filled = |(name, value): &&(String, String)| !OWN.contains(&name.as_str()) && !value.trim().is_empty();
         let told = sent.iter().filter(filled).cloned().collect();
         Wanted { job, of, told, known: known(job, &worked.plant, &worked.sections, of) }
+    }
+
+    /// Whether this is asked, with the words chosen so far; what was told is never hidden.
+    pub fn asks(&self, ask: &Ask) -> bool {
+        let told = |key: &str| self.told.iter().find(|(name, _)| name == key).map(|(_, value)| value.as_str());
+        let known = |key: &str| {
+            self.known.iter().find(|(name, _)| *name == key).and_then(|(_, known)| match known {
+                Known::Section { text, .. } => Some(text.as_str()),
+                Known::Figure { .. } => None,
+            })
+        };
+        let usual = |key: &str| {
+            self.job.asks.iter().find(|ask| ask.key == key).and_then(|ask| match ask.need {
+                Need::Usual(word, _) => Some(word),
+                _ => None,
+            })
+        };
+        let chosen =
+            |key: &str| told(key).or_else(|| known(key)).or_else(|| usual(key)).unwrap_or_default().to_string();
+        told(ask.key).is_some() || ask.only.is_none_or(|(key, words)| words.contains(&chosen(key).as_str()))
     }
 
     /// Works it.

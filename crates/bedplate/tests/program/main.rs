@@ -11,6 +11,7 @@ mod plain_words;
 mod print;
 mod readme;
 mod run;
+mod setup;
 mod shapes;
 mod stores;
 mod tour;

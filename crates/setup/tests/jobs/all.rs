@@ -30,6 +30,13 @@ fn what_is_usual_can_be_read_and_says_where_it_is_from() {
             assert!(given::read(ask, text).is_ok(), "{}: {text}", ask.key);
             assert!(!source.is_empty(), "{}", ask.key);
         }
+        if let Some((key, words)) = ask.only {
+            let choice =
+                JOBS.iter().find(|job| job.asks.iter().any(|other| std::ptr::eq(other, ask))).expect("it is of a job");
+            let choice = choice.asks.iter().find(|other| other.key == key).expect("the choice is of the same job");
+            let Sort::Choice(known) = choice.sort else { panic!("{key} is no choice") };
+            assert!(words.iter().all(|word| known.iter().any(|(known, _)| known == word)), "{}: {words:?}", ask.key);
+        }
         assert!(ask.within.0 < ask.within.1 || ask.quantity().is_none(), "{}", ask.key);
         assert!(!ask.says.ends_with('.') && ask.says.starts_with(char::is_uppercase), "{}: {}", ask.key, ask.says);
     }

@@ -44,7 +44,11 @@ pub struct JobPage {
     job: &'static Job,
     /// Parts it can be done on, where there are several: name, and whether it is this one.
     parts: Vec<(String, bool)>,
+    /// What must be told, or changes what is asked.
     fields: Vec<Field>,
+    /// What is taken where it is not told; shown open where something of it was told.
+    taken: Vec<Field>,
+    opened: bool,
     /// What is wrong with all of it together.
     wrong: Vec<String>,
     answer: Option<Answer>,
@@ -112,11 +116,16 @@ impl JobPage {
                 wrong: refused.0.iter().find(|one| one.key == Some(ask.key)).map(in_words),
             }
         };
+        let shown = job.asks.iter().filter(|ask| wanted.asks(ask)).map(field);
+        let (taken, fields): (Vec<Field>, Vec<Field>) =
+            shown.partition(|field| field.hint.is_empty() && !field.is_choice());
         JobPage {
             frame: Frame::of(scene, "Set-up", theme, &here),
             job,
             parts: if parts.len() > 1 { parts } else { Vec::new() },
-            fields: job.asks.iter().map(field).collect(),
+            opened: taken.iter().any(|field| !field.value.is_empty() || field.wrong.is_some()),
+            fields,
+            taken,
             wrong: refused.0.iter().filter(|one| one.key.is_none()).map(in_words).collect(),
             answer,
             day: date::iso(worked.now),
@@ -126,6 +135,10 @@ impl JobPage {
 }
 
 impl Field {
+    fn is_choice(&self) -> bool {
+        !self.words().is_empty()
+    }
+
     fn words(&self) -> &'static [(&'static str, &'static str)] {
         match self.ask.sort {
             Sort::Choice(words) => words,

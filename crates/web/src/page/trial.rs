@@ -80,7 +80,8 @@ impl Sheet {
             let cells = read.iter().map(|(.., oughts)| cell(oughts)).collect();
             (plant[gauge].name.clone(), unit(&plant[gauge]).to_string(), cells)
         };
-        let steps = read.iter().map(|(stage, speed, _)| (stage.name.clone(), turns(*speed)));
+        let bare = |speed: f64| turns(speed).trim_end_matches(" rpm").to_string();
+        let steps = read.iter().map(|(stage, speed, _)| (stage.name.clone(), bare(*speed)));
         Filled { steps: steps.collect(), rows: gauges.into_iter().map(row).collect() }
     }
 }

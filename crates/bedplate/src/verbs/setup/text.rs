@@ -42,7 +42,9 @@ pub fn asks(job: &Job, known: &[(&'static str, Known)]) -> String {
     for ask in job.asks {
         let told = known.iter().find(|(key, _)| *key == ask.key).map(|(_, known)| known);
         text += &wrapped(&format!("{}={}", ask.key, ask.example()), "  ", "    ");
-        text += &wrapped(&format!("{}. {}", ask.says, standing(ask, told)), "      ", "      ");
+        let only =
+            ask.only.map_or_else(String::new, |(key, words)| format!(" Only with {key}={}.", words.join(" or ")));
+        text += &wrapped(&format!("{}. {}{only}", ask.says, standing(ask, told)), "      ", "      ");
     }
     text
 }
