@@ -56,7 +56,8 @@ pub const JOB: Job = Job {
             (0.0, 60.0 * BAR),
         )
         .usual("10 bar", "common practice, no source")
-        .about(3.0 * BAR),
+        .about(3.0 * BAR)
+        .only("injector-springs", &["new"]),
         Ask::one(
             "bar-per-shim",
             "Change of the opening pressure by 0.1 mm of shim, tried or from the manual",

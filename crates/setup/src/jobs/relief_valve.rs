@@ -46,14 +46,17 @@ pub const JOB: Job = Job {
             .like("1800 rpm")
             .of_plant(&[("diesel", "rated_speed")]),
         Ask::one("idle-speed", "Speed at which she idles", RotationalSpeed, SPEEDS)
-            .usual("650 rpm", "common practice, no source"),
+            .usual("650 rpm", "common practice, no source")
+            .like("650 rpm"),
         Ask::one("least-idle", "Least pressure allowed, warm at idle", GaugePressure, PRESSURES)
-            .usual("1 bar", "[Trade] 2.3 pressures"),
+            .usual("1 bar", "[Trade] 2.3 pressures")
+            .like("1 bar"),
         Ask::one("most-pressure", "Greatest pressure allowed with cold oil", GaugePressure, PRESSURES)
             .may()
             .like("6 bar"),
         Ask::one("warm-oil", "Temperature of the oil when warm", Temperature, OIL)
             .usual("85 °C", "[Trade] 2.3 oil temperature")
+            .like("85 °C")
             .about(2.0),
         Ask::text("oil-grade", "Grade of the oil in her", "15W-40").usual("15W-40", "common practice, no source"),
         Ask::one(

@@ -174,6 +174,11 @@ fn what_contradicts_is_refused() {
     refuses("two-gauges", &[("a-temperatures", "80, 82, 95 °C"), ("b-temperatures", "84, 86, 70 °C")], "contradict");
     refuses("two-gauges", &[("a-temperatures", "80 °C"), ("b-temperatures", "300 °C")], "not two readings");
     refuses("two-gauges", &[("a-temperatures", "80 °C"), ("a-pressures", "2 bar")], "more than one sort");
+    refuses(
+        "two-gauges",
+        &[("a-pressures", "2 bar"), ("b-pressures", "2 bar"), ("gauge-quantity", "voltage")],
+        "Choose",
+    );
     refuses("two-gauges", &[("a-in-ice", "1 °C"), ("a-name", "x"), ("b-name", "x")], "one name");
     refuses("two-gauges", &[("a-in-ice", "1 °C"), ("a-name", "a\"] x")], "no gauge");
     refuses("two-gauges", &[("a-in-ice", "1 °C"), ("day", "yesterday")], "2026-05-03");
