@@ -45,6 +45,10 @@ pub enum Quantity {
     HeatCapacity,
     /// Pressure drop per squared flow [Pa/(kg/s)²].
     HydraulicResistance,
+    /// Force, as of a belt's tension [N].
+    Force,
+    /// How often something swings [Hz].
+    Frequency,
     /// Stiffness of a spring [N/m].
     SpringRate,
     /// Time that passes [s].
@@ -108,6 +112,8 @@ impl Quantity {
             FoulingResistance,
             HeatCapacity,
             HydraulicResistance,
+            Force,
+            Frequency,
             SpringRate,
             Duration,
             Voltage,
@@ -187,6 +193,8 @@ impl Quantity {
             FoulingResistance => ("fouling resistance", "K/W", "2e-5 K/W", "K/W", false),
             HeatCapacity => ("heat capacity", "J/K", "120 kJ/K", "kJ/K", false),
             HydraulicResistance => ("hydraulic resistance", "Pa/(kg/s)²", "2000 Pa/(kg/s)²", "Pa/(kg/s)²", false),
+            Force => ("force", "N", "250 N", "N", true),
+            Frequency => ("frequency", "Hz", "60 Hz", "Hz", false),
             SpringRate => ("spring rate", "N/m", "2.5 N/mm", "N/mm", false),
             Duration => ("duration", "s", "40 min", "min", true),
             Voltage => ("voltage", "V", "13.8 V", "V", true),

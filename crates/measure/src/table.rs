@@ -223,6 +223,12 @@ pub(crate) static UNITS: &[Unit] = &[
     unit(&[HydraulicResistance], "kPa/(kg/s)²", &[], 1e3),
     unit(&[HydraulicResistance], "bar/(kg/s)²", &[], 1e5),
 
+    unit(&[Force], "N", &[], 1.0),
+    unit(&[Force], "kN", &[], 1e3),
+    unit(&[Force], "kgf", &["kp"], GRAVITY),
+    unit(&[Force], "lbf", &[], POUND_FORCE),
+    unit(&[Frequency], "Hz", &["1/s"], 1.0),
+
     unit(&[SpringRate], "N/mm", &[], 1e3),
     unit(&[SpringRate], "N/m", &[], 1.0),
     unit(&[SpringRate], "kN/m", &[], 1e3),

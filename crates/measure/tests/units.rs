@@ -70,6 +70,8 @@ fn factors_agree_with_values_from_memory() {
         ("1 rpm", RotationalSpeed, 1.047198e-1),
         ("10 1/s", RotationalSpeed, 62.83185),
         ("1 lbf/in", SpringRate, 1.751268e2),
+        ("1 lbf", Force, 4.448222),
+        ("1 kgf", Force, 9.80665),
         ("1 lb/(hp h)", SpecificConsumption, 1.689659e-7),
         ("1 g/kWh", SpecificConsumption, 2.777778e-10),
         ("1 mH2O", PressureDifference, 9.80665e3),

@@ -8,18 +8,22 @@
 
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
+pub mod belt_path;
 pub mod compression;
 pub mod constants;
 pub mod contents;
 pub mod coolant;
 pub mod diesel_fuel;
 pub mod drive;
+pub mod dry_exhaust;
 pub mod electrical;
 pub mod engine;
 pub mod flow;
 pub mod fresh_water;
 pub mod gas;
+pub mod heat_release;
 pub mod heat_transfer;
+pub mod hull_cooler;
 pub mod if97;
 pub mod injector;
 pub mod number;
@@ -33,6 +37,7 @@ pub mod smooth;
 pub mod teos10;
 pub mod transient;
 pub mod turbocharger;
+pub mod valve_train;
 pub mod ventilation;
 pub mod viscosity_index;
 pub mod wet_exhaust;

@@ -118,7 +118,7 @@ impl Given {
                     Err(refused) => wrong.0.push(refused),
                 },
                 Need::Must => {
-                    wrong.0.push(refusal(ask, "it is not told".into(), format!("Tell it, such as {}.", ask.example())))
+                    wrong.0.push(refusal(ask, "it is not told".into(), format!("Tell it, such as {}.", ask.example())));
                 }
                 Need::May => {}
             }

@@ -1,177 +1,97 @@
-//! Fits with what was believed before: damped least squares of a few unknowns.
+//! The values that fit more readings than there are unknowns.
 
-/// Unknowns of the largest fit.
-pub(crate) type Unknowns<const N: usize> = [f64; N];
+/// One reading: how each unknown enters it, what was read, and the standard uncertainty of that.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// One number for each unknown.
+    pub enters: Vec<f64>,
+    /// What was read.
+    pub read: f64,
+    /// Its standard uncertainty, above 0.
+    pub doubt: f64,
+}
 
-/// What came out.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Fit<const N: usize> {
+/// What fits best.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
     /// The unknowns.
-    pub at: Unknowns<N>,
-    /// Their covariance.
-    pub spread: [[f64; N]; N],
-    /// Weighted squares of all misses, those from what was believed too.
-    pub misses: f64,
-    /// Standard uncertainties of what was believed.
-    believed: Unknowns<N>,
+    pub values: Vec<f64>,
+    /// The standard uncertainty of each, from the readings' own.
+    pub doubts: Vec<f64>,
+    /// Readings that are more than the unknowns need.
+    pub spare: usize,
+    /// How far the readings miss the fit, over how far their uncertainty would have them miss it [1]; 1 where none is spare.
+    pub misfit: f64,
 }
 
-impl<const N: usize> Fit<N> {
-    /// Standard uncertainty of something that changes with the unknowns by those slopes.
-    pub fn sigma(&self, slopes: &Unknowns<N>) -> f64 {
-        let moved = self.moved(slopes);
-        (0..N).map(|i| slopes[i] * moved[i]).sum::<f64>().max(0.0).sqrt()
-    }
-
-    /// The part of it that what was believed brings; the rest comes of the measurements.
-    pub fn of_belief(&self, slopes: &Unknowns<N>) -> f64 {
-        let moved = self.moved(slopes);
-        (0..N).map(|i| (moved[i] / self.believed[i]).powi(2)).sum::<f64>().sqrt()
-    }
-
-    fn moved(&self, slopes: &Unknowns<N>) -> Unknowns<N> {
-        std::array::from_fn(|i| (0..N).map(|j| self.spread[i][j] * slopes[j]).sum())
-    }
-}
-
-/// Unknowns at which the misses, each over its standard uncertainty, are least.
-///
-/// * `believed`: each unknown's value and standard uncertainty beforehand; `start`: where the search begins
-/// * `misses` pushes a miss for each measurement, (predicted − read) / uncertainty
+/// Least squares, each reading weighed by its uncertainty; `None` where the readings do not settle every unknown.
 ///
 /// # Source
-/// `[Marquardt1963]`; what was believed counts as one measurement more of each unknown, [Gelman2013] 14.8.
-pub(crate) fn fit<const N: usize>(
-    believed: [(f64, f64); N],
-    start: Unknowns<N>,
-    misses: impl Fn(&Unknowns<N>, &mut Vec<f64>),
-) -> Option<Fit<N>> {
-    let all = |at: &Unknowns<N>| {
-        let mut each: Vec<f64> = at.iter().zip(believed).map(|(at, (middle, sigma))| (at - middle) / sigma).collect();
-        misses(at, &mut each);
-        each
-    };
-    let squares = |each: &[f64]| each.iter().map(|miss| miss * miss).sum::<f64>();
-    let mut at = start;
-    let mut now = all(&at);
-    let mut damping = 1e-3;
-    for _ in 0..40 {
-        let (normal, slope) = normal(&at, &now, &believed, &all);
-        let mut damped = normal;
-        (0..N).for_each(|i| damped[i][i] *= 1.0 + damping);
-        let inverse = inverted(damped)?;
-        let next: Unknowns<N> = std::array::from_fn(|i| at[i] - (0..N).map(|j| inverse[i][j] * slope[j]).sum::<f64>());
-        let then = all(&next);
-        let (before, after) = (squares(&now), squares(&then));
-        if after.is_finite() && after <= before {
-            (at, now) = (next, then);
-            damping *= 0.1;
-            if before - after <= 1e-9 * (1.0 + before) {
-                break;
-            }
-        } else {
-            damping *= 10.0;
-            if damping > 1e9 {
-                break;
-            }
+/// Normal equations, [Press3] sec. 15.4.
+pub fn fit(readings: &[Reading]) -> Option<Fit> {
+    let unknowns = readings.first()?.enters.len();
+    // Normal matrix with the unit matrix beside it, and the right side.
+    let mut rows = vec![vec![0.0; 2 * unknowns]; unknowns];
+    let mut right = vec![0.0; unknowns];
+    for Reading { enters, read, doubt } in readings {
+        let weight = 1.0 / (doubt * doubt);
+        for (i, a) in enters.iter().enumerate().filter(|(_, a)| **a != 0.0) {
+            enters.iter().enumerate().for_each(|(j, b)| rows[i][j] += weight * a * b);
+            right[i] += weight * a * read;
         }
     }
-    let (normal, _) = normal(&at, &now, &believed, &all);
-    let misses = squares(&now);
-    (misses.is_finite()).then_some(())?;
-    Some(Fit { at, spread: inverted(normal)?, misses, believed: believed.map(|(_, sigma)| sigma) })
-}
-
-/// Products of the slopes of the misses with each other, and with the misses.
-fn normal<const N: usize>(
-    at: &Unknowns<N>,
-    now: &[f64],
-    believed: &[(f64, f64); N],
-    all: &impl Fn(&Unknowns<N>) -> Vec<f64>,
-) -> ([[f64; N]; N], Unknowns<N>) {
-    let slopes: [Vec<f64>; N] = std::array::from_fn(|of| {
-        let step = 1e-5 * believed[of].1;
-        let mut moved = *at;
-        moved[of] += step;
-        all(&moved).iter().zip(now).map(|(moved, now)| (moved - now) / step).collect()
-    });
-    let product = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-    let normal = std::array::from_fn(|i| std::array::from_fn(|j| product(&slopes[i], &slopes[j])));
-    (normal, std::array::from_fn(|i| product(&slopes[i], now)))
-}
-
-/// The inverse of a small matrix, by elimination with the largest pivot; nothing where it has none.
-pub(crate) fn inverted<const N: usize>(mut of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
-    let mut inverse: [[f64; N]; N] = std::array::from_fn(|i| std::array::from_fn(|j| f64::from(i == j)));
-    for column in 0..N {
-        let pivot = (column..N).max_by(|a, b| of[*a][column].abs().total_cmp(&of[*b][column].abs()))?;
-        of.swap(column, pivot);
-        inverse.swap(column, pivot);
-        let scale = of[column][column];
-        if scale == 0.0 || !scale.is_finite() {
+    let scale = rows.iter().enumerate().map(|(i, row)| row[i]).fold(0.0, f64::max);
+    (0..unknowns).for_each(|i| rows[i][unknowns + i] = 1.0);
+    for column in 0..unknowns {
+        let best = (column..unknowns).max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
+        if rows[best][column].abs() <= 1e-10 * scale {
             return None;
         }
-        for j in 0..N {
-            of[column][j] /= scale;
-            inverse[column][j] /= scale;
-        }
-        for row in (0..N).filter(|row| *row != column) {
-            let share = of[row][column];
-            for j in 0..N {
-                of[row][j] -= share * of[column][j];
-                inverse[row][j] -= share * inverse[column][j];
-            }
+        rows.swap(column, best);
+        let lead = rows[column][column];
+        rows[column].iter_mut().for_each(|value| *value /= lead);
+        let pivot = rows[column].clone();
+        for row in (0..unknowns).filter(|row| *row != column) {
+            let share = rows[row][column];
+            rows[row].iter_mut().zip(&pivot).for_each(|(value, above)| *value -= share * above);
         }
     }
-    Some(inverse)
-}
-
-/// The lower root of a positive matrix, which times its mirror is it; nothing where it has none.
-///
-/// # Source
-/// Cholesky's, `[Gelman2013]` appendix; its diagonal multiplied is the root of the determinant.
-pub(crate) fn root<const N: usize>(of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
-    let mut root = [[0.0; N]; N];
-    for i in 0..N {
-        for j in 0..=i {
-            let rest = of[i][j] - (0..j).map(|k| root[i][k] * root[j][k]).sum::<f64>();
-            root[i][j] = if i == j { rest.sqrt() } else { rest / root[j][j] };
-            if !root[i][j].is_finite() || (i == j && root[i][j] <= 0.0) {
-                return None;
-            }
-        }
-    }
-    Some(root)
+    let covariance = |i: usize, j: usize| rows[i][unknowns + j];
+    let values: Vec<f64> =
+        (0..unknowns).map(|i| (0..unknowns).map(|j| covariance(i, j) * right[j]).sum::<f64>()).collect();
+    let misses = readings.iter().map(|Reading { enters, read, doubt }| {
+        let fitted: f64 = enters.iter().zip(&values).map(|(a, value)| a * value).sum();
+        ((read - fitted) / doubt).powi(2)
+    });
+    let spare = readings.len().saturating_sub(unknowns);
+    let misfit = if spare == 0 { 1.0 } else { (misses.sum::<f64>() / spare as f64).sqrt() };
+    let doubts = (0..unknowns).map(|i| covariance(i, i).max(0.0).sqrt()).collect();
+    Some(Fit { values, doubts, spare, misfit })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::{Reading, fit};
 
     #[test]
-    fn a_straight_line_comes_out_as_by_the_textbook() {
-        // Points by hand: y = 2 + 3 x with misses +1, −2, +1 that are square to both columns: the line stays.
-        let points = [(0.0, 3.0), (1.0, 3.0), (2.0, 9.0)];
-        let found = fit([(0.0, 1e6), (0.0, 1e6)], [1.0, 1.0], |at, misses| {
-            misses.extend(points.iter().map(|(x, y)| at[0] + at[1] * x - y));
-        });
-        let found = found.expect("a line");
-        assert!((found.at[0] - 2.0).abs() < 1e-6 && (found.at[1] - 3.0).abs() < 1e-6, "{:?}", found.at);
-        // Σx = 3, Σx² = 5, n = 3: determinant 6, variances 5/6 and 3/6.
-        assert!(
-            (found.sigma(&[1.0, 0.0]).powi(2) - 5.0 / 6.0).abs() < 1e-4
-                && (found.sigma(&[0.0, 1.0]).powi(2) - 0.5).abs() < 1e-4
-        );
-        assert!((found.misses - 6.0).abs() < 1e-3);
+    fn a_straight_line_is_that_of_the_closed_formula() {
+        let (x, y) = ([1.0, 2.0, 4.0, 7.0], [2.1, 3.9, 8.2, 13.7]);
+        let readings: Vec<Reading> =
+            x.iter().zip(y).map(|(x, read)| Reading { enters: vec![1.0, *x], read, doubt: 0.5 }).collect();
+        let fit = fit(&readings).expect("two unknowns, four readings");
+        let (mx, my) = (x.iter().sum::<f64>() / 4.0, y.iter().sum::<f64>() / 4.0);
+        let sxx: f64 = x.iter().map(|x| (x - mx).powi(2)).sum();
+        let slope = x.iter().zip(y).map(|(x, y)| (x - mx) * (y - my)).sum::<f64>() / sxx;
+        assert!((fit.values[1] - slope).abs() < 1e-12 && (fit.values[0] - (my - slope * mx)).abs() < 1e-12);
+        assert!((fit.doubts[1] - 0.5 / sxx.sqrt()).abs() < 1e-12);
+        let misses: f64 = x.iter().zip(y).map(|(x, y)| (y - my - slope * (x - mx)).powi(2)).sum();
+        assert!((fit.misfit - (misses / 0.25 / 2.0).sqrt()).abs() < 1e-12);
     }
 
     #[test]
-    fn what_was_believed_is_weighed_as_a_measurement() {
-        let found = fit([(10.0, 1.0)], [0.0], |at, misses| misses.push((at[0] - 16.0) / 2.0)).expect("a value");
-        // 10 ± 1 with 16 ± 2: (10 + 16/4) / (1 + 1/4) = 11.2.
-        assert!((found.at[0] - 11.2).abs() < 1e-6, "{:?}", found.at);
-        // Their weights 1 and 1/4 share the uncertainty: √(1/1.25), of which what was believed brings 0.8 · 1.
-        assert!((found.sigma(&[1.0]) - 0.8f64.sqrt()).abs() < 1e-6);
-        assert!((found.of_belief(&[1.0]) - 0.8).abs() < 1e-6);
+    fn what_is_not_settled_is_not_guessed() {
+        let same = Reading { enters: vec![1.0, 2.0], read: 3.0, doubt: 1.0 };
+        assert_eq!(fit(&[same.clone(), same]), None);
+        assert_eq!(fit(&[]), None);
     }
 }

@@ -18,6 +18,7 @@ pub mod sketch;
 pub mod worked;
 
 mod chart;
+mod fitted;
 mod least_squares;
 mod sure;
 mod svg;

@@ -102,6 +102,14 @@ impl Worked {
         self.results.push(Outcome { key: key.into(), says: says.into(), value, quantity, unit, doubt: None });
     }
 
+    /// One more sentence of the answer.
+    pub fn say(&mut self, sentence: impl AsRef<str>) {
+        if !self.says.is_empty() {
+            self.says.push(' ');
+        }
+        self.says.push_str(sentence.as_ref());
+    }
+
     /// A step without a caution.
     pub fn step(&mut self, says: impl Into<String>) {
         self.steps.push(Step { says: says.into(), caution: None });
@@ -140,7 +148,8 @@ fn change_unit(unit: &'static str) -> &'static str {
     if unit == "°C" { "K" } else { unit }
 }
 
-/// A value in a unit, with the places that its doubt, or its own size, deserves: three figures, or two of the doubt.
+/// A value in a unit, with the places that its doubt, or its own size, deserves: three figures, or two of the doubt; a count has
+/// none.
 ///
 /// * `doubt`: \[SI\]
 pub fn shown(value: f64, quantity: Quantity, unit: &str, doubt: Option<f64>) -> String {
@@ -148,7 +157,8 @@ pub fn shown(value: f64, quantity: Quantity, unit: &str, doubt: Option<f64>) -> 
     let told = doubt.and_then(|doubt| unit::convert_to(doubt, quantity.difference(), change_unit_of(unit)));
     let places = match told.filter(|doubt| *doubt > 0.0) {
         Some(doubt) => 1.0 - doubt.log10().floor(),
-        None if written == 0.0 => 0.0,
+        // A count has no places.
+        None if written == 0.0 || (unit.is_empty() && written.fract() == 0.0) => 0.0,
         None => 2.0 - written.abs().log10().floor(),
     };
     let places = places.clamp(0.0, 4.0);

@@ -119,7 +119,7 @@ fn a_trial_is_judged_kept_for_good_and_held_against() {
         &["setup", "sea-trial", &folder, "--from", &first, "--keep", "--name", "as commissioned"],
         &["never changed"],
     );
-    let later = file("trial-later.toml", &TRIAL.replace("26 C", "33 C"));
+    let later = file("trial-later.toml", TRIAL.replace("26 C", "33 C"));
     let shape = json(&["setup", "sea-trial", &folder, "--from", &later, "--against", "as commissioned"]);
     let gauges = shape["steps"][1]["gauges"].as_array().expect("gauges");
     let out = gauges.iter().find(|gauge| gauge["gauge"] == "raw-out").expect("it");

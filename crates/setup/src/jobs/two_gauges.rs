@@ -23,7 +23,7 @@ pub const JOB: Job = Job {
 };
 
 fn work(given: &Given) -> Result<Worked, Refused> {
-    let family = Family::told(given)?;
+    let (family, others) = Family::told(given)?;
     let gauges = Gauges::read(given, family)?;
     let weighed = gauges.weighed()?;
     let mut worked = Worked { says: shown::says(&gauges, &weighed), ..Worked::default() };
@@ -35,6 +35,9 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         tell(&mut worked, "place", "The first place has more than the second by", place, doubt, &gauges);
     }
     shown::flags(&mut worked, &gauges, &weighed);
+    if others {
+        worked.flags.push(format!("Readings of {} alone were compared; the others told are left out.", family.word));
+    }
     shown::tables(&mut worked, given, &gauges, &weighed);
     shown::steps(&mut worked, &gauges, &weighed);
     shown::working(&mut worked, &gauges, &weighed);

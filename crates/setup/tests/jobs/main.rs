@@ -1,13 +1,33 @@
 //! Every job held to values from outside, and to what all jobs owe.
 
+mod alignment;
 mod all;
+mod alternator;
+mod any;
+mod battery_charge;
+mod battery_state;
+mod belts;
+mod cable;
 mod check;
 mod compression;
+mod coolant_mix;
+mod dry_stack;
+mod fuel_dilution;
 mod injector_balance;
+mod keel_cooler;
+mod oil_grade;
 mod opening_pressure;
+mod pipe_bore;
+mod propeller;
 mod relief_valve;
+mod sender_curve;
+mod tank_table;
+mod timing;
 mod top_dead_centre;
 mod two_gauges;
+mod valve_lash;
+mod vents;
+mod wet_exhaust;
 
 use setup::doubt;
 use setup::given::Given;

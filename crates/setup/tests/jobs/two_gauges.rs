@@ -173,7 +173,10 @@ fn what_contradicts_is_refused() {
     refuses("two-gauges", &[("a-temperatures", "80, 81 °C"), ("b-temperatures", "80 °C")], "same minute");
     refuses("two-gauges", &[("a-temperatures", "80, 82, 95 °C"), ("b-temperatures", "84, 86, 70 °C")], "contradict");
     refuses("two-gauges", &[("a-temperatures", "80 °C"), ("b-temperatures", "300 °C")], "not two readings");
-    refuses("two-gauges", &[("a-temperatures", "80 °C"), ("a-pressures", "2 bar")], "more than one sort");
+    let both = [("a-temperatures", "80 °C"), ("b-temperatures", "81 °C"), ("a-stopped", "0.1 bar")];
+    refuses("two-gauges", &both, "more than one sort");
+    let chosen = work("two-gauges", &[&both[..], &[("gauge-quantity", "temperature")]].concat());
+    assert!(chosen.flags.iter().any(|flag| flag.contains("left out")), "{:?}", chosen.flags);
     refuses(
         "two-gauges",
         &[("a-pressures", "2 bar"), ("b-pressures", "2 bar"), ("gauge-quantity", "voltage")],

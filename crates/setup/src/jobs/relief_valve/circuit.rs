@@ -1,10 +1,11 @@
 //! What is told of the oil circuit, and the circuit that fits it.
 
 use super::BAR;
-use super::told::{Places, Reading, by_spring, flat, more, oil, rise, slope, sound_of, table};
+use super::told::{Places, Reading, by_spring, flat, more, rise, slope, sound_of, table};
+use crate::fitted::{Fit, fit};
 use crate::given::Given;
 use crate::job::Refused;
-use crate::least_squares::{Fit, fit};
+use crate::jobs::oils;
 use physics::oil::Oil;
 use physics::oil_pressure::OilPressure;
 
@@ -51,7 +52,8 @@ pub struct Circuit {
 
 impl Circuit {
     pub fn read(given: &Given) -> Result<Circuit, Refused> {
-        let oil = oil(given)?;
+        let oil = oils::told(given)?
+            .ok_or_else(|| Refused::of("oil-grade", "no oil is told", "Tell its grade, such as 15W-40."))?;
         let (rated, idle) = (given.value("rated-speed")?, given.value("idle-speed")?);
         if idle >= rated {
             return Err(Refused::of("idle-speed", "she idles no slower than rated", "Look at both speeds."));

@@ -3,7 +3,7 @@
 use super::{BAR, READ};
 use crate::given::Given;
 use crate::job::Refused;
-use physics::oil::{Oil, TYPICAL};
+use physics::oil::Oil;
 use physics::oil_pressure::{rise_for, sound};
 use physics::pumps::ReliefValve;
 use std::f64::consts::PI;
@@ -32,29 +32,6 @@ pub struct Reading {
     /// As read less what the gauge shows at rest.
     pub pressure: f64,
     pub sigma: f64,
-}
-
-/// The oil by its data sheet, or of a usual one of its grade.
-pub fn oil(given: &Given) -> Result<Oil, Refused> {
-    let plain = |name: &str| -> String {
-        let name = name.to_uppercase();
-        name.trim_start_matches("SAE").chars().filter(char::is_ascii_alphanumeric).collect()
-    };
-    let grade = plain(given.text("oil-grade"));
-    let known = TYPICAL.iter().find(|(name, ..)| plain(name) == grade);
-    match (given.maybe("viscosity-40"), given.maybe("viscosity-100"), known) {
-        (Some(nu40), Some(nu100), _) if nu100 < 0.7 * nu40 => Ok(Oil::diluted(nu40, nu100, 0.0)),
-        (Some(_), Some(_), _) => {
-            let why = "an oil is much thinner at 100 °C than at 40 °C";
-            Err(Refused::of("viscosity-100", why, "Look at both viscosities and their units."))
-        }
-        (_, _, Some((_, nu40, nu100))) => Ok(Oil::diluted(*nu40, *nu100, 0.0)),
-        _ => {
-            let names: Vec<&str> = TYPICAL.iter().map(|(name, ..)| *name).collect();
-            let advice = format!("Tell one of {}; or viscosity-40 and viscosity-100.", names.join(", "));
-            Err(Refused::of("oil-grade", "no oil of this grade is known", advice))
-        }
-    }
 }
 
 type Table = (Places, Vec<Reading>, f64);

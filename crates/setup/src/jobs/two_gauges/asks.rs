@@ -240,24 +240,27 @@ impl Family {
         self.lists.iter().chain(known).any(|key| !given.values(key).is_empty())
     }
 
-    /// The one that is told of.
-    pub fn told(given: &Given) -> Result<&'static Family, Refused> {
+    /// The one that is chosen, or else the one that is told of; and whether another is told of besides.
+    pub fn told(given: &Given) -> Result<(&'static Family, bool), Refused> {
         let told: Vec<&Family> = FAMILIES.iter().filter(|family| family.is_told(given)).collect();
         let chosen = given.told("gauge-quantity").filter(|told| told.from == From::Told);
-        match told[..] {
-            [family] if chosen.is_some() && given.word("gauge-quantity") != family.word => Err(Refused::of(
+        let of_choice =
+            told.iter().copied().find(|family| chosen.is_some() && family.word == given.word("gauge-quantity"));
+        match (of_choice, &told[..]) {
+            (Some(family), told) => Ok((family, told.len() > 1)),
+            (None, [family]) if chosen.is_none() => Ok((family, false)),
+            (None, [family, ..]) if chosen.is_some() => Err(Refused::of(
                 "gauge-quantity",
                 format!("readings of {} are told", family.word),
                 "Choose what was read, or tell readings of what was chosen.",
             )),
-            [family] => Ok(family),
-            [] => Err(Refused::together(
+            (None, []) => Err(Refused::together(
                 "No reading of either gauge is told.",
                 "Tell a-temperatures and b-temperatures, or a-pressures and b-pressures, or a-voltages and b-voltages.",
             )),
             _ => Err(Refused::together(
                 "Readings of more than one sort are told.",
-                "Compare one sort of gauge at a time: temperatures, or pressures, or voltages.",
+                "Choose by gauge-quantity which of them is to be compared: temperature, pressure or voltage.",
             )),
         }
     }

@@ -272,9 +272,9 @@ impl Way {
             }
             likely -= sigma.ln() + 0.5 * (value / sigma).powi(2);
         }
-        let root = crate::least_squares::root(normal)?;
+        let root = crate::fitted::root(normal)?;
         likely -= (0..UNKNOWNS).map(|i| root[i][i].ln()).sum::<f64>();
-        let spread = crate::least_squares::inverted(normal)?;
+        let spread = crate::fitted::inverted(normal)?;
         let at: Row = std::array::from_fn(|i| dot(&spread[i], &slope));
         likely += 0.5 * dot(&slope, &at);
         likely.is_finite().then_some(Way { at, spread, likely })
