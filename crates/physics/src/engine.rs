@@ -91,6 +91,22 @@ pub fn motored_friction<N: Number>(base: f64, speed: N, stroke: N) -> N {
     thousands * 48e3 + piston * piston * 400.0 + base
 }
 
+/// Share of the indicated torque that one cylinder gives [1], from the speed [rad/s] that is left when its fuel is cut and no
+/// governor makes up for it; 1 over the number of cylinders where all give alike, 0 where the cut changes nothing.
+///
+/// * `mechanical` \[1\]: shaft work over indicated work at `speed`; 0 out of gear, where all goes into friction
+/// * `load_exponent` \[1\]: of the load's power over speed, 3 for a propeller
+/// * `base` \[Pa\], `stroke` \[m\]: as of [`motored_friction`]
+///
+/// # Source
+/// Balance of torque before and after: the fuel of each stroke stays, and with it the indicated torque, `[Heywood1988]`
+/// sec. 13.2 (the test of cutting out one cylinder).
+pub fn cylinder_share(speed: f64, cut: f64, mechanical: f64, load_exponent: f64, base: f64, stroke: f64) -> f64 {
+    let load = mechanical * (cut / speed).powf(load_exponent - 1.0);
+    let friction = (1.0 - mechanical) * motored_friction(base, cut, stroke) / motored_friction(base, speed, stroke);
+    1.0 - load - friction
+}
+
 /// Temperature [K] to which a heat content warms gas taken in at `inlet` [K].
 ///
 /// * `heat` [J/kg of gas] left in it; `heat_capacity` [J/(kg K)], mean over the rise

@@ -77,6 +77,17 @@ pub fn density_at_atmosphere<N: Number>(fuel_air_ratio: f64, temperature: N) -> 
     density(fuel_air_ratio, temperature, N::constant(ATMOSPHERE))
 }
 
+/// Pressure of the air [Pa] at a `height` above the sea [m], −1 000 ..= 11 000, on a standard day.
+///
+/// # Source
+/// `[USSA76]` eq. 33a: 288.15 K at the sea, 6.5 K colder a kilometre.
+pub fn pressure_at_height(height: f64) -> f64 {
+    const LAPSE: f64 = 6.5e-3;
+    const SEA: f64 = 288.15;
+    let exponent = 9.80665 * AIR_MOLAR_MASS / (GAS_CONSTANT * LAPSE);
+    ATMOSPHERE * (1.0 - LAPSE * height / SEA).max(0.0).powf(exponent)
+}
+
 /// Dynamic viscosity [Pa s] at `temperature` [K], 200 ..= 1800; held outside 100 ..= 2550.
 ///
 /// # Source

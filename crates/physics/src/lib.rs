@@ -9,6 +9,7 @@
 #![warn(clippy::disallowed_macros, clippy::disallowed_methods)]
 
 pub mod belt_path;
+pub mod compression;
 pub mod constants;
 pub mod contents;
 pub mod coolant;
@@ -24,8 +25,10 @@ pub mod heat_release;
 pub mod heat_transfer;
 pub mod hull_cooler;
 pub mod if97;
+pub mod injector;
 pub mod number;
 pub mod oil;
+pub mod oil_pressure;
 pub mod propeller;
 pub mod pumps;
 pub mod sea_water;

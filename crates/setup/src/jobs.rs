@@ -7,20 +7,26 @@ mod alternator;
 mod battery_charge;
 mod battery_state;
 mod belts;
+mod by_cylinder;
 mod cable;
+mod compression;
 mod coolant_mix;
 mod dry_stack;
 mod fuel_dilution;
+mod injector_balance;
 mod keel_cooler;
 mod oil_grade;
 mod oils;
+mod opening_pressure;
 mod pipe_bore;
 mod propeller;
+mod relief_valve;
 mod sender_curve;
 mod shared;
 mod tank_table;
 mod timing;
 mod top_dead_centre;
+mod two_gauges;
 mod valve_lash;
 mod vents;
 mod wet_exhaust;
@@ -30,6 +36,8 @@ pub const JOBS: &[Job] = &[
     valve_lash::JOB,
     timing::JOB,
     top_dead_centre::JOB,
+    opening_pressure::JOB,
+    relief_valve::JOB,
     belts::JOB,
     alignment::JOB,
     battery_state::JOB,
@@ -47,6 +55,9 @@ pub const JOBS: &[Job] = &[
     keel_cooler::JOB,
     tank_table::JOB,
     sender_curve::JOB,
+    compression::JOB,
+    injector_balance::JOB,
+    two_gauges::JOB,
 ];
 
 /// The job that a word means.

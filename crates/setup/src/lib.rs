@@ -17,5 +17,8 @@ pub mod known;
 pub mod sketch;
 pub mod worked;
 
+mod chart;
+mod fitted;
 mod least_squares;
+mod sure;
 mod svg;

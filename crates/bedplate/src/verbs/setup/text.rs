@@ -72,8 +72,7 @@ pub fn worked(job: &Job, of: Option<&str>, given: &Given, worked: &Worked, key: 
     }
     for table in &worked.tables {
         let rows: Vec<Vec<String>> = std::iter::once(table.heads.clone()).chain(table.rows.iter().cloned()).collect();
-        let sides: Vec<Side> =
-            (0..table.heads.len()).map(|place| if place == 0 { Side::Left } else { Side::Right }).collect();
+        let sides: Vec<Side> = (0..table.heads.len()).map(|column| side(&table.rows, column)).collect();
         let _ = write!(text, "\n{}\n{}", table.title, columns(&rows, &sides, "  "));
     }
     for (place, step) in worked.steps.iter().enumerate() {
@@ -104,4 +103,12 @@ fn working(job: &Job, given: &Given, worked: &Worked) -> String {
         text += &wrapped(&format!("{} = {} ({})", ask.key, told.written, told.from.words()), "  ", "    ");
     }
     text
+}
+
+/// Words stand to the left; what counts or measures to the right, and is known by a digit among its first letters.
+fn side(rows: &[Vec<String>], column: usize) -> Side {
+    let counts =
+        |cell: &String| cell.is_empty() || cell == "–" || cell.chars().take(2).any(|first| first.is_ascii_digit());
+    let words = rows.iter().filter_map(|row| row.get(column)).any(|cell| !counts(cell));
+    if column == 0 || words { Side::Left } else { Side::Right }
 }
