@@ -3,6 +3,7 @@
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
 use measure::quantity::Quantity;
+use physics::dry_exhaust::SOOTY;
 use physics::flow::{friction_factor, pipe_drop, reynolds};
 use physics::gas;
 use physics::heat_transfer::tube_nusselt;
@@ -23,8 +24,6 @@ crate::parameters! {
     lagging: Length, 0.0..=0.3, 0.05, within 1.5, "common practice, no source";
 }
 
-/// Wall roughness of sooty steel pipe [m].
-const ROUGHNESS: f64 = 1e-4;
 /// Conductivity of mineral wool at the mean of gas and skin [W/(m K)], after [Incropera6] table A.3.
 const WOOL: f64 = 0.07;
 /// Air that moves along the skin by itself, at the differences met here [W/(m² K)], after [Incropera6] ch. 9.
@@ -267,7 +266,7 @@ impl Law for DryStack {
         let density = gas::density(at.fuel_air_ratio(0), hot, at.inlet_pressure[0]);
         let viscosity = at.contents[0].viscosity(hot);
         let loss = p.bends * p.restriction;
-        at.drop(say, 0, pipe_drop(at.flow[0], p.length, p.bore, N::constant(ROUGHNESS), loss, density, viscosity));
+        at.drop(say, 0, pipe_drop(at.flow[0], p.length, p.bore, N::constant(SOOTY), loss, density, viscosity));
 
         // Resistances of a metre of pipe [K m/W]: film inside, lagging, and what its skin gives to the room.
         let flow = magnitude(at.flow[0], STILL);
@@ -275,7 +274,7 @@ impl Law for DryStack {
         let conductivity = at.contents[0].conductivity(hot);
         let capacity = at.contents[0].heat_capacity(hot);
         let prandtl = capacity * viscosity / conductivity;
-        let friction = friction_factor(turns, N::constant(ROUGHNESS) / p.bore);
+        let friction = friction_factor(turns, N::constant(SOOTY) / p.bore);
         let inside = (tube_nusselt(turns, prandtl, friction) * conductivity * PI).recip();
         let outer = p.bore + p.lagging * 2.0;
         let wool = (outer / p.bore).ln() / (2.0 * PI * WOOL);

@@ -6,7 +6,7 @@ use measure::quantity::Quantity;
 use physics::constants::GRAVITY;
 use physics::number::Number;
 use physics::smooth::{positive_part, signed_square, step};
-use physics::wet_exhaust::{WetMix, wet_mix_gap};
+use physics::wet_exhaust::{WetMix, sprayed, wet_mix_gap};
 
 crate::parameters! {
     /// Gas flow at which its drop is given [kg/s].
@@ -28,8 +28,6 @@ crate::parameters! {
 const REST: f64 = 0.02;
 /// Flow that a full column takes to spill over [share of rated flow]: standing water rises as far as the sea lifts it.
 const SPILLS: f64 = 0.1;
-/// Water over gas at which the spray still reaches two thirds of the gas [1]; a sound elbow has about ten. From memory.
-const THIN_SPRAY: f64 = 1.5;
 /// Turns the enthalpy gap into a temperature [W/K].
 const GAP_SCALE: f64 = 1_000.0;
 /// Gas temperature the drop is given at [K].
@@ -248,9 +246,7 @@ impl Law for Elbow {
         let mixed = at.unknowns[0];
         let through = positive_part(gas, 1e-4);
         // What the spray misses goes on hot beside the mix.
-        // A thin spray is uneven: it reaches less and less of the gas.
-        let spray = -(-(positive_part(water, 1e-4) / through / THIN_SPRAY)).exp() + 1.0;
-        let wetted = through * p.wetting * spray;
+        let wetted = through * p.wetting * sprayed(positive_part(water, 1e-4), through);
         let mix = WetMix {
             gas_flow: wetted,
             gas_temperature: hot,

@@ -2,10 +2,11 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use physics::dry_exhaust::SOOTY;
 use physics::flow::pipe_drop;
 use physics::gas;
 use physics::number::Number;
-use physics::smooth::smooth_min;
+use physics::wet_exhaust::wetter;
 
 crate::parameters! {
     /// Length [m].
@@ -17,11 +18,6 @@ crate::parameters! {
     /// Bends' loss over clear: 1 when clear [1].
     restriction: Ratio, 1.0..=1e6, 1.0, exact, "common practice, no source";
 }
-
-/// Wall roughness of hose or sooty pipe [m].
-const ROUGHNESS: f64 = 1e-4;
-/// Water in the pipe about doubles the drop of the same dry bore, [Trade] 2.5: this much at a water flow of ten times the gas.
-const WET_FACTOR: f64 = 1.0;
 
 /// What to do when the hose is too hot.
 const HOSE_TOO_HOT: &str = "The hose will burn through: idle at once and look for water at the outlet. None: stop as soon as the ship is safe. \
@@ -184,9 +180,8 @@ impl Law for ExhaustHose {
         let density = gas::density(at.fuel_air_ratio(0), at.inlet_temperature[0], at.inlet_pressure[0]);
         let viscosity = at.contents[0].viscosity(at.inlet_temperature[0]);
         let loss = p.bends * p.restriction;
-        let dry = pipe_drop(at.flow[0], p.length, p.bore, N::constant(ROUGHNESS), loss, density, viscosity);
-        let wet = at.links[0] / (at.flow[0] * at.flow[0] + 1e-6).sqrt() * 0.1;
-        at.drop(say, 0, dry * (smooth_min(wet, N::constant(1.5), 0.1) * WET_FACTOR + 1.0));
+        let dry = pipe_drop(at.flow[0], p.length, p.bore, N::constant(SOOTY), loss, density, viscosity);
+        at.drop(say, 0, dry * wetter(at.flow[0], at.links[0]));
         say.storage[0] = p.length * p.bore * 6_000.0;
     }
 }

@@ -6,6 +6,7 @@ use crate::hull_cooler::{
 };
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
+use physics::hull_cooler::ALONG_HULL;
 use physics::number::Number;
 
 crate::parameters! {
@@ -26,9 +27,6 @@ crate::parameters! {
     /// Drop at that flow [Pa].
     rated_drop: PressureDifference, 50.0..=200_000.0, 12_000.0, within 1.8, "common practice, no source";
 }
-
-/// Exponent of boat speed in the film outside: turbulent flow along a plate, [Incropera6] eq. 7.36.
-const POWER: f64 = 0.8;
 
 /// The kind.
 pub const KIND: Kind = Kind {
@@ -150,7 +148,7 @@ impl Law for KeelCooler {
             outside: p.outside,
             at_rest: p.at_rest,
             rated_boat_speed: p.rated_boat_speed,
-            power: POWER,
+            power: ALONG_HULL,
             wetted: N::constant(1.0),
             short_circuit: p.short_circuit,
             rated_flow: p.rated_flow,

@@ -2,9 +2,9 @@
 
 use crate::kind::*;
 use crate::laws::{Law, Say, Site, both};
-use physics::constants::GRAVITY;
 use physics::number::Number;
 use physics::smooth::signed_square;
+use physics::wet_exhaust::lifted;
 
 crate::parameters! {
     /// Gas flow at which the drop is given [kg/s].
@@ -19,10 +19,6 @@ crate::parameters! {
 const REST: f64 = 0.02;
 /// Temperature the drop is given at [K].
 const RATED_TEMPERATURE: f64 = 350.0;
-/// Share of the lift that stands full of water once water flows (from memory).
-const HOLD_UP: f64 = 0.55;
-/// Water flow at which the lift is nearly as full as it gets [share of the rated gas flow].
-const FILLING: f64 = 2.0;
 
 /// What to do when gas or exhaust water comes into the vessel.
 const GAS_ABOARD: &str = "Exhaust gas kills unnoticed: everybody out of closed cabins, open up, bilge pump on. \
@@ -139,8 +135,7 @@ impl Law for Silencer {
         let p = P::of(at.parameters);
         let own = p.rated_drop * signed_square(at.flow[0] / p.rated_gas_flow, REST) * at.inlet_temperature[0]
             / RATED_TEMPERATURE;
-        let filled = at.links[0] / (at.links[0] + p.rated_gas_flow * FILLING + 1e-6);
-        at.drop(say, 0, own + p.lift * filled * (HOLD_UP * 1025.0 * GRAVITY));
+        at.drop(say, 0, own + lifted(p.lift, at.links[0], p.rated_gas_flow));
         say.storage[0] = p.rated_gas_flow * 50_000.0;
     }
 }

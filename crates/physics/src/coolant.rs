@@ -76,6 +76,9 @@ const PROPYLENE: Fits = Fits {
 /// Density of water at 20 °C [kg/m³], for volume fractions. Source: [IF97].
 const WATER_AT_20: f64 = 998.2;
 
+/// Strongest mix by volume that is reckoned with [1]: past it there is too little water to carry heat, and it freezes higher again.
+pub const STRONGEST: f64 = 0.6;
+
 /// A mix of one glycol with water.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Coolant {
@@ -99,7 +102,7 @@ fn fold<const ROWS: usize, const COLUMNS: usize>(fit: &[[f64; COLUMNS]; ROWS], f
 impl Coolant {
     /// From the share of the volume at 20 °C [1], before mixing; held to 0 ..= 0.6.
     pub fn by_volume(glycol: Glycol, volume_fraction: f64) -> Self {
-        let volume = volume_fraction.clamp(0.0, 0.6);
+        let volume = volume_fraction.clamp(0.0, STRONGEST);
         let heavy = volume * fits(glycol).pure_density;
         Self { glycol, mass_fraction: heavy / (heavy + (1.0 - volume) * WATER_AT_20) }
     }
@@ -169,6 +172,23 @@ impl Coolant {
             Glycol::Propylene => (self.volume_fraction(), [0.0, -37.23775, 40.192909, -178.84106, -35.72076]),
         };
         ZERO_CELSIUS + polynomial(share, &terms)
+    }
+
+    /// The mix that freezes at this temperature [K]; nothing above the freezing point of water or below what 60 % by volume stands.
+    ///
+    /// # Source
+    /// The inverse of [`Coolant::freezing_temperature`], by halving.
+    pub fn freezing_at(glycol: Glycol, temperature: f64) -> Option<Self> {
+        let (mut low, mut high) = (0.0, STRONGEST);
+        let freezes = |share: f64| Self::by_volume(glycol, share).freezing_temperature();
+        if !(freezes(high)..=freezes(low)).contains(&temperature) {
+            return None;
+        }
+        for _ in 0..50 {
+            let middle = f64::midpoint(low, high);
+            if freezes(middle) > temperature { low = middle } else { high = middle }
+        }
+        Some(Self::by_volume(glycol, f64::midpoint(low, high)))
     }
 
     /// Water's share of the molecules [1]; what is left of its vapour pressure, by Raoult's law.

@@ -42,6 +42,16 @@ pub fn cell_emf<N: Number>(charge: N, temperature: N) -> N {
     charge * (ACID.1 - ACID.0) + (ACID.0 + OVER_ACID) + (temperature - CHARGING_AT) * EMF_PER_KELVIN
 }
 
+/// Two printed tables of the resting voltage of a flooded cell [V] at states of charge [1], emptiest first; they are of batteries
+/// of 12 V and stop at a quarter.
+///
+/// # Source
+/// `[RestedBattery]`.
+pub const RESTED: [[(f64, f64); 4]; 2] = [
+    [(12.15 / 6.0, 0.25), (12.30 / 6.0, 0.50), (12.45 / 6.0, 0.75), (12.66 / 6.0, 1.0)],
+    [(12.0 / 6.0, 0.25), (12.2 / 6.0, 0.50), (12.4 / 6.0, 0.75), (12.6 / 6.0, 1.0)],
+];
+
 /// Resistance of a cell times its capacity [V s]: charging, its share at the end of charge, and how near to full that is.
 const CHARGING: (f64, f64, f64) = (0.42 * HOUR, 0.888, 1.001);
 /// The same for discharging, over the charge taken out.

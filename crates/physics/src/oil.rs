@@ -99,6 +99,21 @@ pub fn blended_viscosity(first: f64, second: f64, share: f64) -> f64 {
     ((1.0 - share) * first.max(0.0).cbrt() + share * second.max(0.0).cbrt()).powi(3)
 }
 
+/// Share of the mass [1] of the second of two liquids in what has this viscosity `found` [m²/s]: the inverse of
+/// [`blended_viscosity`]; below 0 where it is beyond the first, above 1 beyond the second.
+///
+/// # Source
+/// `[Kendall-Monroe]`.
+pub fn blended_share(first: f64, second: f64, found: f64) -> f64 {
+    (first.cbrt() - found.cbrt()) / (first.cbrt() - second.cbrt())
+}
+
+/// How much colder than its cranking test an oil is still pumped [K], and the most viscosity it may have there [Pa s].
+///
+/// # Source
+/// `[J300]` table 1, from memory: 60 Pa s with no yield stress, 5 K below.
+pub const PUMPED: (f64, f64) = (5.0, 60.0);
+
 /// Density [kg/m³] of a petroleum liquid; `expansion` is that at 15 °C [1/K].
 ///
 /// # Source

@@ -4,6 +4,9 @@ use crate::given::Given;
 use crate::job::{Job, Refused};
 use crate::worked::Worked;
 
+/// Share of a value below which a move is rounding [1].
+const ROUNDING: f64 = 1e-9;
+
 /// Works a job, and works it again with every uncertain measurement moved up and down by its standard uncertainty: the moves
 /// of each result, squared and summed, are the square of its own.
 ///
@@ -34,7 +37,8 @@ pub fn work(job: &Job, given: &Given) -> Result<Worked, Refused> {
         // What a job told of itself (the scatter of a fit) stands beside what the measurements bring.
         let own = result.doubt.unwrap_or(0.0);
         let all = (square + own * own).sqrt();
-        result.doubt = (all > 0.0 && all.is_finite()).then_some(all);
+        // What is left of a value that does not move is rounding, and no doubt.
+        result.doubt = (all > ROUNDING * result.value.abs() && all.is_finite()).then_some(all);
     }
     Ok(worked)
 }

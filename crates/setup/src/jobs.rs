@@ -3,13 +3,51 @@
 use crate::job::Job;
 
 mod alignment;
+mod alternator;
+mod battery_charge;
+mod battery_state;
 mod belts;
+mod cable;
+mod coolant_mix;
+mod dry_stack;
+mod fuel_dilution;
+mod keel_cooler;
+mod oil_grade;
+mod oils;
+mod pipe_bore;
+mod propeller;
+mod sender_curve;
+mod shared;
+mod tank_table;
 mod timing;
 mod top_dead_centre;
 mod valve_lash;
+mod vents;
+mod wet_exhaust;
 
 /// Every job, in the order of the page.
-pub const JOBS: &[Job] = &[top_dead_centre::JOB, alignment::JOB, valve_lash::JOB, timing::JOB, belts::JOB];
+pub const JOBS: &[Job] = &[
+    valve_lash::JOB,
+    timing::JOB,
+    top_dead_centre::JOB,
+    belts::JOB,
+    alignment::JOB,
+    battery_state::JOB,
+    fuel_dilution::JOB,
+    coolant_mix::JOB,
+    oil_grade::JOB,
+    battery_charge::JOB,
+    alternator::JOB,
+    cable::JOB,
+    propeller::JOB,
+    pipe_bore::JOB,
+    dry_stack::JOB,
+    wet_exhaust::JOB,
+    vents::JOB,
+    keel_cooler::JOB,
+    tank_table::JOB,
+    sender_curve::JOB,
+];
 
 /// The job that a word means.
 pub fn job(word: &str) -> Option<&'static Job> {

@@ -49,6 +49,13 @@ pub fn draw(sketch: &Sketch, alone: bool) -> String {
                 };
             Some((-from, from + long - wide * scale))
         }
+        // An upright measure has its letters to the right.
+        Stroke::Measure(from, to, beside, text) => {
+            let ((x1, y1), (x2, y2)) = beside_line(*from, *to, *beside);
+            let long = text.chars().count() as f64 * WIDTH + 6.0;
+            let upright = (x2 - x1).abs() < (y2 - y1).abs();
+            upright.then(|| (0.0, (f64::midpoint(x1, x2) - right) * scale + long))
+        }
         _ => None,
     });
     let (before, after) = reach.fold((ROOM, ROOM), |(a, b), (before, after)| (a.max(before + 8.0), b.max(after + 8.0)));

@@ -88,7 +88,7 @@ pub const JOB: Job = Job {
         Ask::many("pulley-power", "Power that each pulley takes, the driving one and idlers 0", Power, (0.0, 1e6))
             .may()
             .like("0, 0.4, 2.8 kW"),
-        Ask::one("alternator-pulley", "Which pulley in that order is the alternator's", Ratio, (2.0, 16.0))
+        Ask::one("alternator-place", "Which pulley in that order is the alternator's", Ratio, (2.0, 16.0))
             .may()
             .like("2"),
         Ask::one("alternator-current", "The most the alternator gives", Current, (1.0, 1000.0)).may().like("120 A"),

@@ -153,7 +153,8 @@ fn work(given: &Given) -> Result<Worked, Refused> {
             error(given, rim, found, wanted, &mut worked);
             burning::cost(given, found, wanted, &mut worked);
         }
-        (Some(_), None) => {
+        (Some(found), None) => {
+            worked.say(format!("The spill point is {} before the top.", degrees(found)));
             worked.flags.push("What is wanted is not told: look on the flywheel, the plate or in the manual.".into());
         }
         (None, Some(wanted)) => {

@@ -2,11 +2,27 @@
 
 mod alignment;
 mod all;
+mod alternator;
+mod any;
+mod battery_charge;
+mod battery_state;
 mod belts;
+mod cable;
 mod check;
+mod coolant_mix;
+mod dry_stack;
+mod fuel_dilution;
+mod keel_cooler;
+mod oil_grade;
+mod pipe_bore;
+mod propeller;
+mod sender_curve;
+mod tank_table;
 mod timing;
 mod top_dead_centre;
 mod valve_lash;
+mod vents;
+mod wet_exhaust;
 
 use setup::doubt;
 use setup::given::Given;

@@ -221,12 +221,12 @@ fn powers(given: &Given, count: usize) -> Result<Vec<f64>, Refused> {
         let why = format!("{} values for {count} pulleys", powers.len());
         return Err(Refused::of("pulley-power", why, "Tell one for each pulley; the driving one and idlers 0."));
     }
-    let alternator = numbered(given, "alternator-pulley", count)?;
+    let alternator = numbered(given, "alternator-place", count)?;
     match (given.maybe("alternator-current"), given.maybe("alternator-voltage")) {
         (Some(current), Some(voltage)) => {
             let place = alternator.or((count == 2).then_some(1)).ok_or_else(|| {
                 Refused::of(
-                    "alternator-pulley",
+                    "alternator-place",
                     "which pulley is the alternator's is not told",
                     "Tell its number in the order.",
                 )
