@@ -210,7 +210,7 @@ impl TrialPage {
         let groups = [of(Verdict::Failed, "Failed"), of(Verdict::NotRead, "Not read"), of(Verdict::Passed, "Passed")];
         let mut here = format!("{WHERE}?trial={}", query(&trial.name));
         if let Some(against) = against {
-            here += &format!("&against={}", query(&against.name));
+            here = format!("{here}&against={}", query(&against.name));
         }
         Ok(TrialPage {
             frame: Frame::of(scene, "Set-up", theme, &here),

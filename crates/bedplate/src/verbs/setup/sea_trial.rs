@@ -84,9 +84,12 @@ fn find<'a>(kept: &'a Diary<Trial>, name: &str, option: &str) -> Result<&'a Tria
     kept.entries.iter().rev().map(|entry| &entry.what).find(|trial| trial.name == name.trim()).ok_or_else(|| {
         let near = nearest(name, all()).map(|near| format!("Did you mean \"{near}\"?"));
         let list: Vec<&str> = all().collect();
-        let advice = near.unwrap_or_else(|| match list.is_empty() {
-            true => "None was kept yet: give readings with --from FILE --keep --name NAME.".into(),
-            false => format!("There are: {}.", list.join(", ")),
+        let advice = near.unwrap_or_else(|| {
+            if list.is_empty() {
+                "None was kept yet: give readings with --from FILE --keep --name NAME.".into()
+            } else {
+                format!("There are: {}.", list.join(", "))
+            }
         });
         unusable(option, &format!("no trial \"{name}\" was kept"), &advice)
     })
