@@ -33,13 +33,16 @@ mod wet_exhaust;
 
 /// Every job, in the order of the page.
 pub const JOBS: &[Job] = &[
+    relief_valve::JOB,
     valve_lash::JOB,
     timing::JOB,
     top_dead_centre::JOB,
-    opening_pressure::JOB,
-    relief_valve::JOB,
     belts::JOB,
     alignment::JOB,
+    opening_pressure::JOB,
+    two_gauges::JOB,
+    injector_balance::JOB,
+    compression::JOB,
     battery_state::JOB,
     fuel_dilution::JOB,
     coolant_mix::JOB,
@@ -55,9 +58,6 @@ pub const JOBS: &[Job] = &[
     keel_cooler::JOB,
     tank_table::JOB,
     sender_curve::JOB,
-    compression::JOB,
-    injector_balance::JOB,
-    two_gauges::JOB,
 ];
 
 /// The job that a word means.
