@@ -67,7 +67,8 @@ pub fn round(pulleys: &[Pulley], counter: bool) -> Result<Round, NoWay> {
     for one in 0..count {
         for other in one + 1..count {
             let (a, b) = (&pulleys[one], &pulleys[other]);
-            if (b.at.0 - a.at.0).hypot(b.at.1 - a.at.1) < a.radius + b.radius {
+            let (x, y, least) = (b.at.0 - a.at.0, b.at.1 - a.at.1, a.radius + b.radius);
+            if x * x + y * y < least * least {
                 return Err(NoWay::Overlap(one, other));
             }
         }
@@ -93,15 +94,18 @@ pub fn round(pulleys: &[Pulley], counter: bool) -> Result<Round, NoWay> {
         let most = (0..count).max_by(|a, b| wraps[*a].total_cmp(&wraps[*b])).unwrap_or(0);
         return Err(NoWay::Off(most));
     }
+    let ways: Vec<(f64, f64)> = spans.iter().map(along).collect();
     for one in 0..count {
-        let span = &spans[one];
         let ends = [one, (one + 1) % count];
-        if let Some(other) = (0..count)
-            .find(|other| !ends.contains(other) && distance(pulleys[*other].at, span) < pulleys[*other].radius - HAIR)
-        {
+        let through = |other: &usize| {
+            let reach = pulleys[*other].radius - HAIR;
+            !ends.contains(other) && square_of_distance(pulleys[*other].at, &spans[one], ways[one]) < reach * reach
+        };
+        if let Some(other) = (0..count).find(through) {
             return Err(NoWay::Through(one, other));
         }
-        if let Some(other) = (one + 1..count).find(|other| crosses(span, &spans[*other])) {
+        let crossed = |other: &usize| crosses((&spans[one], ways[one]), (&spans[*other], ways[*other]));
+        if let Some(other) = (one + 1..count).find(crossed) {
             return Err(NoWay::Cross(one, other));
         }
     }
@@ -129,20 +133,19 @@ fn along(span: &Span) -> (f64, f64) {
     ((span.to.0 - span.from.0) / length, (span.to.1 - span.from.1) / length)
 }
 
-/// From a point to the nearest of a span.
-fn distance((x, y): (f64, f64), span: &Span) -> f64 {
-    let (cos, sin) = along(span);
-    let along = ((x - span.from.0) * cos + (y - span.from.1) * sin).clamp(0.0, span.length);
-    (x - span.from.0 - along * cos).hypot(y - span.from.1 - along * sin)
+/// From a point to the nearest of a span, squared.
+fn square_of_distance((x, y): (f64, f64), span: &Span, (cos, sin): (f64, f64)) -> f64 {
+    let (x, y) = (x - span.from.0, y - span.from.1);
+    let far = (x * cos + y * sin).clamp(0.0, span.length);
+    (x - far * cos).powi(2) + (y - far * sin).powi(2)
 }
 
-fn crosses(one: &Span, other: &Span) -> bool {
-    let side = |span: &Span, (x, y): (f64, f64)| {
-        let (cos, sin) = along(span);
-        cos * (y - span.from.1) - sin * (x - span.from.0)
-    };
+fn crosses((one, way): (&Span, (f64, f64)), (other, other_way): (&Span, (f64, f64))) -> bool {
+    let side =
+        |span: &Span, (cos, sin): (f64, f64), (x, y): (f64, f64)| cos * (y - span.from.1) - sin * (x - span.from.0);
     let apart = |a: f64, b: f64| (a > HAIR && b < -HAIR) || (a < -HAIR && b > HAIR);
-    apart(side(one, other.from), side(one, other.to)) && apart(side(other, one.from), side(other, one.to))
+    apart(side(one, way, other.from), side(one, way, other.to))
+        && apart(side(other, other_way, one.from), side(other, other_way, one.to))
 }
 
 /// The least force on the slack side of a pulley [N] with which it does not slip, `margin` [1] times over.

@@ -133,3 +133,105 @@ fn a_trial_is_judged_kept_for_good_and_held_against() {
     refuses(&["setup", "sea-trial", &folder, "--keep"], &["nothing was read"]);
     refuses(&["setup", "sea-trial", &folder, "--from", &first, "--keep"], &["no name"]);
 }
+
+/// A result of a job as it is shown, by its key.
+fn shown(answer: &serde_json::Value, key: &str) -> String {
+    let all = answer["results"].as_array().expect("results");
+    let one = all.iter().find(|one| one["key"] == key).unwrap_or_else(|| panic!("no {key} in {answer}"));
+    one["shown"].as_str().expect("words").to_string()
+}
+
+/// The same in its unit.
+fn number(answer: &serde_json::Value, key: &str) -> f64 {
+    let all = answer["results"].as_array().expect("results");
+    let one = all.iter().find(|one| one["key"] == key).unwrap_or_else(|| panic!("no {key} in {answer}"));
+    one["value"].as_f64().expect("a number")
+}
+
+// Questions of an invented vessel, worked by hand from printed formulas; what is asked for is exact to the last place told.
+#[test]
+fn worked_questions_are_answered_by_command() {
+    let near = |ours: f64, theirs: f64, within: f64| assert!((ours - theirs).abs() <= within, "{ours} is not {theirs}");
+    // How wide a dry stack must be.
+    let stack = json(&[
+        "setup",
+        "dry-stack",
+        "gas-flow=0.17 kg/s",
+        "gas-temperature=420 C",
+        "stack-length=7 m",
+        "bends=3",
+        "silencer-drop=2 kPa",
+        "back-pressure-limit=6.8 kPa",
+        "stack-bore=76.2 mm",
+    ]);
+    assert!(stack["says"].as_str().expect("a sentence").contains("101.6 mm"), "{stack}");
+    let told = stack["tables"].to_string();
+    for pressure in ["6.15 kPa", "4.99 kPa", "4.02 kPa", "3.46 kPa", "3.09 kPa", "2.79 kPa", "2.39 kPa", "2.28 kPa"] {
+        assert!(told.contains(pressure), "{pressure}: {told}");
+    }
+    // Shims.
+    let shims = json(&[
+        "setup",
+        "alignment",
+        "flange-diameter=127 mm",
+        "gap-top=0.05 mm",
+        "gap-bottom=0.30 mm",
+        "gap-port=0.10 mm",
+        "gap-starboard=0.20 mm",
+        "flange-above=-0.20 mm",
+        "aft-feet=550 mm",
+        "forward-feet=1550 mm",
+    ]);
+    let says = shims["says"].as_str().expect("a sentence");
+    for words in ["ower", "0.88 mm", "2.85 mm", "0.43 mm", "1.22 mm", "starboard"] {
+        assert!(says.contains(words), "{words}: {says}");
+    }
+    // Charge, and the belt that carries it.
+    let charge = json(&[
+        "setup",
+        "battery-charge",
+        "bank-capacity=800 A·h",
+        "charge-now=50 %",
+        "charge-wanted=85 %",
+        "charge-current=120 A",
+        "derating=75 %",
+        "house-load=18 A",
+        "charge-efficiency=0.90",
+    ]);
+    near(number(&charge, "net-current"), 72.0, 1e-9);
+    for (key, hours) in [("time", 4.3), ("time-to-95", 6.4), ("time-to-98", 8.1)] {
+        near(number(&charge, key), hours, 0.05);
+    }
+    let belt = json(&[
+        "setup",
+        "belts",
+        "pulley-diameter=180, 75 mm",
+        "centres=290 mm",
+        "driver-speed=1500 rpm",
+        "alternator-place=2",
+        "alternator-current=120 A",
+        "alternator-voltage=28.4 V",
+        "alternator-efficiency=0.58",
+        "belt-width=13 mm",
+    ]);
+    let all = belt.to_string();
+    for figure in ["159", "285", "4.5", "5.9", "14.1", "416"] {
+        assert!(all.contains(figure), "{figure}: {all}");
+    }
+    // Slip, and what three tonnes more would ask.
+    let slip = json(&[
+        "setup",
+        "propeller",
+        "boat-speed=7.2 kn",
+        "engine-speed=1500 rpm",
+        "reduction=2.80",
+        "propeller-pitch=0.61 m",
+        "displacement=30 t",
+        "shaft-power=51.4 kW",
+        "other-displacement=33 t",
+    ]);
+    near(number(&slip, "pitch-speed"), 10.59, 0.005);
+    near(number(&slip, "admiralty"), 70.1, 0.05);
+    near(number(&slip, "other-power"), 54.8, 0.05);
+    assert!(shown(&slip, "slip").starts_with("32"), "{slip}");
+}

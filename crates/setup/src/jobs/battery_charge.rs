@@ -202,7 +202,7 @@ fn sketch(course: &[(f64, f64, f64)], reckoned: &dyn Fn(f64) -> f64, from: f64) 
     graph(
         "How full the bank is over time: reckoned (firm), and as the cells of the model take it (dashed).",
         ("hours", (0.0, last)),
-        ("full [%]", (low.min(90.0), 100.0)),
+        ("full [%]", (low.min(90.0), 103.0)),
         &[(Look::Firm, rough, "reckoned".into()), (Look::Dashed, cells, "by cells".into())],
     )
 }

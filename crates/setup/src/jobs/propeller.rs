@@ -360,7 +360,7 @@ fn sketch(diameter: f64, pitch: f64, advance: f64) -> Sketch {
     sketch.line(Look::Marked, [(0.0, 0.0), (round, advance)]);
     sketch.line(Look::Thin, [(round, 0.0), (round, pitch.max(advance))]);
     let beside = 0.05 * round;
-    sketch.measure((round, pitch), (round, 0.0), 4.0 * beside, format!("pitch {}", mm(pitch)));
+    sketch.measure((round, pitch), (round, 0.0), 7.0 * beside, format!("pitch {}", mm(pitch)));
     sketch.measure((round, advance), (round, 0.0), beside, format!("advance {}", mm(advance)));
     sketch.letters((round / 2.0, -beside), Hold::Middle, format!("once round, {}", mm(round)));
     sketch

@@ -115,6 +115,7 @@ pub(super) fn graph(title: &str, x: Axis, y: Axis, lines: &[Curve]) -> Sketch {
     }
     sketch.letters((WIDE / 2.0, -0.12), Hold::Middle, x.0);
     sketch.letters((0.0, 1.03), Hold::Middle, y.0);
+    let mut ends = Vec::new();
     for (look, points, says) in lines {
         let inside = points.iter().filter(|(a, b)| {
             let (a, b) = (across(*a), up(*b));
@@ -122,9 +123,13 @@ pub(super) fn graph(title: &str, x: Axis, y: Axis, lines: &[Curve]) -> Sketch {
         });
         let points: Vec<(f64, f64)> = inside.map(|(a, b)| (across(*a), up(*b))).collect();
         if let (Some(last), true) = (points.last(), points.len() > 1) {
-            sketch.letters((last.0 + 0.015, last.1 - 0.012), Hold::Start, says.clone());
+            ends.push((*last, says));
             sketch.line(*look, points);
         }
+    }
+    // Letters stand over every line.
+    for ((x, y), says) in ends {
+        sketch.letters((x + 0.015, y - 0.012), Hold::Start, says.clone());
     }
     sketch
 }

@@ -97,7 +97,7 @@ fn moved(layout: &Layout, wanted: f64) -> Option<f64> {
             break;
         }
         at += step;
-        if step.abs() < 1e-10 {
+        if step.abs() < 1e-8 {
             return Some(at);
         }
     }
