@@ -32,13 +32,18 @@ impl OilPressure {
         self.free * (speed / self.speed) * (viscosity / self.viscosity)
     }
 
+    /// Pressure at which it lifts [Pa]; a spring cannot pull it open, so that less than 0 is a slack spring.
+    fn lifts(&self) -> f64 {
+        self.cracks.max(0.0)
+    }
+
     /// What the valve lets go at a pressure [Pa], as a share of what is pumped at the speed it is told at [1].
     ///
     /// # Source
     /// A spring's lift times the flow through an edge, `[White7]` eq. 6.104, scaled to its full flow.
     pub fn relieved(&self, pressure: f64) -> f64 {
-        let lift = (pressure - self.cracks).max(0.0) / self.rise;
-        lift * (pressure.max(0.0) / (self.cracks + self.rise)).sqrt()
+        let lift = (pressure - self.lifts()).max(0.0) / self.rise;
+        lift * (pressure.max(0.0) / (self.lifts() + self.rise)).sqrt()
     }
 
     /// Pressure [Pa] at a speed [rad/s] and viscosity [Pa s].
@@ -48,19 +53,19 @@ impl OilPressure {
     /// down upon it without passing it.
     pub fn at(&self, speed: f64, viscosity: f64) -> f64 {
         let free = self.without_valve(speed, viscosity);
-        if free.is_nan() || free <= self.cracks.max(0.0) {
+        let low = self.lifts();
+        if free.is_nan() || free <= low {
             return free;
         }
         let pumped = speed / self.speed;
-        let low = self.cracks.max(0.0);
-        let full = self.cracks + self.rise;
+        let full = low + self.rise;
         // The valve at the root of its least pressure takes less than it does: above the answer.
         let lift = (low / full).sqrt() / self.rise;
-        let mut pressure = ((pumped + lift * self.cracks) / (pumped / free + lift)).clamp(low, free);
+        let mut pressure = ((pumped + lift * low) / (pumped / free + lift)).clamp(low, free);
         for _ in 0..HALVINGS {
             let root = (pressure / full).sqrt();
-            let over = pumped * (pressure / free - 1.0) + (pressure - self.cracks) / self.rise * root;
-            let slope = pumped / free + (root + (pressure - self.cracks) / (2.0 * pressure) * root) / self.rise;
+            let over = pumped * (pressure / free - 1.0) + (pressure - low) / self.rise * root;
+            let slope = pumped / free + (root + (pressure - low) / (2.0 * pressure) * root) / self.rise;
             let next = (pressure - over / slope).clamp(low, free);
             if (next - pressure).abs() <= 1e-11 * free {
                 return next;
@@ -71,7 +76,7 @@ impl OilPressure {
     }
 
     /// Cracking pressure [Pa] that gives a pressure [Pa] at a speed [rad/s] and viscosity [Pa s]; nothing where no valve can,
-    /// because the clearances take all of it before.
+    /// because the clearances take all of it before. No less than 0, a slack spring, even where that lets too little go.
     pub fn cracking_for(&self, pressure: f64, speed: f64, viscosity: f64) -> Option<f64> {
         let free = self.without_valve(speed, viscosity);
         if pressure > free || pressure.is_nan() || free.is_nan() {
@@ -80,7 +85,7 @@ impl OilPressure {
         let to_go = speed / self.speed * (1.0 - pressure / free);
         // Of two settings the one that lets more go is the lower one.
         let lets = |cracks: f64| OilPressure { cracks, ..*self }.relieved(pressure);
-        let (mut low, mut high) = (-self.rise, pressure);
+        let (mut low, mut high) = (0.0, pressure);
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(low, high);
             if lets(middle) > to_go { low = middle } else { high = middle }

@@ -236,6 +236,8 @@ fn what_cannot_be_is_refused() {
     refuses("relief-valve", &with(&[("at-speeds", "650 rpm")]), "as many");
     refuses("relief-valve", &with(&[("least-idle", "4 bar")]), "less than rated");
     refuses("relief-valve", &plain[..2], "Tell turns");
+    refuses("relief-valve", &with(&[("pressures", "0, 0 bar")]), "Stop her at once");
+    refuses("relief-valve", &with(&[("gauge-at-rest", "3 bar")]), "less running than stopped");
     let many = vec!["1"; 200].join(", ");
     let bars = vec!["2 bar"; 200].join(", ");
     let mut told = plain[..2].to_vec();

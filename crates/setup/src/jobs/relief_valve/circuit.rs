@@ -11,6 +11,8 @@ use physics::oil_pressure::OilPressure;
 
 /// How far a used engine may be from its maker's figures, as a logarithm [1]; from memory.
 const USED: f64 = 0.7;
+/// Less than this everywhere is no pressure [Pa].
+const NONE: f64 = 0.1 * BAR;
 /// What a sound engine makes warm at idle, over the least that is allowed [1]; common practice, no source.
 const USUAL: f64 = 1.4;
 /// A limit known so well, as a logarithm, counts as found [1].
@@ -78,6 +80,16 @@ impl Circuit {
         let rest = given.maybe("gauge-at-rest").unwrap_or(0.0);
         for reading in &mut readings {
             reading.pressure -= rest;
+        }
+        if readings.iter().any(|reading| reading.pressure < -0.2 * BAR) {
+            let advice = "Look at both, or at a gauge that has broken.";
+            return Err(Refused::of("gauge-at-rest", "the gauge shows less running than stopped", advice));
+        }
+        if readings.iter().all(|reading| reading.pressure < NONE) {
+            let why = "there is no oil pressure at all";
+            let advice =
+                "Stop her at once: dipstick, pick-up, pump and gauge come before any setting. Do not run her without.";
+            return Err(Refused::together(why, advice));
         }
         let by_spring = by_spring(given, places);
         let flat = has_table && flat(&readings);

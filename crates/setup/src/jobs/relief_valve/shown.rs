@@ -85,6 +85,13 @@ pub fn flags(worked: &mut Worked, given: &Given, circuit: &Circuit, verdict: Ver
                 .into(),
         );
     }
+    let then = after.at(circuit.rated, circuit.warm);
+    if *after != circuit.now && then > circuit.wanted + ENOUGH {
+        worked.flags.push(format!(
+            "Even with a slack spring she would make {}: the valve is too small, or the way back is blocked.",
+            bar(then)
+        ));
+    }
     let cold = after.at(circuit.rated, circuit.cold);
     match given.maybe("most-pressure") {
         Some(most) if cold > most => worked.flags.push(format!(
