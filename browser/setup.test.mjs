@@ -2,11 +2,22 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { browse, launch, open } from "./ship.mjs";
-import { everywhere } from "./seen.mjs";
+import { everywhere, sticksOut } from "./seen.mjs";
 
 const TOP = "flywheel-diameter=480+mm&stop-ahead=142+mm&stop-astern=-131+mm&rod-length=260+mm";
+const of = (job, told) => `/setup/${job}?${new URLSearchParams(told)}`;
+const COUPLING = {
+  "flange-diameter": "127 mm", "gap-top": "0.05 mm", "gap-bottom": "0.30 mm", "gap-port": "0.10 mm", "gap-starboard": "0.20 mm",
+  "flange-above": "-0.20 mm", "aft-feet": "550 mm", "forward-feet": "1550 mm",
+};
+const BELT = {
+  "pulley-diameter": "180, 75 mm", centres: "290 mm", "driver-speed": "1500 rpm", "alternator-place": "2", "alternator-current": "120 A",
+  "alternator-voltage": "28.4 V", "belt-width": "13 mm",
+};
 const PAGES = {
   setup: "/setup",
+  alignment: of("alignment", COUPLING),
+  belts: of("belts", BELT),
   "setup-empty": "/setup/top-dead-centre",
   "setup-worked": `/setup/top-dead-centre?${TOP}`,
   trials: "/setup/sea-trial?sea=22",
@@ -22,6 +33,20 @@ const unfold = async (page) => {
   for (const summary of await page.locator("main summary").all()) await summary.click();
 };
 everywhere(PAGES, { at: () => ({ browser, address: ship.address }), prepare: unfold, targets: ".jobs a" });
+
+test("every job has a page of its own, told nothing yet, and says what must be told", async () => {
+  const page = await open(browser, ship.address, { size: "phone" });
+  await page.goto(`${ship.address}/setup`);
+  const links = await page.locator(".jobs a").evaluateAll((all) => all.map((a) => a.getAttribute("href")));
+  assert.ok(links.length > 25, links.join(" "));
+  for (const link of links.filter((link) => link !== "/setup/sea-trial")) {
+    await page.goto(ship.address + link);
+    assert.ok(await page.locator(".asks input, .asks select").count() > 1, link);
+    assert.equal(await page.locator(".is-wrong").count(), 0, link);
+    assert.deepEqual(await sticksOut(page), [], link);
+  }
+  await page.context().close();
+});
 
 test("a job is worked from its form, without scripts too, and takes what the plant knows", async () => {
   const page = await open(browser, ship.address, { size: "phone", scripts: false });

@@ -139,7 +139,12 @@ impl Outcome {
         let Some(doubt) = doubt else { return plain };
         let spread = shown(doubt, self.quantity.difference(), change_unit(self.unit), Some(doubt));
         let bare = spread.rsplit_once(' ').map_or(spread.as_str(), |(number, _)| number).to_string();
-        format!("{plain} ± {bare}")
+        // Too small to be shown is none.
+        if bare.chars().any(|digit| ('1'..='9').contains(&digit)) {
+            format!("{plain} ± {bare}")
+        } else {
+            shown(self.value, self.quantity, self.unit, None)
+        }
     }
 }
 
