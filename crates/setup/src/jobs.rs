@@ -4,6 +4,7 @@ use crate::job::Job;
 
 mod alignment;
 mod alternator;
+mod asked;
 mod battery_charge;
 mod battery_state;
 mod belts;

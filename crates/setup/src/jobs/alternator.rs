@@ -1,5 +1,6 @@
 //! Alternator: how fast its belt turns it, what it gives and takes, and the pulley for a wanted current.
 
+use super::asked;
 use super::shared::{also, crossing, graph, mm, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -30,11 +31,7 @@ pub const JOB: Job = Job {
         Ask::one("alternator-rated", "Current on its plate, cold", Current, (5.0, 600.0))
             .like("120 A")
             .of_plant(&[("alternator", "rated_current")]),
-        Ask::one("derating", "Share of that it gives hot and all day", Ratio, (0.2, 1.0))
-            .like("75 %")
-            .usual("75 %", "[Trade] 2.7")
-            .about(0.04)
-            .of_plant(&[("alternator", "continuous")]),
+        asked::DERATING,
         Ask::one("cut-in-speed", "Alternator speed at which it begins to charge", RotationalSpeed, (20.0, 400.0))
             .like("1050 rpm")
             .usual("1050 rpm", "from memory")

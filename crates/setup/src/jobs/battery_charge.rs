@@ -1,5 +1,6 @@
 //! How long the engine must run to charge a bank: as it is reckoned, and as the cells of the model take it.
 
+use super::asked;
 use super::shared::{graph, percent, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -34,11 +35,7 @@ pub const JOB: Job = Job {
         Ask::one("charge-current", "What the alternator or charger is rated at", Current, (1.0, 2_000.0))
             .like("120 A")
             .of_plant(&[("alternator", "rated_current")]),
-        Ask::one("derating", "Share of that it gives hot and all day", Ratio, (0.2, 1.0))
-            .like("75 %")
-            .usual("75 %", "[Trade] 2.7")
-            .about(0.04)
-            .of_plant(&[("alternator", "continuous")]),
+        asked::DERATING,
         Ask::one("house-load", "What is drawn meanwhile", Current, (0.0, 2_000.0))
             .like("18 A")
             .usual("0 A", "none told"),

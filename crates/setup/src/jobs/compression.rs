@@ -3,6 +3,7 @@
 mod judged;
 mod shown;
 
+use super::asked;
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -65,9 +66,7 @@ pub const JOB: Job = Job {
         Ask::one("least-compression", "Least compression the maker allows", GaugePressure, READ).may().like("22 bar"),
         Ask::one("compression-ratio", "Compression ratio", Ratio, (5.0, 30.0)).may().like("17"),
         Ask::one("bore", "Bore", Length, (0.03, 1.0)).usual("100 mm", "from memory").of_plant(&[("diesel", "bore")]),
-        Ask::one("stroke", "Stroke", Length, (0.03, 1.0))
-            .usual("120 mm", "from memory")
-            .of_plant(&[("diesel", "stroke")]),
+        asked::STROKE,
         Ask::one("rod-length", "Length of the connecting rod between its eyes", Length, (0.05, 3.0))
             .may()
             .like("210 mm"),

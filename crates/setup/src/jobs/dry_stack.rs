@@ -1,12 +1,13 @@
 //! Bore of a dry exhaust pipe: the printed formula, and the friction law of the model beside it.
 
+use super::asked;
 use super::shared::{PIPES, crossing, graph, mm, or, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
 use crate::sketch::{Look, Sketch};
 use crate::worked::Worked;
-use measure::quantity::Quantity::{Length, MassFlow, PressureDifference, Ratio, Temperature, Velocity};
+use measure::quantity::Quantity::{Length, MassFlow, PressureDifference, Temperature, Velocity};
 use physics::constants::{ATMOSPHERE, GRAVITY};
 use physics::dry_exhaust::{
     CLEAN, ROUGH, SOOTY, density_roughly, friction_within, printed_back_pressure, straightened,
@@ -25,29 +26,13 @@ pub const JOB: Job = Job {
     asks: &[
         Ask::one("gas-flow", "Exhaust gas at full load, air and fuel together", MassFlow, (1e-3, 20.0))
             .like("0.17 kg/s"),
-        Ask::one(
-            "gas-temperature",
-            "Temperature of the gas behind the engine at full load",
-            Temperature,
-            (350.0, 1_000.0),
-        )
-        .like("420 °C"),
+        asked::GAS_TEMPERATURE,
         Ask::one("stack-length", "Straight length of the pipe from the engine to the air", Length, (0.1, 60.0))
             .like("7 m")
             .of_plant(&[("dry-stack", "length")]),
-        Ask::one("bends", "Bends of 90° in the pipe, counted", Ratio, (0.0, 40.0)).like("3").usual("0", "none told"),
-        Ask::one("half-bends", "Bends of 45° in the pipe, counted", Ratio, (0.0, 40.0))
-            .like("2")
-            .usual("0", "none told"),
-        Ask::one(
-            "silencer-drop",
-            "What the silencer costs at full load, by its maker",
-            PressureDifference,
-            (0.0, 20e3),
-        )
-        .like("2.0 kPa")
-        .usual("0 kPa", "none told")
-        .of_plant(&[("silencer", "rated_drop")]),
+        asked::BENDS,
+        asked::HALF_BENDS,
+        asked::SILENCER_DROP,
         Ask::one(
             "water-head",
             "Height of water that the gas must push up, of a riser that stands full",
@@ -56,14 +41,7 @@ pub const JOB: Job = Job {
         )
         .like("300 mm")
         .usual("0 mm", "a dry pipe has none"),
-        Ask::one(
-            "back-pressure-limit",
-            "Most back pressure that the engine's maker allows",
-            PressureDifference,
-            (500.0, 40e3),
-        )
-        .like("6.8 kPa")
-        .usual("6.8 kPa", "[Trade] 2.5, the lower of a handbook's two; the engine's data sheet counts"),
+        asked::BACK_PRESSURE_LIMIT,
         Ask::one("gas-velocity-limit", "Most speed of the gas, for its noise", Velocity, (10.0, 150.0))
             .like("50 m/s")
             .usual("50 m/s", "common practice, no source"),

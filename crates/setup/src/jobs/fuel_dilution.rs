@@ -1,12 +1,13 @@
 //! Fuel in the oil, by how much thinner it has become.
 
+use super::asked;
 use super::oils;
 use super::shared::{percent, show};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
 use crate::worked::{Outcome, Worked};
-use measure::quantity::Quantity::{KinematicViscosity, Ratio, Temperature, Volume};
+use measure::quantity::Quantity::{KinematicViscosity, Ratio, Volume};
 use physics::diesel_fuel::{USUAL_DENSITY, USUAL_NU40, USUAL_NU100};
 use physics::oil::{Oil, blended_share};
 
@@ -26,33 +27,14 @@ pub const JOB: Job = Job {
             .like("12.6 cSt")
             .may()
             .about(0.15e-6),
-        Ask::text("oil-grade", "Grade of the oil in her", "15W-40").may(),
-        Ask::one(
-            "viscosity-40",
-            "Its viscosity at 40 °C, from its data sheet or a sample",
-            KinematicViscosity,
-            (5e-6, 2e-3),
-        )
-        .like("110 cSt")
-        .may()
-        .about(3e-6),
-        Ask::one(
-            "viscosity-100",
-            "Its viscosity at 100 °C, from its data sheet or a sample",
-            KinematicViscosity,
-            (2e-6, 1e-4),
-        )
-        .like("14.7 cSt")
-        .may()
-        .about(0.3e-6),
+        asked::OIL_GRADE.may(),
+        asked::VISCOSITY_40.may(),
+        asked::VISCOSITY_100.may(),
         Ask::one("sump-volume", "Oil in the sump", Volume, (5e-4, 0.5))
             .like("18 L")
             .may()
             .of_plant(&[("sump", "volume")]),
-        Ask::one("warm-oil", "Temperature of the oil when warm", Temperature, (300.0, 420.0))
-            .like("95 °C")
-            .usual("95 °C", "[Trade] 2.3, in the middle of 80 to 110")
-            .about(2.0),
+        asked::WARM_OIL,
     ],
     work,
 };

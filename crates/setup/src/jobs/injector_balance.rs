@@ -3,6 +3,7 @@
 mod causes;
 mod shown;
 
+use super::asked;
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -10,7 +11,7 @@ use crate::jobs::by_cylinder::{as_many, fit_for, median};
 use crate::worked::{Kept, Worked};
 use causes::{Lean, Seen};
 use measure::quantity::Quantity::{
-    GaugePressure, Length, Power, PressureDifference, Ratio, RotationalSpeed, Temperature, TemperatureDifference,
+    GaugePressure, Power, PressureDifference, Ratio, RotationalSpeed, Temperature, TemperatureDifference,
 };
 use physics::constants::ZERO_CELSIUS as ZERO;
 use physics::engine::cylinder_share;
@@ -91,9 +92,7 @@ pub const JOB: Job = Job {
         )
         .usual("90 kPa", "[Heywood1988] ch. 13")
         .of_plant(&[("diesel", "friction_pressure")]),
-        Ask::one("stroke", "Stroke", Length, (0.03, 1.0))
-            .usual("120 mm", "from memory")
-            .of_plant(&[("diesel", "stroke")]),
+        asked::STROKE,
         Ask::one(
             "uncut-power",
             "Power at one speed with all cylinders working, where power was read instead of speed",

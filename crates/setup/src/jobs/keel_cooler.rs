@@ -1,5 +1,6 @@
 //! Keel cooler: the area that gives its heat to the sea, at the speeds she goes and lying still.
 
+use super::asked;
 use super::shared::{also, percent, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -54,10 +55,7 @@ pub const JOB: Job = Job {
         .may(),
         Ask::one("passage-area", "Free section that the coolant flows through", Area, (1e-5, 0.2)).like("15 cm²").may(),
         Ask::one("cooler-area", "Area on the sea of the cooler that is there", Area, (1e-2, 200.0)).like("3 m²").may(),
-        Ask::one("engine-power", "Power of the engine at full load", Power, (500.0, 5e6))
-            .like("60 kW")
-            .may()
-            .of_plant(&[("diesel", "rated_power")]),
+        asked::ENGINE_POWER.may(),
     ],
     work,
 };

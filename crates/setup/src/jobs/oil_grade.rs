@@ -1,5 +1,6 @@
 //! Grade of the engine oil for a climate: what cranks and pumps cold, and how thick it is warm.
 
+use super::asked;
 use super::oils;
 use super::shared::{also, celsius, graph, show, table};
 use crate::ask::Ask;
@@ -26,29 +27,10 @@ pub const JOB: Job = Job {
             (225.0, 320.0),
         )
         .like("-5 °C"),
-        Ask::one("warm-oil", "Temperature of the oil when warm", Temperature, (300.0, 420.0))
-            .like("95 °C")
-            .usual("95 °C", "[Trade] 2.3, in the middle of 80 to 110")
-            .about(2.0),
-        Ask::text("oil-grade", "Grade of the oil in her", "15W-40").may(),
-        Ask::one(
-            "viscosity-40",
-            "Its viscosity at 40 °C, from its data sheet or a sample",
-            KinematicViscosity,
-            (5e-6, 2e-3),
-        )
-        .like("110 cSt")
-        .may()
-        .about(3e-6),
-        Ask::one(
-            "viscosity-100",
-            "Its viscosity at 100 °C, from its data sheet or a sample",
-            KinematicViscosity,
-            (2e-6, 1e-4),
-        )
-        .like("14.7 cSt")
-        .may()
-        .about(0.3e-6),
+        asked::WARM_OIL,
+        asked::OIL_GRADE.may(),
+        asked::VISCOSITY_40.may(),
+        asked::VISCOSITY_100.may(),
         Ask::one("thinnest", "Thinnest that the bearings are to run on, warm", KinematicViscosity, (2e-6, 1e-4))
             .like("10 cSt")
             .usual("10 cSt", "slow engines, from memory; the engine's manual counts"),

@@ -1,5 +1,6 @@
 //! Bore of a pipe or hose: speed, loss, and on a suction the vacuum and what is left for the pump.
 
+use super::asked;
 use super::shared::{HOSES, celsius, crossing, mm, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -38,7 +39,7 @@ pub const JOB: Job = Job {
         Ask::choice("pipe-side", "On which side of the pump", &[("suction", "before it"), ("discharge", "behind it")])
             .usual("suction", "the stricter"),
         Ask::one("pipe-length", "Length of it", Length, (0.01, 200.0)).like("4 m").of_plant(&[("hose", "length")]),
-        Ask::one("bends", "Bends of 90° in the pipe, counted", Ratio, (0.0, 40.0)).like("3").usual("0", "none told"),
+        asked::BENDS,
         Ask::one("valves", "Ball or gate valves of full bore in it, counted", Ratio, (0.0, 40.0))
             .like("1")
             .usual("0", "none told"),

@@ -1,5 +1,6 @@
 //! Propeller: slip, the admiralty coefficient, and what pitch or diameter lets the engine reach its rated speed.
 
+use super::asked;
 use super::shared::{also, crossing, mm, pair, percent, show};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -72,7 +73,7 @@ pub const JOB: Job = Job {
         Ask::one("shaft-power", "Power at that boat speed, from fuel burnt or the engine's curve", Power, (100.0, 5e6))
             .like("51.4 kW")
             .may(),
-        Ask::one("displacement", "What she weighs as tried", Mass, (100.0, 2e6)).like("30 t").may(),
+        asked::DISPLACEMENT.may(),
         Ask::one("other-displacement", "What she is to weigh instead", Mass, (100.0, 2e6)).like("33 t").may(),
         Ask::one("other-speed", "Speed she is to make instead", Velocity, (0.1, 30.0)).like("7.6 kn").may(),
     ],

@@ -1,12 +1,13 @@
 //! Table of a tank: litres over dip, level and as she lies, and what the pick-up leaves.
 
+use super::asked;
 use super::shared::{also, mm, or, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
 use crate::sketch::{Hold, Look, Sketch};
 use crate::worked::Worked;
-use measure::quantity::Quantity::{Angle, Density, Length, Mass, Volume};
+use measure::quantity::Quantity::{Angle, Density, Length, Volume};
 use std::f64::consts::TAU;
 
 mod reading;
@@ -122,7 +123,7 @@ pub const JOB: Job = Job {
             .like("0 m")
             .usual("0 m", "in the middle"),
         Ask::one("dip-step", "Steps of the table", Length, (1e-3, 1.0)).like("20 mm").may(),
-        Ask::one("displacement", "What she weighs as tried", Mass, (100.0, 2e6)).like("30 t").may(),
+        asked::DISPLACEMENT.may(),
         Ask::one("liquid-density", "Density of what is in it", Density, (500.0, 1_500.0))
             .like("840 kg/m³")
             .usual("840 kg/m³", "diesel fuel, common practice, no source"),

@@ -4,6 +4,7 @@ mod burning;
 mod marks;
 mod sketch;
 
+use super::asked;
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -42,15 +43,7 @@ pub const JOB: Job = Job {
         along_rim("spill-found-rim", "The same along the rim from the top's mark; after the top: minus"),
         below_top("spill-found-drop", "The same by dial gauge on the piston, below the top").about(0.02e-3),
         before_top("spill-left", "Spill point left after the work, crank angle before the top"),
-        Ask::one(
-            "flywheel-diameter",
-            "Diameter of the flywheel, or of the pulley that carries the mark",
-            Length,
-            (0.05, 3.0),
-        )
-        .may()
-        .like("480 mm")
-        .about(0.5e-3),
+        asked::FLYWHEEL_DIAMETER.may(),
         Ask::choice(
             "rim-by",
             "What the rim is measured with",
@@ -61,8 +54,8 @@ pub const JOB: Job = Job {
         Ask::one("rim-distance", "Any distance along the rim, to be read as an angle", Length, (0.0, 3.0))
             .may()
             .like("50 mm"),
-        Ask::one("stroke", "Stroke", Length, (0.03, 1.0)).may().of_plant(&[("diesel", "stroke")]),
-        Ask::one("rod-length", "Length of the connecting rod between its eyes", Length, (0.05, 3.0)).may(),
+        asked::STROKE.may(),
+        asked::ROD_LENGTH.may(),
         Ask::choice(
             "strokes",
             "Strokes of a cycle: the pump turns at half speed of a four-stroke, at full speed of a two-stroke",

@@ -1,5 +1,6 @@
 //! Top dead centre, found by the stop method: turned against a stop both ways, it lies midway.
 
+use super::asked;
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -18,14 +19,7 @@ pub const JOB: Job = Job {
     kinds: &["diesel"],
     task: None,
     asks: &[
-        Ask::one(
-            "flywheel-diameter",
-            "Diameter of the flywheel, or of the pulley that carries the mark",
-            Length,
-            (0.05, 3.0),
-        )
-        .like("480 mm")
-        .about(0.5e-3),
+        asked::FLYWHEEL_DIAMETER,
         Ask::one(
             "stop-ahead",
             "Along the rim from the pointer to where she stops, turned her own way",
@@ -37,8 +31,8 @@ pub const JOB: Job = Job {
         Ask::one("stop-astern", "The same turned the other way, counted the same way round", Length, (-2.0, 2.0))
             .like("142 mm")
             .about(0.5e-3),
-        Ask::one("stroke", "Stroke", Length, (0.03, 1.0)).may().of_plant(&[("diesel", "stroke")]),
-        Ask::one("rod-length", "Length of the connecting rod between its eyes", Length, (0.05, 3.0)).may(),
+        asked::STROKE.may(),
+        asked::ROD_LENGTH.may(),
     ],
     work,
 };

@@ -5,6 +5,7 @@ mod cover;
 mod order;
 mod sketch;
 
+use super::asked;
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -66,15 +67,7 @@ pub const JOB: Job = Job {
         two_stroke("two-stroke-exhaust-closes", "Exhaust valves close, after the bottom; left out, 60°"),
         Ask::one("margin", "How far of the crank a valve is to be shut, either way, before it is set", Angle, (0.0, PI))
             .usual("30 °", "common practice, no source"),
-        Ask::one(
-            "flywheel-diameter",
-            "Diameter of the flywheel, or of the pulley that carries the mark",
-            Length,
-            (0.05, 3.0),
-        )
-        .may()
-        .like("480 mm")
-        .about(0.5e-3),
+        asked::FLYWHEEL_DIAMETER.may(),
         Ask::choice("engine-is", "The engine while it is measured", &[("cold", "cold"), ("hot", "warm and just stopped")])
             .usual("cold", "common practice, no source"),
         clearance("wanted-inlet", "The maker's inlet clearance, cold"),

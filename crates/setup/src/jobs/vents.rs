@@ -1,5 +1,6 @@
 //! Air of the engine space: what burns, what carries heat off, and the openings or the fan for it.
 
+use super::asked;
 use super::shared::{or, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
@@ -23,9 +24,7 @@ pub const JOB: Job = Job {
     kinds: &["engine-space"],
     task: None,
     asks: &[
-        Ask::one("engine-power", "Power of the engine at full load", Power, (500.0, 5e6))
-            .like("60 kW")
-            .of_plant(&[("diesel", "rated_power")]),
+        asked::ENGINE_POWER,
         Ask::one(
             "heat-to-air",
             "Heat that engine, exhaust and machines give to the space, where it is known",

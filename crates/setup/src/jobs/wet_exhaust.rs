@@ -1,11 +1,12 @@
 //! Bore of a wet exhaust hose: how hot the mix is behind the injection, and what hose, silencer and lift cost.
 
+use super::asked;
 use super::shared::{HOSES, celsius, crossing, mm, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
 use crate::worked::Worked;
-use measure::quantity::Quantity::{Length, MassFlow, PressureDifference, Ratio, Temperature, Velocity, VolumeFlow};
+use measure::quantity::Quantity::{Length, MassFlow, PressureDifference, Temperature, Velocity, VolumeFlow};
 use physics::constants::ATMOSPHERE;
 use physics::dry_exhaust::{SOOTY, density_roughly, straightened};
 use physics::flow::velocity;
@@ -26,13 +27,7 @@ pub const JOB: Job = Job {
     asks: &[
         Ask::one("gas-flow", "Exhaust gas at full load, air and fuel together", MassFlow, (1e-3, 20.0))
             .like("0.096 kg/s"),
-        Ask::one(
-            "gas-temperature",
-            "Temperature of the gas behind the engine at full load",
-            Temperature,
-            (350.0, 1_000.0),
-        )
-        .like("420 °C"),
+        asked::GAS_TEMPERATURE,
         Ask::one(
             "exhaust-water",
             "Sea water that is injected, by bucket and watch at the outlet",
@@ -50,31 +45,14 @@ pub const JOB: Job = Job {
         Ask::one("hose-length", "Length of the hose from the elbow to the outlet", Length, (0.1, 60.0))
             .like("4 m")
             .of_plant(&[("exhaust-hose", "length")]),
-        Ask::one("bends", "Bends of 90° in the pipe, counted", Ratio, (0.0, 40.0)).like("3").usual("0", "none told"),
-        Ask::one("half-bends", "Bends of 45° in the pipe, counted", Ratio, (0.0, 40.0))
-            .like("2")
-            .usual("0", "none told"),
-        Ask::one(
-            "silencer-drop",
-            "What the silencer costs at full load, by its maker",
-            PressureDifference,
-            (0.0, 20e3),
-        )
-        .like("2.0 kPa")
-        .usual("0 kPa", "none told")
-        .of_plant(&[("silencer", "rated_drop")]),
+        asked::BENDS,
+        asked::HALF_BENDS,
+        asked::SILENCER_DROP,
         Ask::one("water-lift", "How high the hose rises from the silencer to its highest point", Length, (0.0, 3.0))
             .like("400 mm")
             .usual("0 mm", "none told")
             .of_plant(&[("silencer", "lift")]),
-        Ask::one(
-            "back-pressure-limit",
-            "Most back pressure that the engine's maker allows",
-            PressureDifference,
-            (500.0, 40e3),
-        )
-        .like("6.8 kPa")
-        .usual("6.8 kPa", "[Trade] 2.5, the lower of a handbook's two; the engine's data sheet counts"),
+        asked::BACK_PRESSURE_LIMIT,
         Ask::one("hose-bore", "Bore of the hose that is there", Length, (0.02, 1.0))
             .like("102 mm")
             .may()
