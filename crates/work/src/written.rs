@@ -1,5 +1,6 @@
 //! From what a person writes down to a record: the same from a page and from a command line.
 
+use crate::date::DAY;
 use crate::record::{Kept, Measured, Record};
 use crate::task::{Measure, Task, Trigger};
 use measure::nearest::nearest;
@@ -287,27 +288,51 @@ pub fn hours_fit(
 /// # Errors
 /// [`Refused`] with what stands against it.
 pub fn fits(meter: &[(i64, f64)], time: i64, hours: f64) -> Result<(), Refused> {
-    // A day's slack, for people write the day and not the hour.
-    let most = |from: i64, to: i64| 24.0 * (((to - from) as f64 / crate::date::DAY as f64).abs() + 1.0);
-    let after = meter.partition_point(|(at, _)| *at <= time);
+    // People write the day and not the hour: which of two entries of a day came first is not known, and a day's slack is given.
+    let day = |at: i64| at.div_euclid(DAY);
+    let most = |from: i64, to: i64| 24.0 * (((to - from) as f64 / DAY as f64).abs() + 1.0);
     let words = |(at, hours): (i64, f64)| format!("{hours:.0} h were written down for {}", crate::date::words(at));
     let advice = "Look at the day and the hours; if the meter was changed, say so in the ledger; a mistake before is corrected by its key.";
-    if let Some(before) = after.checked_sub(1).map(|place| meter[place]) {
+    let wrong = |why: String| refused("hours", why, advice);
+    if let Some(before) = meter.iter().rev().find(|(at, _)| day(*at) < day(time)) {
         if hours < before.1 - 0.5 {
-            return refused("hours", format!("{hours:.0} h are fewer than before: {}", words(before)), advice);
+            return wrong(format!("{hours:.0} h are fewer than before: {}", words(*before)));
         }
         if hours - before.1 > most(before.0, time) {
-            return refused(
-                "hours",
-                format!("{hours:.0} h are more than the days since allow: {}", words(before)),
-                advice,
-            );
+            return wrong(format!("{hours:.0} h are more than the days since allow: {}", words(*before)));
         }
     }
-    match meter.get(after) {
-        Some(next) if hours > next.1 + 0.5 => {
-            refused("hours", format!("{hours:.0} h are more than later: {}", words(*next)), advice)
-        }
+    let apart = |(at, told): &&(i64, f64)| day(*at) == day(time) && (hours - told).abs() > most(time, time);
+    if let Some(same) = meter.iter().find(apart) {
+        return wrong(format!("{hours:.0} h are more than a day from what stands there: {}", words(*same)));
+    }
+    match meter.iter().find(|(at, _)| day(*at) > day(time)) {
+        Some(next) if hours > next.1 + 0.5 => wrong(format!("{hours:.0} h are more than later: {}", words(*next))),
         _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_meter_goes_on_from_day_to_day_and_no_faster_than_time() {
+        let noon = |days: i64| days * DAY + DAY / 2;
+        let meter = [(noon(10), 100.0), (noon(10), 108.0), (noon(20), 200.0)];
+        // Of one day either may have come first.
+        assert!(fits(&meter, noon(10), 99.0).is_ok() && fits(&meter, noon(10), 104.0).is_ok());
+        for (day, hours, says) in [
+            (10, 160.0, "more than a day"),
+            (12, 90.0, "fewer than before"),
+            (11, 180.0, "more than the days"),
+            (15, 230.0, "more than later"),
+            (9, 120.0, "more than later"),
+        ] {
+            let refused = fits(&meter, noon(day), hours).expect_err("it cannot be");
+            assert!(refused.why.contains(says), "{}", refused.why);
+        }
+        assert!(fits(&meter, noon(15), 150.0).is_ok() && fits(&meter, noon(30), 300.0).is_ok());
+        assert!(fits(&[], noon(1), 5000.0).is_ok());
     }
 }
