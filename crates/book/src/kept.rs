@@ -192,7 +192,7 @@ pub fn stores(facts: &Facts, kept: &Kept) -> Document {
     let today = kept.now.div_euclid(DAY);
     let Kept { stores, stock, .. } = kept;
     let mut blocks = vec![say(sentence(&verdict(stores, stock, today)) + ".")];
-    blocks.extend(stock.notices.iter().map(|notice| say(notice.what.clone())));
+    blocks.extend(stock.notices.iter().map(|notice| say(notice.said())));
     let place = |id: ItemId| stock.held[id.0].stowed.clone().unwrap_or_default();
     let mut places: Vec<String> = stores.ids().map(place).collect();
     places.sort_by_key(|place| (place.is_empty(), place.clone()));

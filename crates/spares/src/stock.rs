@@ -18,7 +18,7 @@ const MONTH: f64 = 365.25 / 12.0;
 pub struct Stock {
     /// One for each item.
     pub held: Vec<Held>,
-    /// What does not add up, in words, oldest first.
+    /// What does not add up: of each item the last time since it was counted, and of each entry that names none.
     pub notices: Vec<Notice>,
 }
 
@@ -49,6 +49,19 @@ pub struct Notice {
     pub item: Option<ItemId>,
     /// What, in a sentence.
     pub what: String,
+    /// How often it was so before, since it was counted.
+    pub before: usize,
+}
+
+impl Notice {
+    /// The sentence, with how often it was so before.
+    pub fn said(&self) -> String {
+        match self.before {
+            0 => self.what.clone(),
+            1 => format!("{} (and once before)", self.what),
+            times => format!("{} (and {times} times before)", self.what),
+        }
+    }
 }
 
 impl Stock {
@@ -135,7 +148,7 @@ pub fn stock(plant: &Plant, stores: &Stores, movements: &Diary<Movement>, taken:
         held
     };
     let mut stock = Stock { held: stores.items.iter().map(begin).collect(), notices: Vec::new() };
-    stock.notices.extend(movements.unread.iter().map(|what| Notice { item: None, what: what.clone() }));
+    stock.notices.extend(movements.unread.iter().map(|what| Notice { item: None, what: what.clone(), before: 0 }));
     let written = movements.entries.iter().map(|entry| Change {
         time: entry.time,
         item: &entry.what.item,
@@ -176,8 +189,8 @@ impl Stock {
                 }
                 _ => "is no item or kit that is described".into(),
             };
-            self.notices
-                .push(Notice { item: None, what: format!("`{}` of {on} {why}{meant}; it is left out", change.item) });
+            let what = format!("`{}` of {on} {why}{meant}; it is left out", change.item);
+            self.notices.push(Notice { item: None, what, before: 0 });
             return;
         }
         let in_the_text = |item: ItemId| stores[item].counted_on.is_some_and(|day| change.time < day * DAY);
@@ -190,6 +203,8 @@ impl Stock {
                         held.take((there - amount).max(0.0));
                         held.put(amount - there, None);
                         held.counted = Some(change.time);
+                        // What did not add up before does no longer matter.
+                        self.notices.retain(|notice| notice.item != Some(item));
                     }
                 }
             }
@@ -221,7 +236,9 @@ impl Stock {
                             stores[item].name,
                             print(amount - missing)
                         );
-                        self.notices.push(Notice { item: Some(item), what });
+                        let same = self.notices.iter().position(|notice| notice.item == Some(item));
+                        let before = same.map_or(0, |same| self.notices.remove(same).before + 1);
+                        self.notices.push(Notice { item: Some(item), what, before });
                     }
                 }
             }

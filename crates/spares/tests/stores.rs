@@ -146,6 +146,14 @@ fn more_used_than_was_there_is_told_and_leaves_nothing() {
         told.contains("3 of `impeller` used for raw-impeller on 2026-11-26") && told.contains("only 2 aboard"),
         "{told}"
     );
+    // Ten years of it are one line, and a count ends it.
+    let each = |day: i64| ((TODAY - 10 + day) * DAY, movement("impeller", Move::Used(1.0)));
+    let often: Vec<_> = (0..7).map(each).collect();
+    let told = moved(&stores, &often).notices;
+    assert_eq!((told.len(), told[0].before), (1, 4), "{told:?}");
+    assert!(told[0].said().ends_with("(and 4 times before)"), "{told:?}");
+    let counted = [often, vec![(TODAY * DAY, movement("impeller", Move::Counted(3.0)))]].concat();
+    assert_eq!(moved(&stores, &counted).notices, []);
     let strange = moved(&stores, &[(0, movement("impelller", Move::Used(1.0)))]);
     assert!(strange.notices[0].what.contains("was `impeller` meant?"), "{:?}", strange.notices);
     let mut litres = movement("impeller", Move::Counted(0.002));

@@ -10,6 +10,7 @@ use plant::plant::Plant;
 use serde::Deserialize;
 use spares::need::{SHORT, USUAL_SHORT};
 use spares::said::{day, fit, on_passage, price, used_by, verdict, way};
+use spares::stock::Notice;
 use spares::written::{Deed, Refused, movement};
 use spares::{Goal, ItemId, Movement, Need, Passage, Stores, Wanted, listing, need, odds, order};
 use std::fmt::Write as _;
@@ -164,7 +165,7 @@ impl StoresPage {
             frame: Frame::of(scene, "Stores", theme, "/work/stores"),
             lockers: if headline.is_some() { says.clone() } else { String::new() },
             headline: headline.unwrap_or(says),
-            notices: stock.notices.iter().map(|notice| notice.what.clone()).collect(),
+            notices: stock.notices.iter().map(Notice::said).collect(),
             places: places(worked, today),
             kits: kits(worked, today),
             names: stores.names().map(String::from).collect(),

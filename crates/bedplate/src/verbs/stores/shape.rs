@@ -6,6 +6,7 @@ use crate::json::stores as json;
 use measure::quantity::Quantity;
 use spares::amount::Counted;
 use spares::said::{below, day, fit, on_passage, used_by, verdict, way};
+use spares::stock::Notice;
 use spares::{Goal, ItemId, Need, Wanted, listing};
 use work::date;
 use work::passage::Passage;
@@ -37,7 +38,7 @@ impl Answer<'_> {
             says: verdict(stores, stock, self.today),
             items: stores.ids().map(|id| self.item(id, low.contains(&id))).collect(),
             kits: stores.kits.iter().map(kit).collect(),
-            notices: stock.notices.iter().map(|notice| notice.what.clone()).collect(),
+            notices: stock.notices.iter().map(Notice::said).collect(),
             passage: self.leg.as_ref().map(|(passage, need)| self.leg_shape(passage, need)),
             order: (self.asked.order || self.leg.is_some()).then(|| self.order_shape()),
             rates: self.asked.rates.then(rates),

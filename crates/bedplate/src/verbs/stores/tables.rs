@@ -27,7 +27,7 @@ impl Answer<'_> {
             None => wrapped(&format!("{}: {says}.", name(self.plant)), "", ""),
         };
         for notice in &stock.notices {
-            text += &wrapped(&format!("Does not add up: {}.", notice.what), "", "  ");
+            text += &wrapped(&format!("Does not add up: {}.", notice.said()), "", "  ");
         }
         match &self.leg {
             Some((passage, need)) => text += &self.passage(passage, need),
