@@ -305,6 +305,10 @@ fn direction(given: &Given, early: bool) -> String {
 
 fn steps(spills: bool, worked: &mut Worked) {
     if !spills {
+        worked.step_with_care(
+            "Mark the rim, and turn her by hand to the mark.",
+            "Key in the pocket while she is turned by hand: she can fire.",
+        );
         return;
     }
     worked.step_with_care(

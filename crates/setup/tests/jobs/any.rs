@@ -75,7 +75,7 @@ fn usual(ask: &Ask) -> String {
 fn every_job_answers_or_refuses_whatever_is_told() {
     let mut dice = Dice(20_260_807);
     for job in JOBS {
-        let (mut longest, mut own) = (Duration::ZERO, 0);
+        let (mut longest, mut own, mut careful) = (Duration::ZERO, 0, 0);
         for _ in 0..600 {
             let told = dice.told(job);
             let begun = Instant::now();
@@ -84,6 +84,7 @@ fn every_job_answers_or_refuses_whatever_is_told() {
             match worked {
                 Ok(worked) => {
                     own += 1;
+                    careful += usize::from(worked.steps.iter().any(|step| step.caution.is_some()));
                     for result in &worked.results {
                         assert!(
                             result.value.is_finite(),
@@ -126,5 +127,7 @@ fn every_job_answers_or_refuses_whatever_is_told() {
         }
         println!("{}: {own} answers, at most {longest:?}", job.word);
         assert!(own > 0, "{}: nothing came out of any of them", job.word);
+        // A job whose answer asks for nothing to be done has nothing to heed.
+        assert!(2 * careful > own, "{}: {careful} of {own} say what to heed", job.word);
     }
 }

@@ -127,6 +127,9 @@ fn flags(worked: &mut Worked, given: &Given, all: &Cylinders, seen: &[Seen], off
     );
 }
 
+/// Where ports are read.
+const HOT: &str = "Exhaust parts burn skin and set rags alight: sleeves down, nothing loose near belts while she runs.";
+
 fn steps(worked: &mut Worked, given: &Given, all: &Cylinders, seen: &[Seen], off: &[usize]) {
     if all.pulls.is_empty() {
         worked.step_with_care(
@@ -134,10 +137,7 @@ fn steps(worked: &mut Worked, given: &Given, all: &Cylinders, seen: &[Seen], off
             "Fuel under pressure goes through gloves and skin: hospital at once, even for a prick. Goggles, a rag round the union, never a hand in front; nothing hot below. Not on common-rail engines.",
         );
     } else if all.apart.is_empty() {
-        worked.step_with_care(
-            "Read the temperature at each port, at the same spot, warm at half load or more.",
-            "Exhaust parts burn skin and set rags alight.",
-        );
+        worked.step_with_care("Read the temperature at each port, at the same spot, warm at half load or more.", HOT);
     }
     for cylinder in off {
         let (_, first) = seen[*cylinder].says();
@@ -150,9 +150,12 @@ fn steps(worked: &mut Worked, given: &Given, all: &Cylinders, seen: &[Seen], off
         );
     }
     if off.is_empty() {
-        worked.step("Leave injectors and pump alone, and keep these readings to compare with.");
+        worked.step_with_care(
+            "Leave injectors and pump alone, and keep these readings to compare with the next ones.",
+            HOT,
+        );
     } else {
-        worked.step("Read all cylinders again at the same load, and keep both.");
+        worked.step_with_care("Read all cylinders again at the same load, and keep both.", HOT);
     }
 }
 
