@@ -140,7 +140,13 @@ fn card(facts: &Facts, kept: &Kept, row: &Due) -> Block {
         blocks.push(Block::Table(Table { row_height: Some(ROW), ..table }));
     }
     blocks.push(Block::Lines { text: "Done on, at how many hours, by whom; what was found".into(), count: 3 });
-    Block::Card { title: task.title.clone(), anchor: format!("task-{}", crate::words::slug(&task.name)), blocks }
+    // Two strainers have a card each.
+    let like = kept.tasks.iter().filter(|other| other.title == task.title).count();
+    let title = match task.of {
+        Some(Named::Part(part)) if like > 1 => format!("{}: {}", task.title, crate::words::name(facts.plant, part)),
+        _ => task.title.clone(),
+    };
+    Block::Card { title, anchor: format!("task-{}", crate::words::slug(&task.name)), blocks }
 }
 
 fn stands(row: &Due) -> String {

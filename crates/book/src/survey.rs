@@ -10,7 +10,9 @@ use plant::plant::{PartId, Plant, Terminal};
 
 /// What a surveyor wants on one paper: the record, what was done, and what is for the yard.
 pub fn paper(facts: &Facts) -> Document {
-    let chapters = vec![record(facts), history(facts), yard(facts)];
+    // Its title is the paper's own.
+    let first = Chapter { title: String::new(), new_sheet: false, ..record(facts) };
+    let chapters = vec![first, history(facts), yard(facts)];
     document(facts, "Surveyor's record", "Openings, hoses, alarms, fire gear, and what was done.", chapters)
 }
 
