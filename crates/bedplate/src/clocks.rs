@@ -19,14 +19,25 @@ impl Machine {
 
 impl Clocks for Machine {
     fn now(&self) -> Moment {
-        let since = running().saturating_sub(self.begun).as_secs_f64();
-        Moment { since, time: day_now() }
+        let since = running().saturating_sub(self.begun);
+        let day = day();
+        // Both tell the beginning of that millisecond: were only one cut short, a time turned from one clock to the other and back
+        // could come out a millisecond early.
+        let into = Duration::from_nanos(u64::from(day.subsec_nanos() % 1_000_000));
+        Moment { since: since.saturating_sub(into).as_secs_f64(), time: millis(day) }
     }
 }
 
 /// What the day's clock shows [ms since 1970, UTC]. One that stands before 1970 was never set; the store tells such times apart.
 pub fn day_now() -> i64 {
-    let day = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    millis(day())
+}
+
+fn day() -> Duration {
+    SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default()
+}
+
+fn millis(day: Duration) -> i64 {
     i64::try_from(day.as_millis()).unwrap_or(i64::MAX)
 }
 
