@@ -4,6 +4,7 @@
 
 use crate::constants::ZERO_CELSIUS;
 use crate::fresh_water::{self, held_celsius};
+use crate::halving::zero;
 use crate::number::Number;
 use crate::smooth::{integral, polynomial};
 
@@ -179,16 +180,12 @@ impl Coolant {
     /// # Source
     /// The inverse of [`Coolant::freezing_temperature`], by halving.
     pub fn freezing_at(glycol: Glycol, temperature: f64) -> Option<Self> {
-        let (mut low, mut high) = (0.0, STRONGEST);
+        let (low, high) = (0.0, STRONGEST);
         let freezes = |share: f64| Self::by_volume(glycol, share).freezing_temperature();
         if !(freezes(high)..=freezes(low)).contains(&temperature) {
             return None;
         }
-        for _ in 0..50 {
-            let middle = f64::midpoint(low, high);
-            if freezes(middle) > temperature { low = middle } else { high = middle }
-        }
-        Some(Self::by_volume(glycol, f64::midpoint(low, high)))
+        Some(Self::by_volume(glycol, zero((low, high), |share| temperature - freezes(share))))
     }
 
     /// Water's share of the molecules [1]; what is left of its vapour pressure, by Raoult's law.

@@ -1,5 +1,6 @@
 //! Belts, and what they turn. Diameters are pitch diameters [m], speeds [rad/s] or ratios.
 
+use crate::halving::zero;
 use crate::number::Number;
 use std::f64::consts::PI;
 
@@ -27,19 +28,11 @@ pub fn crossed_belt_length<N: Number>(big: N, small: N, centres: N) -> N {
 /// Distance between centres [m] that a belt of `length` [m] asks for; `None` when it is too short.
 pub fn belt_centres(big: f64, small: f64, length: f64) -> Option<f64> {
     // Touching pulleys are the least; beyond half the length the belt is straight.
-    let (mut low, mut high) = (f64::midpoint(big, small), length / 2.0);
+    let (low, high) = (f64::midpoint(big, small), length / 2.0);
     if low >= high || open_belt_length(big, small, low) > length {
         return None;
     }
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if open_belt_length(big, small, middle) < length {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    Some(0.5 * (low + high))
+    Some(zero((low, high), |centres| open_belt_length(big, small, centres) - length))
 }
 
 /// Angle of an open belt on the small pulley [rad]. Source: `[Khurmi14]` sec. 11.15.

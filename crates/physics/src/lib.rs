@@ -21,6 +21,7 @@ pub mod engine;
 pub mod flow;
 pub mod fresh_water;
 pub mod gas;
+pub mod halving;
 pub mod heat_release;
 pub mod heat_transfer;
 pub mod hull_cooler;

@@ -3,6 +3,7 @@
 //! Bearings and the pump's own clearances let oil through by the same law, with pressure over viscosity, so that one number
 //! tells both: the pressure without a valve at one speed and viscosity.
 
+use crate::halving::zero;
 use crate::pumps::{ReliefValve, clearance_leakage, gear_pump_flow};
 
 /// Halvings that leave nothing of a bracket, and more steps than any search here takes.
@@ -85,12 +86,7 @@ impl OilPressure {
         let to_go = speed / self.speed * (1.0 - pressure / free);
         // Of two settings the one that lets more go is the lower one.
         let lets = |cracks: f64| OilPressure { cracks, ..*self }.relieved(pressure);
-        let (mut low, mut high) = (0.0, pressure);
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            if lets(middle) > to_go { low = middle } else { high = middle }
-        }
-        Some(f64::midpoint(low, high))
+        Some(zero((0.0, pressure), |cracks| to_go - lets(cracks)))
     }
 }
 
@@ -132,13 +128,9 @@ pub fn clearance_for(flow_share: f64) -> f64 {
 pub fn rise_for(valve: &ReliefValve<f64>, flow: f64, density: f64) -> f64 {
     let free = ReliefValve { stop: f64::MAX.sqrt(), ..*valve };
     let cracks = free.pressure_at(0.0);
-    let (mut low, mut high) = (0.0, 1e5);
+    let mut high = 1e5;
     while free.flow(cracks + high, density) < flow && high < 1e9 {
         high *= 2.0;
     }
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if free.flow(cracks + middle, density) < flow { low = middle } else { high = middle }
-    }
-    f64::midpoint(low, high)
+    zero((0.0, high), |rise| free.flow(cracks + rise, density) - flow)
 }

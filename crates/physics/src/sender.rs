@@ -2,6 +2,7 @@
 //! through a sender.
 
 use crate::constants::ZERO_CELSIUS;
+use crate::halving::inverse;
 
 /// Coefficients of the resistance of industrial platinum [1/K, 1/K², 1/K⁴], `[IEC60751]`.
 const PLATINUM: (f64, f64, f64) = (3.9083e-3, -5.775e-7, -4.183e-12);
@@ -122,19 +123,6 @@ pub fn type_k_voltage(temperature: f64) -> f64 {
 /// first, for volts add up and kelvins do not. Nothing outside the range.
 pub fn type_k_temperature(voltage: f64, terminals: f64) -> Option<f64> {
     inverse(type_k_voltage, voltage + type_k_voltage(terminals), TYPE_K_RANGE)
-}
-
-/// Where a rising function has this value, by halving; nothing outside the range.
-fn inverse(of: impl Fn(f64) -> f64, value: f64, (mut low, mut high): (f64, f64)) -> Option<f64> {
-    if !(of(low)..=of(high)).contains(&value) {
-        return None;
-    }
-    // 60 halvings leave nothing of any range here.
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if of(middle) < value { low = middle } else { high = middle }
-    }
-    Some(0.5 * (low + high))
 }
 
 /// Straight lines through points (given, meant), which lie in the order of what is given; nothing beyond the ends.

@@ -3,6 +3,7 @@
 use crate::constants::{GRAVITY, WATER_MOLAR_MASS};
 use crate::fresh_water;
 use crate::gas;
+use crate::halving::zero;
 use crate::number::Number;
 use crate::sea_water;
 use crate::smooth::{positive_part, smooth_min};
@@ -105,7 +106,7 @@ pub fn wet_mix_gap<N: Number>(t_mix: N, mix: &WetMix<N>) -> N {
 pub fn mixed_temperature(mix: &WetMix<f64>) -> f64 {
     // Water may cool below its own inlet by evaporating into very dry gas.
     let low = mix.water_temperature.min(mix.gas_temperature) - 40.0;
-    halve(low, mix.water_temperature.max(mix.gas_temperature), |t| wet_mix_gap(t, mix))
+    zero((low, mix.water_temperature.max(mix.gas_temperature)), |t| wet_mix_gap(t, mix))
 }
 
 /// Temperature [K] of gas leaving saturated over fresh water, with constant heat capacities: the lower bound.
@@ -114,23 +115,10 @@ pub fn mixed_temperature(mix: &WetMix<f64>) -> f64 {
 pub fn mixed_temperature_saturated(gas: (f64, f64, f64), water: (f64, f64, f64), pressure: f64) -> f64 {
     let ((gas_flow, gas_heat, gas_at), (water_flow, water_heat, water_at)) = (gas, water);
     let latent = |t: f64| gas::vapour_enthalpy(t) - fresh_water::enthalpy(t);
-    halve(water_at.min(gas_at) - 40.0, gas_at.max(water_at), |t| {
+    zero((water_at.min(gas_at) - 40.0, gas_at.max(water_at)), |t| {
         let vapour = evaporated(t, gas_flow, gas::AIR_MOLAR_MASS, water_flow, 1.0, pressure);
         water_flow * water_heat * (t - water_at) + vapour * latent(t) - gas_flow * gas_heat * (gas_at - t)
     })
-}
-
-/// The zero of a rising function, by 60 halvings: below a nanokelvin from any start.
-fn halve(mut low: f64, mut high: f64, rising: impl Fn(f64) -> f64) -> f64 {
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if rising(middle) < 0.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    0.5 * (low + high)
 }
 
 /// Back pressure of a dry pipe [Pa]: [`crate::flow::pipe_drop`] at the gas's own density and viscosity.

@@ -1,7 +1,7 @@
 //! Alternator: how fast its belt turns it, what it gives and takes, and the pulley for a wanted current.
 
 use super::asked;
-use super::shared::{also, crossing, graph, mm, show, table};
+use super::shared::{crossing, graph, mm, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -193,7 +193,7 @@ fn wanted(
         "mm",
     );
     let limit = given.value("alternator-limit")?;
-    also(worked, format!(" For {} at idle its pulley must be {}.", show(wanted, Current, "A"), mm(pulley)));
+    worked.say(format!("For {} at idle its pulley must be {}.", show(wanted, Current, "A"), mm(pulley)));
     if pulley < LEAST_PULLEY {
         worked.flags.push(format!(
             "A pulley of {} is smaller than belts run on for long ({}): a larger one on the engine instead.",

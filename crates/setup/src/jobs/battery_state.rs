@@ -1,6 +1,6 @@
 //! How full a battery is by its rested voltage, and how long it lasts.
 
-use super::shared::{also, crossing, pair, percent, show, table};
+use super::shared::{crossing, pair, percent, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -157,7 +157,7 @@ fn lasts(given: &Given, charge: f64, worked: &mut Worked) -> Result<(), Refused>
     let left = full * (charge - floor).max(0.0);
     worked.result("full-run", "How long a full one lasts to the last", full, Duration, "h");
     worked.result("run", format!("From now to {}", percent(floor)), left, Duration, "h");
-    also(worked, format!(" At {} it reaches {} in {:.1} h.", show(draw, Current, "A"), percent(floor), left / 3600.0));
+    worked.say(format!("At {} it reaches {} in {:.1} h.", show(draw, Current, "A"), percent(floor), left / 3600.0));
     worked.working(
         "t = H (C / (I H))^k",
         format!(

@@ -15,6 +15,7 @@ use measure::quantity::Quantity::{
 };
 use physics::constants::ZERO_CELSIUS as ZERO;
 use physics::engine::cylinder_share;
+use physics::halving::zero;
 use std::f64::consts::TAU;
 
 const RPM: f64 = TAU / 60.0;
@@ -303,10 +304,6 @@ fn shares(given: &Given) -> Result<(Vec<f64>, f64), Refused> {
     let seen: f64 = drops.iter().map(|drop| bare(*drop)).sum();
     // A governor gives the others more the lower the speed, by so much that all shares come to the whole.
     let with = |gain: f64| drops.iter().map(move |drop| 1.0 - (1.0 - bare(*drop)) / (1.0 + gain * drop / speed));
-    let (mut low, mut high) = (0.0, 1e4);
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if with(middle).sum::<f64>() < 1.0 { low = middle } else { high = middle }
-    }
-    Ok((with(low).collect(), seen))
+    let gain = zero((0.0, 1e4), |gain| with(gain).sum::<f64>() - 1.0);
+    Ok((with(gain).collect(), seen))
 }

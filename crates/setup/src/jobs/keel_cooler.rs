@@ -1,7 +1,7 @@
 //! Keel cooler: the area that gives its heat to the sea, at the speeds she goes and lying still.
 
 use super::asked;
-use super::shared::{also, percent, show, table};
+use super::shared::{percent, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -162,7 +162,7 @@ fn work(given: &Given) -> Result<Worked, Refused> {
     worked.result("back", "Coolant comes back at", out, Temperature, "°C");
     if let Some(width) = given.maybe("wetted-width") {
         worked.result("length", "Length of it", needed / width, Length, "m");
-        also(&mut worked, format!(" That is {} of its width.", show(needed / width, Length, "m")));
+        worked.say(format!("That is {} of its width.", show(needed / width, Length, "m")));
     }
     if let Some(section) = given.maybe("passage-area") {
         let speed = flow / section;

@@ -2,7 +2,7 @@
 
 use super::asked;
 use super::oils;
-use super::shared::{also, celsius, graph, show, table};
+use super::shared::{celsius, graph, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -88,14 +88,11 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         None => format!("No grade is tested for starts at {}: heat engine and oil first.", celsius(cold)),
     };
     let mut worked = Worked { says, ..Worked::default() };
-    also(
-        &mut worked,
-        if good.is_empty() {
-            format!(" No usual oil also keeps within {} and {} at {}.", cst(thin), cst(thick), celsius(warm))
-        } else {
-            format!(" Within {} and {} at {} too: {}.", cst(thin), cst(thick), celsius(warm), good.join(", "))
-        },
-    );
+    worked.say(if good.is_empty() {
+        format!("No usual oil also keeps within {} and {} at {}.", cst(thin), cst(thick), celsius(warm))
+    } else {
+        format!("Within {} and {} at {} too: {}.", cst(thin), cst(thick), celsius(warm), good.join(", "))
+    });
     let rows = typical.iter().map(|(name, oil)| {
         let (cranked, warm_fit) = fits(name, oil);
         let pumped = oils::winter(name)

@@ -1,7 +1,7 @@
 //! Propeller: slip, the admiralty coefficient, and what pitch or diameter lets the engine reach its rated speed.
 
 use super::asked;
-use super::shared::{also, crossing, mm, pair, percent, show};
+use super::shared::{crossing, mm, pair, percent, show};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refusal, Refused};
@@ -175,7 +175,7 @@ fn admiralty(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refus
     let wanted = 1e3 * admiralty_power(other / 1e3, knots(fast), coefficient);
     let says = format!("Power for {} at {}", kn(fast), show(other, Mass, "t"));
     worked.result("other-power", says, wanted, Power, "kW");
-    also(worked, format!(" {} at {} takes {}.", kn(fast), show(other, Mass, "t"), show(wanted, Power, "kW")));
+    worked.say(format!("{} at {} takes {}.", kn(fast), show(other, Mass, "t"), show(wanted, Power, "kW")));
     if (other / weight - 1.0).abs() > TRUSTED || (fast / speed - 1.0).abs() > TRUSTED {
         worked.flags.push(
             "That is far from what was tried: near her hull speed power grows faster than the third power of speed."
@@ -266,13 +266,10 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
     let fast = fast.unwrap_or(speed * reached / engine);
     let pitch = given.value("propeller-pitch")?;
     let thumb = pitch * reached / rated;
-    also(
-        worked,
-        format!(
-            " She falls short of rated speed by {}: the propeller is too much for the engine.",
-            show(rated - reached, RotationalSpeed, "rpm")
-        ),
-    );
+    worked.say(format!(
+        "She falls short of rated speed by {}: the propeller is too much for the engine.",
+        show(rated - reached, RotationalSpeed, "rpm")
+    ));
     worked.step_with_care(
         "Before any propeller is touched: clean hull and propeller, and try again with weight as usual; then see that the throttle opens fully, the air and fuel filters are clean and the gauge is true.",
         "Until then stay below full throttle: an engine held under its rated speed burns hot.",
@@ -325,13 +322,10 @@ fn reached(given: &Given, speed: f64, worked: &mut Worked) -> Result<(), Refused
     }
     let other = new_diameter
         .map_or(String::new(), |new| format!("; or {} diameter ({:.0} mm)", less(diameter, new), new * 1e3));
-    also(
-        worked,
-        match new_pitch {
-            Some(new) => format!(" {} pitch ({:.0} mm) lets her reach it{other}.", less(pitch, new), new * 1e3),
-            None => format!(" No pitch of the series lets her reach it at this diameter{other}."),
-        },
-    );
+    worked.say(match new_pitch {
+        Some(new) => format!("{} pitch ({:.0} mm) lets her reach it{other}.", less(pitch, new), new * 1e3),
+        None => format!("No pitch of the series lets her reach it at this diameter{other}."),
+    });
     worked.result("thumb-pitch", "Pitch by the rule of thumb (in proportion)", thumb, Length, "mm");
     worked.working(
         "K_Q(J, P/D) n² D⁵ as the engine gives it, K_T D²/J² as the hull wants it",

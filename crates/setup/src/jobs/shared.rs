@@ -3,8 +3,9 @@
 use crate::given::Given;
 use crate::job::Refused;
 use crate::sketch::{Hold, Look, Sketch};
-use crate::worked::{self, Table, Worked};
+use crate::worked::{self, Table};
 use measure::quantity::Quantity;
+use physics::halving::zero;
 
 /// Bores of exhaust pipe on sale [m]: inches by halves. Common practice, no source.
 pub(super) const PIPES: [f64; 10] =
@@ -47,28 +48,15 @@ pub(super) fn celsius(temperature: f64) -> String {
     format!("{:.0} °C", temperature - physics::constants::ZERO_CELSIUS).replace("-0 °C", "0 °C")
 }
 
-/// Says one thing more.
-pub(super) fn also(worked: &mut Worked, says: impl AsRef<str>) {
-    worked.says.push_str(says.as_ref());
-}
-
 /// A table.
 pub(super) fn table(title: impl Into<String>, heads: &[&str], rows: Vec<Vec<String>>) -> Table {
     Table { title: title.into(), heads: heads.iter().map(|head| (*head).to_string()).collect(), rows }
 }
 
 /// Where a function that rises from below nothing to above it crosses, between two ends; nothing if it does not.
-pub(super) fn crossing((mut low, mut high): (f64, f64), rising: impl Fn(f64) -> f64) -> Option<f64> {
+pub(super) fn crossing(ends: (f64, f64), rising: impl Fn(f64) -> f64) -> Option<f64> {
     // What cannot be worked (NaN) crosses nothing.
-    let crosses = rising(low) <= 0.0 && rising(high) >= 0.0;
-    if !crosses {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if rising(middle) < 0.0 { low = middle } else { high = middle }
-    }
-    Some(f64::midpoint(low, high))
+    (rising(ends.0) <= 0.0 && rising(ends.1) >= 0.0).then(|| zero(ends, rising))
 }
 
 /// A value, or what is taken in its place.

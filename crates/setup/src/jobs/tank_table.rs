@@ -1,7 +1,7 @@
 //! Table of a tank: litres over dip, level and as she lies, and what the pick-up leaves.
 
 use super::asked;
-use super::shared::{also, mm, or, show, table};
+use super::shared::{mm, or, show, table};
 use crate::ask::Ask;
 use crate::given::Given;
 use crate::job::{Group, Job, Refused};
@@ -164,15 +164,12 @@ fn work(given: &Given) -> Result<Worked, Refused> {
         worked.result("volume", "In it at this dip, as she lies", so, Volume, "L");
         if aslant {
             worked.result("read-level", "What the dip would say if she lay level", read, Volume, "L");
-            also(
-                &mut worked,
-                format!(
-                    " Read as if she lay level it would be {}, {} too {}.",
-                    litres(read),
-                    litres((read - so).abs()),
-                    if read > so { "much" } else { "little" }
-                ),
-            );
+            worked.say(format!(
+                "Read as if she lay level it would be {}, {} too {}.",
+                litres(read),
+                litres((read - so).abs()),
+                if read > so { "much" } else { "little" }
+            ));
         }
         if let Some(unusable) = unusable {
             worked.result("usable", "What the pick-up can reach of it", (so - unusable).max(0.0), Volume, "L");

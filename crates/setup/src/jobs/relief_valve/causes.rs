@@ -6,6 +6,7 @@ use crate::given::Given;
 use crate::sure::{below, sure};
 use crate::worked::{Table, Worked};
 use physics::constants::ZERO_CELSIUS as ZERO;
+use physics::halving::zero;
 use physics::oil::Oil;
 use physics::oil_pressure::clearance_for;
 
@@ -96,17 +97,10 @@ fn lost(circuit: &Circuit, limited: f64, idle_low: f64) -> Vec<Row> {
 /// What would thin the oil so far.
 fn thinner(circuit: &Circuit, share: f64) -> String {
     let wanted = share * circuit.warm;
-    let halved = |mut low: f64, mut high: f64, thin: &dyn Fn(f64) -> f64| {
-        for _ in 0..50 {
-            let middle = f64::midpoint(low, high);
-            if thin(middle) > wanted { low = middle } else { high = middle }
-        }
-        f64::midpoint(low, high)
-    };
     let fuel = |share: f64| Oil::diluted(circuit.oil.nu40_m2s, circuit.oil.nu100_m2s, share).viscosity(circuit.warm_at);
-    let hotter = halved(circuit.warm_at, ZERO + 180.0, &|temperature| circuit.oil.viscosity(temperature));
+    let hotter = zero((circuit.warm_at, ZERO + 180.0), |temperature| wanted - circuit.oil.viscosity(temperature));
     let with_fuel = if fuel(FUEL) < wanted {
-        format!("{:.0} % fuel in it", halved(0.0, FUEL, &fuel) * 100.0)
+        format!("{:.0} % fuel in it", zero((0.0, FUEL), |share| wanted - fuel(share)) * 100.0)
     } else {
         "more fuel in it than anyone would miss".into()
     };

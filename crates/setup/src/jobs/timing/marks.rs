@@ -4,6 +4,7 @@ use crate::given::Given;
 use crate::job::Refused;
 use crate::worked::Worked;
 use physics::engine::piston_travel;
+use physics::halving::zero;
 use std::f64::consts::PI;
 
 /// The flywheel's rim, and what it is measured with.
@@ -101,12 +102,7 @@ pub fn crank(given: &Given) -> Result<Option<(f64, f64)>, Refused> {
 
 /// Angle at which the piston stands so far below the top [rad].
 fn angle_of_drop(radius: f64, rod: f64, drop: f64) -> f64 {
-    let (mut low, mut high) = (0.0, PI);
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if piston_travel(radius, rod, middle) < drop { low = middle } else { high = middle }
-    }
-    f64::midpoint(low, high)
+    zero((0.0, PI), |angle| piston_travel(radius, rod, angle) - drop)
 }
 
 pub fn mm(length: f64) -> String {

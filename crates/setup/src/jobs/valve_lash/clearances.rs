@@ -3,6 +3,7 @@
 use super::order::{Engine, Valve};
 use crate::given::Given;
 use crate::job::Refused;
+use crate::jobs::by_cylinder::{median, scatter};
 use crate::worked::{Kept, Table, Worked};
 use measure::quantity::Quantity::{Length, Ratio, TemperatureDifference};
 use measure::unit::print_usual;
@@ -10,8 +11,6 @@ use physics::valve_train::{ALUMINIUM, AUSTENITIC_STEEL, CAST_IRON, STEEL, cleara
 
 /// A valve that lies farther from the middle of its like than so many times their spread is the odd one out [1].
 const ODD: f64 = 3.5;
-/// From the middle half of a normal spread to its standard deviation [1].
-const MIDDLE_TO_SPREAD: f64 = 1.4826;
 
 /// Found, left and wanted of one sort of valve, cylinder by cylinder.
 struct Row {
@@ -231,8 +230,7 @@ fn wear(row: &Row, within: f64, worked: &mut Worked) {
     // The odd one out, by the middle of all and the middle of how far they lie from it.
     if row.found.len() >= 4 {
         let middle = median(&row.found);
-        let away: Vec<f64> = row.found.iter().map(|found| (found - middle).abs()).collect();
-        let most = (ODD * MIDDLE_TO_SPREAD * median(&away)).max(within);
+        let most = (ODD * scatter(&row.found)).max(within);
         if let Some(which) = numbers(&|found| (found - middle).abs() > most + 1e-9) {
             worked.flags.push(format!(
                 "Odd one out: {word} {which}, where the others lie about {}. One alone is its own valve, rocker, pushrod or cam; \
@@ -240,17 +238,6 @@ fn wear(row: &Row, within: f64, worked: &mut Worked) {
                 mm(middle)
             ));
         }
-    }
-}
-
-fn median(values: &[f64]) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    match sorted.len() {
-        0 => 0.0,
-        odd if odd % 2 == 1 => sorted[half],
-        _ => f64::midpoint(sorted[half - 1], sorted[half]),
     }
 }
 
