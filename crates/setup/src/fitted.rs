@@ -1,5 +1,7 @@
 //! Fits with what was believed before: damped least squares of a few unknowns.
 
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+
 /// Unknowns of the largest fit.
 pub(crate) type Unknowns<const N: usize> = [f64; N];
 
@@ -59,8 +61,8 @@ pub(crate) fn fit<const N: usize>(
         let (normal, slope) = normal(&at, &now, &believed, &all);
         let mut damped = normal;
         (0..N).for_each(|i| damped[i][i] *= 1.0 + damping);
-        let inverse = inverted(damped)?;
-        let next: Unknowns<N> = std::array::from_fn(|i| at[i] - (0..N).map(|j| inverse[i][j] * slope[j]).sum::<f64>());
+        let step = rooted(&damped)?.solve(&DVector::from_row_slice(&slope));
+        let next: Unknowns<N> = std::array::from_fn(|i| at[i] - step[i]);
         let then = all(&next);
         let (before, after) = (squares(&now), squares(&then));
         if after.is_finite() && after <= before {
@@ -79,7 +81,7 @@ pub(crate) fn fit<const N: usize>(
     let (normal, _) = normal(&at, &now, &believed, &all);
     let misses = squares(&now);
     (misses.is_finite()).then_some(())?;
-    Some(Fit { at, spread: inverted(normal)?, misses, believed: believed.map(|(_, sigma)| sigma) })
+    Some(Fit { at, spread: inverse(&rooted(&normal)?), misses, believed: believed.map(|(_, sigma)| sigma) })
 }
 
 /// Products of the slopes of the misses with each other, and with the misses.
@@ -100,48 +102,15 @@ fn normal<const N: usize>(
     (normal, std::array::from_fn(|i| product(&slopes[i], now)))
 }
 
-/// The inverse of a small matrix, by elimination with the largest pivot; nothing where it has none.
-pub(crate) fn inverted<const N: usize>(mut of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
-    let mut inverse: [[f64; N]; N] = std::array::from_fn(|i| std::array::from_fn(|j| f64::from(i == j)));
-    for column in 0..N {
-        let pivot = (column..N).max_by(|a, b| of[*a][column].abs().total_cmp(&of[*b][column].abs()))?;
-        of.swap(column, pivot);
-        inverse.swap(column, pivot);
-        let scale = of[column][column];
-        if scale == 0.0 || !scale.is_finite() {
-            return None;
-        }
-        for j in 0..N {
-            of[column][j] /= scale;
-            inverse[column][j] /= scale;
-        }
-        for row in (0..N).filter(|row| *row != column) {
-            let share = of[row][column];
-            for j in 0..N {
-                of[row][j] -= share * of[column][j];
-                inverse[row][j] -= share * inverse[column][j];
-            }
-        }
-    }
-    Some(inverse)
+/// A small positive matrix as its roots, which give its inverse and its determinant; nothing where it is none.
+pub(crate) fn rooted<const N: usize>(of: &[[f64; N]; N]) -> Option<Cholesky<f64, Dyn>> {
+    Cholesky::new(DMatrix::from_fn(N, N, |i, j| of[i][j]))
 }
 
-/// The lower root of a positive matrix, which times its mirror is it; nothing where it has none.
-///
-/// # Source
-/// Cholesky's, `[Gelman2013]` appendix; its diagonal multiplied is the root of the determinant.
-pub(crate) fn root<const N: usize>(of: [[f64; N]; N]) -> Option<[[f64; N]; N]> {
-    let mut root = [[0.0; N]; N];
-    for i in 0..N {
-        for j in 0..=i {
-            let rest = of[i][j] - (0..j).map(|k| root[i][k] * root[j][k]).sum::<f64>();
-            root[i][j] = if i == j { rest.sqrt() } else { rest / root[j][j] };
-            if !root[i][j].is_finite() || (i == j && root[i][j] <= 0.0) {
-                return None;
-            }
-        }
-    }
-    Some(root)
+/// The inverse.
+pub(crate) fn inverse<const N: usize>(rooted: &Cholesky<f64, Dyn>) -> [[f64; N]; N] {
+    let inverse = rooted.inverse();
+    std::array::from_fn(|i| std::array::from_fn(|j| inverse[(i, j)]))
 }
 
 #[cfg(test)]

@@ -1,5 +1,10 @@
 //! The values that fit more readings than there are unknowns.
 
+use nalgebra::{Cholesky, DMatrix, DVector};
+
+/// Unknowns that enter the readings by less than this, over those that enter most, are not settled [1].
+const SETTLED: f64 = 1e-10;
+
 /// One reading: how each unknown enters it, what was read, and the standard uncertainty of that.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
@@ -30,42 +35,23 @@ pub struct Fit {
 /// Normal equations, [Press3] sec. 15.4.
 pub fn fit(readings: &[Reading]) -> Option<Fit> {
     let unknowns = readings.first()?.enters.len();
-    // Normal matrix with the unit matrix beside it, and the right side.
-    let mut rows = vec![vec![0.0; 2 * unknowns]; unknowns];
-    let mut right = vec![0.0; unknowns];
-    for Reading { enters, read, doubt } in readings {
-        let weight = 1.0 / (doubt * doubt);
-        for (i, a) in enters.iter().enumerate().filter(|(_, a)| **a != 0.0) {
-            enters.iter().enumerate().for_each(|(j, b)| rows[i][j] += weight * a * b);
-            right[i] += weight * a * read;
-        }
+    let weighed = DMatrix::from_fn(readings.len(), unknowns, |row, k| readings[row].enters[k] / readings[row].doubt);
+    let read = DVector::from_iterator(readings.len(), readings.iter().map(|one| one.read / one.doubt));
+    let normal = weighed.tr_mul(&weighed);
+    // Not settled: some mixture of the unknowns enters next to nothing that was read.
+    let whole = normal.iter().all(|value| value.is_finite());
+    if !whole || normal.symmetric_eigenvalues().min() <= SETTLED * normal.diagonal().max() {
+        return None;
     }
-    let scale = rows.iter().enumerate().map(|(i, row)| row[i]).fold(0.0, f64::max);
-    (0..unknowns).for_each(|i| rows[i][unknowns + i] = 1.0);
-    for column in 0..unknowns {
-        let best = (column..unknowns).max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
-        if rows[best][column].abs() <= 1e-10 * scale {
-            return None;
-        }
-        rows.swap(column, best);
-        let lead = rows[column][column];
-        rows[column].iter_mut().for_each(|value| *value /= lead);
-        let pivot = rows[column].clone();
-        for row in (0..unknowns).filter(|row| *row != column) {
-            let share = rows[row][column];
-            rows[row].iter_mut().zip(&pivot).for_each(|(value, above)| *value -= share * above);
-        }
-    }
-    let covariance = |i: usize, j: usize| rows[i][unknowns + j];
-    let values: Vec<f64> =
-        (0..unknowns).map(|i| (0..unknowns).map(|j| covariance(i, j) * right[j]).sum::<f64>()).collect();
+    let rooted = Cholesky::new(normal)?;
+    let values: Vec<f64> = rooted.solve(&weighed.tr_mul(&read)).iter().copied().collect();
     let misses = readings.iter().map(|Reading { enters, read, doubt }| {
         let fitted: f64 = enters.iter().zip(&values).map(|(a, value)| a * value).sum();
         ((read - fitted) / doubt).powi(2)
     });
     let spare = readings.len().saturating_sub(unknowns);
     let misfit = if spare == 0 { 1.0 } else { (misses.sum::<f64>() / spare as f64).sqrt() };
-    let doubts = (0..unknowns).map(|i| covariance(i, i).max(0.0).sqrt()).collect();
+    let doubts = rooted.inverse().diagonal().iter().map(|variance| variance.max(0.0).sqrt()).collect();
     Some(Fit { values, doubts, spare, misfit })
 }
 

@@ -1,6 +1,7 @@
 //! The weighing: offset and scale of both gauges and of the place between them, under each way of who lies.
 
 use super::asks::{Family, Known};
+use crate::fitted::{inverse, rooted};
 use crate::given::Given;
 use crate::job::Refused;
 use crate::sure::below;
@@ -272,9 +273,9 @@ impl Way {
             }
             likely -= sigma.ln() + 0.5 * (value / sigma).powi(2);
         }
-        let root = crate::fitted::root(normal)?;
-        likely -= (0..UNKNOWNS).map(|i| root[i][i].ln()).sum::<f64>();
-        let spread = crate::fitted::inverted(normal)?;
+        let rooted = rooted(&normal)?;
+        likely -= rooted.l_dirty().diagonal().map(f64::ln).sum();
+        let spread: [Row; UNKNOWNS] = inverse(&rooted);
         let at: Row = std::array::from_fn(|i| dot(&spread[i], &slope));
         likely += 0.5 * dot(&slope, &at);
         likely.is_finite().then_some(Way { at, spread, likely })
