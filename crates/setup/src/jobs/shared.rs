@@ -1,5 +1,6 @@
 //! What the sizing jobs share: sizes on sale, short ways to write a value, tables, graphs, and where a line is crossed.
 
+use crate::chart::Chart;
 use crate::given::Given;
 use crate::job::Refused;
 use crate::sketch::{Hold, Look, Sketch};
@@ -84,55 +85,27 @@ pub(super) type Axis<'a> = (&'a str, (f64, f64));
 /// A line of a graph in the units of its axes, and what is written at its end.
 pub(super) type Curve = (Look, Vec<(f64, f64)>, String);
 
-/// Width of a graph over its height.
-const WIDE: f64 = 1.5;
-
-/// A graph: axes with marks at round numbers, and lines cut off where the frame ends.
+/// A graph: axes with marks at round numbers, and lines left out where the frame ends.
 pub(super) fn graph(title: &str, x: Axis, y: Axis, lines: &[Curve]) -> Sketch {
-    let mut sketch = Sketch::new(title);
-    let across = |value: f64| (value - x.1.0) / (x.1.1 - x.1.0) * WIDE;
-    let up = |value: f64| (value - y.1.0) / (y.1.1 - y.1.0);
-    sketch.outline(Look::Thin, [(0.0, 0.0), (WIDE, 0.0), (WIDE, 1.0), (0.0, 1.0)]);
-    for value in marks(x.1) {
-        sketch.line(Look::Thin, [(across(value), 0.0), (across(value), -0.015)]);
-        sketch.letters((across(value), -0.055), Hold::Middle, plain(value));
-    }
-    for value in marks(y.1) {
-        sketch.line(Look::Thin, [(-0.015, up(value)), (0.0, up(value))]);
-        sketch.letters((-0.025, up(value) - 0.012), Hold::End, plain(value));
-    }
-    sketch.letters((WIDE / 2.0, -0.12), Hold::Middle, x.0);
-    sketch.letters((0.0, 1.03), Hold::Middle, y.0);
+    let mut chart = Chart::new(title, x.1, y.1);
+    chart.level(x.0);
+    chart.upright(y.0);
+    let inside = |(low, high): (f64, f64), value: f64| {
+        let hair = 1e-9 * (high - low);
+        (low - hair..=high + hair).contains(&value)
+    };
     let mut ends = Vec::new();
     for (look, points, says) in lines {
-        let inside = points.iter().filter(|(a, b)| {
-            let (a, b) = (across(*a), up(*b));
-            (-1e-9..=WIDE + 1e-9).contains(&a) && (-1e-9..=1.0 + 1e-9).contains(&b)
-        });
-        let points: Vec<(f64, f64)> = inside.map(|(a, b)| (across(*a), up(*b))).collect();
+        let points: Vec<(f64, f64)> =
+            points.iter().copied().filter(|(a, b)| inside(x.1, *a) && inside(y.1, *b)).collect();
         if let (Some(last), true) = (points.last(), points.len() > 1) {
-            ends.push((*last, says));
-            sketch.line(*look, points);
+            ends.push((chart.at(last.0, last.1), says));
+            chart.line(*look, &points);
         }
     }
     // Letters stand over every line.
     for ((x, y), says) in ends {
-        sketch.letters((x + 0.015, y - 0.012), Hold::Start, says.clone());
+        chart.sketch.letters((x + 1.0, y - 0.8), Hold::Start, says.clone());
     }
-    sketch
-}
-
-/// Round numbers between two ends, some five of them.
-fn marks((low, high): (f64, f64)) -> Vec<f64> {
-    let rough = (high - low) / 5.0;
-    let power = 10f64.powf(rough.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0].iter().map(|by| by * power).find(|step| *step >= rough * 0.999).unwrap_or(rough);
-    let first = (low / step - 1e-9).ceil() as i64;
-    (first..first + 12).map(|k| k as f64 * step).take_while(|value| *value <= high + 1e-9 * step).collect()
-}
-
-fn plain(value: f64) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".into() } else { text.into() }
+    chart.sketch
 }
