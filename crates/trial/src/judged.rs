@@ -66,10 +66,11 @@ pub fn judge(model: &mut Model, trial: &Trial) -> Vec<Item> {
     let mut items = vec![speed(&model.plant, trial)];
     items.extend(creep(&model.plant, trial));
     items.extend(limits(&model.plant, trial));
-    for step in &trial.steps {
-        items.extend(rises(model, step));
+    let oughts: Vec<Vec<Ought>> = trial.steps.iter().map(|step| ought(model, &step.at(&model.plant))).collect();
+    for (step, oughts) in trial.steps.iter().zip(&oughts) {
+        items.extend(rises(&model.plant, step, oughts));
     }
-    items.extend(bands(model, trial));
+    items.extend(bands(&model.plant, trial, &oughts));
     items
 }
 
@@ -182,11 +183,9 @@ fn beyond(limit: &Limit, value: f64) -> f64 {
 }
 
 /// Whether raw water gains as much heat as it should at a step: the rise of every thermometer in it over the sea.
-fn rises(model: &mut Model, step: &Step) -> Vec<Item> {
-    let at = step.at(&model.plant);
+fn rises(plant: &Plant, step: &Step, designed: &[Ought]) -> Vec<Item> {
+    let at = step.at(plant);
     let (Some(sea), Some(speed)) = (at.sea, at.speed) else { return Vec::new() };
-    let designed = ought(model, &at);
-    let plant = &model.plant;
     let in_raw = |gauge: &GaugeId| {
         plant[*gauge].quantity == Quantity::Temperature && circuit_of(plant, *gauge) == Circuit::RawWater
     };
@@ -221,16 +220,16 @@ fn rises(model: &mut Model, step: &Step) -> Vec<Item> {
 }
 
 /// Whether readings lie where 95 of 100 plants like this one read: gauge by gauge, at the step where it is furthest off.
-fn bands(model: &mut Model, trial: &Trial) -> Vec<Item> {
+fn bands(plant: &Plant, trial: &Trial, oughts: &[Vec<Ought>]) -> Vec<Item> {
     let mut worst: Vec<(GaugeId, usize, f64, f64, String)> = Vec::new();
-    for step in &trial.steps {
-        let at = step.at(&model.plant);
-        for ought in ought(model, &at) {
-            let Some(read) = step.read(&model.plant, ought.gauge) else { continue };
-            let off = off(&ought, read);
-            let show = |value: f64| shown(&model.plant, ought.gauge, value);
+    for (step, oughts) in trial.steps.iter().zip(oughts) {
+        let at = step.at(plant);
+        for ought in oughts {
+            let Some(read) = step.read(plant, ought.gauge) else { continue };
+            let off = off(ought, read);
+            let show = |value: f64| shown(plant, ought.gauge, value);
             let speed = at.speed.map_or_else(|| "a speed not told".into(), turns);
-            let found = format!("{} at {speed}, where {} was expected", show(read), between(&model.plant, &ought));
+            let found = format!("{} at {speed}, where {} was expected", show(read), between(plant, ought));
             match worst.iter_mut().find(|known| known.0 == ought.gauge) {
                 None => worst.push((ought.gauge, 1, off, read, found)),
                 Some(known) => {
@@ -242,7 +241,6 @@ fn bands(model: &mut Model, trial: &Trial) -> Vec<Item> {
             }
         }
     }
-    let plant = &model.plant;
     let item = |(gauge, steps, off, _, found): (GaugeId, usize, f64, f64, String)| {
         // Of more steps one may stand further out by chance alone.
         let most = far_of(steps);

@@ -132,3 +132,15 @@ pub fn ought(model: &mut Model, at: &ToldPoint) -> Vec<Ought> {
     let read = |gauge: &(GaugeId, f64)| model.plant[gauge.0].trips.is_none();
     model.plant.gauge_ids().zip(sigmas).filter(read).map(of).collect()
 }
+
+/// Every stage with what every gauge ought to read there; nothing where nothing of the engine is read.
+///
+/// * `at`: the sea, the air and what else is told; the speed is the stage's
+pub fn sheet(model: &mut Model, at: &ToldPoint) -> Vec<(Stage, Vec<Ought>)> {
+    let each = stages(&model.plant).into_iter().map(|stage| {
+        let told = stage.speed.map(|speed| ToldPoint { speed: Some(speed), ..at.clone() });
+        let oughts = told.map_or_else(Vec::new, |told| ought(model, &told));
+        (stage, oughts)
+    });
+    each.collect()
+}

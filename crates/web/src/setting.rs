@@ -5,7 +5,7 @@ use crate::page::frame::Theme;
 use crate::page::setup::{JobPage, SetupPage};
 use crate::routes::{Bridge, NO_FORM, alone, live, page, wrong};
 use crate::trials;
-use crate::working::{self, day_of, in_words};
+use crate::working::{self, day_of, in_words, refused};
 use axum::extract::rejection::{FormRejection, PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -153,8 +153,4 @@ fn entry(worked: &Worked, wanted: &Wanted, sent: &[(String, String)], now: i64) 
 fn nothing(bridge: &Bridge, theme: Theme) -> Response {
     let what = "There is no such job; the page Set-up lists them.";
     wrong(&bridge.scene(), theme, StatusCode::NOT_FOUND, what.into())
-}
-
-fn refused(bridge: &Bridge, theme: Theme, what: &str) -> Response {
-    wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, what.into())
 }

@@ -4,7 +4,7 @@ use crate::desk::Worked;
 use crate::page::frame::Theme;
 use crate::page::trial::{Sheet, TrialPage, TrialsPage, WHERE};
 use crate::routes::{Bridge, NO_FORM, page, wrong};
-use crate::working::{self, day_of};
+use crate::working::{self, day_of, refused};
 use axum::Form;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{Query, State};
@@ -193,8 +193,4 @@ fn steps(plant: &Plant, sent: &[(String, String)]) -> Result<Vec<Step>, String> 
         }
     }
     Ok(steps.into_values().collect())
-}
-
-fn refused(bridge: &Bridge, theme: Theme, what: &str) -> Response {
-    wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, what.into())
 }

@@ -266,7 +266,8 @@ pub fn in_words(refused: &work::written::Refused) -> String {
     watch::saying::sentence(&format!("{}. {}", refused.why, refused.advice))
 }
 
-fn refused(bridge: &Bridge, theme: Theme, what: &str) -> Response {
+/// What cannot be taken as it was sent, and why.
+pub fn refused(bridge: &Bridge, theme: Theme, what: &str) -> Response {
     wrong(&bridge.scene(), theme, StatusCode::BAD_REQUEST, what.into())
 }
 

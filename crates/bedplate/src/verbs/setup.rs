@@ -66,6 +66,13 @@ pub struct Asked {
     json: bool,
 }
 
+impl Asked {
+    /// What is a value, and what is a vessel: a path may have an equals sign too.
+    fn split(&self) -> (Vec<String>, Vec<String>) {
+        self.rest.iter().cloned().partition(|text| text.contains('=') && !Path::new(text).exists())
+    }
+}
+
 /// What a job is worked on.
 struct Aboard {
     path: PathBuf,
@@ -144,20 +151,19 @@ type Pairs = Vec<(String, String)>;
 
 /// What was told on the line and in a file, and the vessel it is about.
 fn told(asked: &Asked, job: &Job) -> Result<(Pairs, Option<Aboard>), Stop> {
-    let (pairs, paths): (Vec<_>, Vec<_>) =
-        asked.rest.iter().partition(|text| text.contains('=') && !Path::new(text).exists());
+    let (pairs, paths) = asked.split();
     let mut told: Pairs = Vec::new();
     if let Some(path) = &asked.from {
         told.extend(sheet(path)?);
     }
-    for text in pairs {
+    for text in &pairs {
         if let Some((key, value)) = text.split_once('=') {
             // What stands on the line counts before what stands in the file.
             told.retain(|(other, _)| plant::names::folded(other) != plant::names::folded(key) || asked.from.is_none());
             told.push((key.trim().to_string(), value.trim().to_string()));
         }
     }
-    let path = match paths[..] {
+    let path = match &paths[..] {
         [] => None,
         [path] => Some(PathBuf::from(path)),
         [_, second, ..] => {

@@ -16,7 +16,7 @@ use plant::plant::{GaugeId, Plant};
 use trial::compared::{Baseline, Beside, beside};
 use trial::judged::{Item, Verdict, between, judge, shown};
 use trial::kept::Trial;
-use trial::stages::{Ought, Stage, ought, stages};
+use trial::stages::{Ought, Stage, sheet};
 use watch::dial::{on_dial, unit};
 use work::date;
 
@@ -60,12 +60,7 @@ struct Filled {
 impl Sheet {
     /// For a sea [K].
     pub fn of(model: &mut Model, sea: Option<f64>) -> Sheet {
-        let each = stages(&model.plant).into_iter().map(|stage| {
-            let at = stage.speed.map(|speed| ToldPoint { speed: Some(speed), sea, ..ToldPoint::default() });
-            let oughts = at.map_or_else(Vec::new, |at| ought(model, &at));
-            (stage, oughts)
-        });
-        Sheet { stages: each.collect(), sea }
+        Sheet { stages: sheet(model, &ToldPoint { sea, ..ToldPoint::default() }), sea }
     }
 
     fn filled(&self, plant: &Plant) -> Filled {

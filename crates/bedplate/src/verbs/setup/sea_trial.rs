@@ -7,7 +7,6 @@ use crate::{clocks, files, json, point};
 use diary::{Diary, Line};
 use live::history::History;
 use measure::nearest::nearest;
-use model::steady::Model;
 use plant::evidence::ToldPoint;
 use plant::plant::{GaugeId, Plant};
 use serde_json::{Value, json};
@@ -17,7 +16,7 @@ use std::path::{Path, PathBuf};
 use trial::compared::{Baseline, Beside, beside};
 use trial::judged::{Item, Verdict, between, judge, shown};
 use trial::kept::Trial;
-use trial::stages::{Ought, Stage, ought, stages};
+use trial::stages::{Ought, Stage, sheet};
 use watch::dial::on_dial;
 
 /// The word it is asked by.
@@ -28,8 +27,7 @@ pub const WORD: &str = "sea-trial";
 /// # Errors
 /// [`Stop`].
 pub fn run(asked: &Asked, out: &mut dyn Write) -> Result<(), Stop> {
-    let (pairs, paths): (Vec<String>, Vec<String>) =
-        asked.rest.iter().cloned().partition(|text| text.contains('=') && !Path::new(text).exists());
+    let (pairs, paths) = asked.split();
     let [path] = &paths[..] else {
         return Err(unusable(WORD, "a trial is of one vessel", "Give her folder: bedplate setup sea-trial DIR."));
     };
@@ -106,16 +104,6 @@ fn keep(asked: &Asked, path: &Path, kept: &Diary<Trial>, trial: &Trial) -> Resul
     let line = Line::of(time, asked.who.as_deref(), None, trial);
     crate::verbs::entered::note(path, std::slice::from_ref(&line))?;
     Ok(line.key().0)
-}
-
-/// Every stage with what every gauge ought to read there.
-fn sheet(model: &mut Model, at: &ToldPoint) -> Vec<(Stage, Vec<Ought>)> {
-    let each = stages(&model.plant).into_iter().map(|stage| {
-        let told = stage.speed.map(|speed| ToldPoint { speed: Some(speed), ..at.clone() });
-        let oughts = told.map_or_else(Vec::new, |told| ought(model, &told));
-        (stage, oughts)
-    });
-    each.collect()
 }
 
 fn sheet_text(plant: &Plant, sheet: &[(Stage, Vec<Ought>)], kept: &Diary<Trial>) -> String {
