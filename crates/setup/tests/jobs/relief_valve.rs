@@ -251,3 +251,24 @@ fn what_cannot_be_is_refused() {
         }
     }
 }
+
+#[test]
+fn a_valve_that_was_turned_back_is_told_as_a_row_and_no_table_is_flat_that_rose_between() {
+    let told = [
+        ("rated-speed", "1700 rpm"),
+        ("wanted-pressure", "3.5 bar"),
+        ("turns", "0, 1, 2, 3"),
+        ("pressures", "2.6, 3.1, 3.6, 3.7 bar"),
+    ];
+    // Told so, the valve stands at three turns, where 3.7 bar were read.
+    refuses("relief-valve", &[&told[..], &[("pressure-now", "2.6 bar")]].concat(), "turned back");
+    let mut back = told;
+    back[2].1 = "0, 1, 2, 3, 0";
+    back[3].1 = "2.6, 3.1, 3.6, 3.7, 2.6 bar";
+    let worked = work("relief-valve", &back);
+    assert!(!worked.says.contains("changed nothing"), "{}", worked.says);
+    // Half a bar a turn from 2.6 bar, by hand: 1.8 turns in; the last turn shows where it ends.
+    near(value(&worked, "place"), 1.8, 0.15);
+    let worked = work("relief-valve", &told);
+    near(value(&worked, "place"), 1.8, 0.15);
+}

@@ -1,7 +1,7 @@
 //! What is told of the oil circuit, and the circuit that fits it.
 
-use super::BAR;
 use super::told::{Places, Reading, by_spring, flat, more, rise, slope, sound_of, table};
+use super::{BAR, ENOUGH};
 use crate::fitted::{Fit, fit};
 use crate::given::Given;
 use crate::job::Refused;
@@ -245,8 +245,16 @@ fn found(
     let misses = |at: &[f64; 3], each: &mut Vec<f64>| {
         each.extend(readings.iter().map(|reading| (predict(&base, at, reading) - reading.pressure) / reading.sigma));
     };
-    let starts = [1.05, 2.0].map(|times| [now - 0.5 * base.rise, believed[1].0, (times * bound).ln()]);
-    let best = starts.into_iter().filter_map(|start| fit(believed, start, misses));
+    // Where the bearings take all before the valve opens, the search finds that only from there: a spring that rises faster than what is
+    // read, from the line of the rows below, against a pressure that nothing passes.
+    let line = readings.iter().map(|reading| reading.pressure - slope * reading.off).fold(now, f64::max);
+    let steeper = 1.25 * slope;
+    let mut starts = vec![(now, believed[1].0, 1.05), (now, believed[1].0, 2.0), (now, steeper, 1.0)];
+    if line > now + ENOUGH {
+        starts.push((line, steeper, 1.0));
+    }
+    let start = |(now, slope, times): (f64, f64, f64)| [now - 0.5 * base.rise, slope, (times * bound).ln()];
+    let best = starts.into_iter().filter_map(|from| fit(believed, start(from), misses));
     let best = best.min_by(|a, b| a.misses.total_cmp(&b.misses));
     let best = best.ok_or_else(|| {
         Refused::together("No circuit fits these readings.", "Look at the pressures and the speeds they were read at.")

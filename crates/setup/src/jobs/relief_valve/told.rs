@@ -66,7 +66,20 @@ pub fn table(given: &Given, oil: &Oil, rated: f64, warm_at: f64) -> Result<Table
         sigma: sigma.max(0.4 * READ),
     };
     let mut rows: Vec<Reading> = at.iter().zip(pressures).map(|(at, read)| of(at - now, *read)).collect();
-    rows.extend(given.values("pressure-now").iter().map(|read| of(0.0, *read)));
+    let told_now = given.values("pressure-now").iter().map(|read| of(0.0, *read));
+    for (told, last) in told_now.clone().zip(rows.last()) {
+        if (told.pressure - last.pressure).abs() > FAR * told.sigma.hypot(last.sigma) {
+            let why = format!(
+                "the table ends at {:.2} bar, where the valve is taken to stand, and this is {:.2} bar",
+                last.pressure / BAR,
+                told.pressure / BAR
+            );
+            let advice =
+                "If it was turned back, tell that as a further row, such as turns=0, 1, 2, 0 with a pressure for each.";
+            return Err(Refused::of("pressure-now", why, advice));
+        }
+    }
+    rows.extend(told_now);
     Ok((places, rows, now))
 }
 
@@ -126,13 +139,17 @@ pub fn slope(rows: &[Reading]) -> Option<f64> {
     steepest.filter(|slope| *slope > 0.0).reduce(f64::max)
 }
 
-/// From one end of the table to the other nothing changed.
+/// Readings so many times their standard uncertainty apart are not the same [1].
+const FAR: f64 = 3.0;
+
+/// From one end of the table to the other nothing changed, nor between.
 pub fn flat(rows: &[Reading]) -> bool {
     let of = |row: Option<&Reading>| row.map(|row| (row.off, row.pressure, row.sigma)).unwrap_or_default();
     let table = || rows.iter().filter(|row| row.speed == rows[0].speed && row.viscosity == rows[0].viscosity);
     let low = of(table().min_by(|a, b| a.off.total_cmp(&b.off)));
     let high = of(table().max_by(|a, b| a.off.total_cmp(&b.off)));
-    high.0 > low.0 && high.1 - low.1 < 1.5 * low.2.hypot(high.2)
+    let same = |row: &Reading| (row.pressure - low.1).abs() < FAR * row.sigma.hypot(low.2);
+    high.0 > low.0 && high.1 - low.1 < 1.5 * low.2.hypot(high.2) && table().all(same)
 }
 
 /// Pressure without a valve of a sound engine, from the plant's figures [Pa].
